@@ -1,0 +1,12 @@
+//! Numbers to numbers: colour spaces, colour difference, adaptation, spectra, reflectance, layers, the calibration fit.
+//!
+//! Everything is `f64`, CIELAB is relative to D50 and the CIE 1931 2° observer, and XYZ has Y = 1 for the perfect
+//! diffuser. Conversions are named target first: [`lab_from_xyz`].
+//!
+//! This crate knows no file, no image and no word of the trade.
+
+pub mod difference;
+pub mod spaces;
+
+pub use difference::{Difference, de2000, difference};
+pub use spaces::{Lab, Xyz, lab_from_xyz, lch_from_lab, xyz_from_lab};

@@ -1,0 +1,29 @@
+//! Trials: what was done on a board or part, and what was read before, between and after.
+
+use crate::{ReadingId, Step, Surface, TrialId};
+
+/// Steps done on a spot of a board or part, with readings.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Trial {
+    /// Stable id.
+    pub id: TrialId,
+    /// Where.
+    pub on: Surface,
+    /// Readings of the spot before the first step.
+    pub before: Vec<ReadingId>,
+    /// The steps in order, each with the readings taken after it.
+    pub stages: Vec<Stage>,
+    /// When, RFC 3339 text; empty where not noted.
+    pub made: String,
+    /// Free text: 'patchy', 'veneer lifted'.
+    pub note: String,
+}
+
+/// One step of a trial, and the readings taken after it, in their states.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stage {
+    /// What was done.
+    pub step: Step,
+    /// Readings taken after it.
+    pub readings: Vec<ReadingId>,
+}

@@ -1,0 +1,2 @@
+//! Tonewright.
+fn main() {}
