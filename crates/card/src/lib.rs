@@ -1,1 +1,4 @@
-//! card
+//! A photo beside a reference card to measured colours and warnings.
+
+pub mod layout;
+pub mod locate;

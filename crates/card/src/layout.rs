@@ -1,0 +1,232 @@
+//! A reference card as data: a grid of flat patches and the colours published for it.
+
+use colour::Lab;
+use serde::Deserialize;
+
+/// Most rows or columns a card may have.
+pub const MAX_SIDE: usize = 40;
+
+/// Fewest patches a card may have.
+pub const MIN_PATCHES: usize = 4;
+
+/// A card file that cannot be used: one line saying what is wrong, where, and what was expected.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum LayoutError {
+    /// Not JSON of the expected shape.
+    #[error("card file, line {line}, column {column}: {what}")]
+    Shape {
+        /// Line of the file, from 1.
+        line: usize,
+        /// Column of the line, from 1.
+        column: usize,
+        /// What the reader objected to.
+        what: String,
+    },
+    /// Well-formed, but a value does not make sense.
+    #[error("card file, `{place}`: {what}")]
+    Value {
+        /// The key, such as `editions[1].lab[3]`.
+        place: String,
+        /// What is wrong with it and what was expected.
+        what: String,
+    },
+}
+
+/// A card: a grid of flat square patches, with the colours of one or more editions.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Card {
+    /// Short stable name used in files and on the command line.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Rows of patches.
+    pub rows: usize,
+    /// Columns of patches.
+    pub columns: usize,
+    /// Gap between two patches as a share of the distance between their centres, in 0.0..0.6.
+    pub gap_fraction: f64,
+    /// Distance between two patch centres in millimetres; absent where sizes differ and the user must name it.
+    pub pitch_mm: Option<f64>,
+    /// One name per patch, row by row.
+    pub patch_ids: Vec<String>,
+    /// Published colours, at least one edition.
+    pub editions: Vec<Edition>,
+}
+
+/// The colours of one production run or publication of a card.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Edition {
+    /// Short stable name.
+    pub id: String,
+    /// Name for people.
+    pub name: String,
+    /// Where the figures come from.
+    pub source: String,
+    /// CIELAB (D50, 2°) of each patch, row by row.
+    pub lab: Vec<Lab>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CardRecord {
+    id: String,
+    name: String,
+    rows: usize,
+    columns: usize,
+    gap_fraction: f64,
+    #[serde(default)]
+    pitch_mm: Option<f64>,
+    #[serde(default)]
+    patch_ids: Vec<String>,
+    editions: Vec<EditionRecord>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct EditionRecord {
+    id: String,
+    name: String,
+    source: String,
+    lab: Vec<[f64; 3]>,
+}
+
+impl Card {
+    /// Reads a card from the text of its JSON file and checks it.
+    ///
+    /// # Errors
+    /// [`LayoutError`] with one line naming the place and what was expected there.
+    pub fn from_json(text: &str) -> Result<Card, LayoutError> {
+        let record: CardRecord = serde_json::from_str(text).map_err(|error| {
+            let full = error.to_string();
+            let what = full.split(" at line ").next().unwrap_or(&full).replace('\n', " ");
+            LayoutError::Shape { line: error.line(), column: error.column(), what }
+        })?;
+        record.checked()
+    }
+
+    /// Number of patches.
+    pub fn len(&self) -> usize {
+        self.rows * self.columns
+    }
+
+    /// Whether the card has no patch; never true of a checked card.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// The edition of that id.
+    pub fn edition(&self, id: &str) -> Option<&Edition> {
+        self.editions.iter().find(|edition| edition.id == id)
+    }
+
+    /// The mean CIELAB (D50) of each patch over the editions: what the finder looks for.
+    pub fn mean_lab(&self) -> Vec<Lab> {
+        let share = 1.0 / self.editions.len().max(1) as f64;
+        (0..self.len())
+            .map(|k| {
+                let mean = |part: fn(&Lab) -> f64| -> f64 {
+                    self.editions.iter().filter_map(|edition| edition.lab.get(k)).map(part).sum::<f64>() * share
+                };
+                Lab::new(mean(|lab| lab.l), mean(|lab| lab.a), mean(|lab| lab.b))
+            })
+            .collect()
+    }
+}
+
+impl CardRecord {
+    fn checked(self) -> Result<Card, LayoutError> {
+        named("id", &self.id)?;
+        named("name", &self.name)?;
+        for (place, side) in [("rows", self.rows), ("columns", self.columns)] {
+            if side == 0 || side > MAX_SIDE {
+                return Err(wrong(place, format!("{side} is not a number of patches from 1 to {MAX_SIDE}")));
+            }
+        }
+        let count = self.rows * self.columns;
+        if count < MIN_PATCHES {
+            return Err(wrong("rows", format!("{count} patches are too few, {MIN_PATCHES} are needed")));
+        }
+        if !(0.0..0.6).contains(&self.gap_fraction) {
+            return Err(wrong("gap_fraction", format!("{} is not within 0 to 0.6 of the pitch", self.gap_fraction)));
+        }
+        if let Some(pitch) = self.pitch_mm
+            && !(pitch.is_finite() && pitch > 0.0)
+        {
+            return Err(wrong("pitch_mm", format!("{pitch} is not a length above 0")));
+        }
+        let patch_ids = checked_ids(self.patch_ids, self.columns, count)?;
+        if self.editions.is_empty() {
+            return Err(wrong("editions", "at least one edition with its colours is needed".to_owned()));
+        }
+        let mut editions: Vec<Edition> = Vec::with_capacity(self.editions.len());
+        for (k, record) in self.editions.into_iter().enumerate() {
+            let edition = record.checked(k, count)?;
+            if editions.iter().any(|other| other.id == edition.id) {
+                return Err(wrong(&format!("editions[{k}].id"), format!("`{}` is used twice", edition.id)));
+            }
+            editions.push(edition);
+        }
+        Ok(Card {
+            id: self.id,
+            name: self.name,
+            rows: self.rows,
+            columns: self.columns,
+            gap_fraction: self.gap_fraction,
+            pitch_mm: self.pitch_mm,
+            patch_ids,
+            editions,
+        })
+    }
+}
+
+impl EditionRecord {
+    fn checked(self, k: usize, count: usize) -> Result<Edition, LayoutError> {
+        named(&format!("editions[{k}].id"), &self.id)?;
+        named(&format!("editions[{k}].name"), &self.name)?;
+        if self.lab.len() != count {
+            let what = format!("{} colours for {count} patches; give one per patch, row by row", self.lab.len());
+            return Err(wrong(&format!("editions[{k}].lab"), what));
+        }
+        for (n, lab) in self.lab.iter().enumerate() {
+            let sound = (0.0..=110.0).contains(&lab[0]) && lab[1].abs() <= 200.0 && lab[2].abs() <= 200.0;
+            if !sound {
+                let what = format!("{lab:?} is not a CIELAB colour (L* 0 to 100, a* and b* within 200)");
+                return Err(wrong(&format!("editions[{k}].lab[{n}]"), what));
+            }
+        }
+        let lab = self.lab.iter().map(|lab| Lab::new(lab[0], lab[1], lab[2])).collect();
+        Ok(Edition { id: self.id, name: self.name, source: self.source, lab })
+    }
+}
+
+fn checked_ids(ids: Vec<String>, columns: usize, count: usize) -> Result<Vec<String>, LayoutError> {
+    if ids.is_empty() {
+        return Ok((0..count).map(|k| format!("{}-{}", k / columns + 1, k % columns + 1)).collect());
+    }
+    if ids.len() != count {
+        return Err(wrong("patch_ids", format!("{} names for {count} patches; give one per patch or none", ids.len())));
+    }
+    for (k, id) in ids.iter().enumerate() {
+        named(&format!("patch_ids[{k}]"), id)?;
+        if ids[..k].contains(id) {
+            return Err(wrong(&format!("patch_ids[{k}]"), format!("`{id}` is used twice")));
+        }
+    }
+    Ok(ids)
+}
+
+fn named(place: &str, text: &str) -> Result<(), LayoutError> {
+    if text.trim().is_empty() || text.contains(['\n', '\r']) {
+        return Err(wrong(place, "a name of one line is needed".to_owned()));
+    }
+    Ok(())
+}
+
+fn wrong(place: &str, what: String) -> LayoutError {
+    LayoutError::Value { place: place.to_owned(), what }
+}
+
+/// The cards that come with the program.
+pub fn known() -> Vec<Card> {
+    [include_str!("../../../assets/cards/chart24.json")].iter().filter_map(|text| Card::from_json(text).ok()).collect()
+}
