@@ -5,8 +5,21 @@
 //!
 //! This crate knows no file, no image and no word of the trade.
 
+pub mod adaptation;
+pub mod calibration;
 pub mod difference;
+mod error;
+pub mod layers;
+pub mod metric;
+pub mod reflectance;
+pub mod rgb;
+pub mod saunderson;
 pub mod spaces;
+pub mod spectrum;
+pub mod thresholds;
+pub mod white;
 
 pub use difference::{Difference, de2000, difference};
+pub use error::{Error, Result};
+pub use metric::{metric, metric_root};
 pub use spaces::{Lab, Xyz, lab_from_xyz, lch_from_lab, xyz_from_lab};

@@ -1,0 +1,15 @@
+//! The calibration fit: from the colours a camera recorded of a card's patches to CIELAB, with its own uncertainty.
+//!
+//! One maximum-a-posteriori fit of tone curve, flare, gains, mixing, root-polynomial terms and the light over the card,
+//! from all patches at once, with a [`Prior`] learned from many photos. Start at [`fit_editions`]; ask the [`Fit`].
+//!
+//! A prediction for a patch that was left out is true to its name: tone curve, weights, noise, the edition of the card
+//! and the light are all fitted again without it.
+//!
+//! What it will not do: find a card, read a file, or judge whether the card is the right one.
+
+mod prior;
+mod types;
+
+pub use prior::Prior;
+pub use types::{CalibrationError, Fit, LeftOut, LightSlope, METHOD, Sample, Working, fit, fit_editions};
