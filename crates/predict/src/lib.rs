@@ -1,1 +1,31 @@
-//! predict
+//! A piece to predicted colours: laws, effects, schedules, ranking, routes.
+//!
+//! Start with [`compare()`] (how far apart are the parts now), [`rank()`] (what can be done to one part) and [`routes()`]
+//! (what can be done to the whole piece). All three take a [`piece::Piece`] and give plain data.
+//!
+//! What a step does is learned from readings before and after it ([`evidence`]) as a mixture of physical [`laws`], never
+//! as a difference of Lab values added to another wood. Every odds, interval and worst pair comes from the same fixed
+//! low-discrepancy joint draws, so the same piece gives the same bytes.
+//!
+//! This crate reads no clock, no file and no unseeded randomness. It does not measure colour, and it never invents what
+//! an untried stain would do: such a step is listed as untried.
+
+pub mod caution;
+pub mod compare;
+pub mod error;
+pub mod estimate;
+pub mod rank;
+pub mod routes;
+pub mod trade;
+pub mod verdict;
+
+pub use caution::Caution;
+pub use compare::{Comparison, MatchRow, NotCompared, PairRow, compare};
+pub use error::{Error, Result};
+pub use estimate::{Estimate, Interval};
+pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
+pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};
+pub use verdict::Verdict;
+
+/// Called with progress from 0 to 1; false stops the work with [`Error::Cancelled`].
+pub type GoOn<'a> = &'a (dyn Fn(f64) -> bool + Sync);

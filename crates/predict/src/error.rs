@@ -1,0 +1,24 @@
+//! What can stop a prediction.
+
+/// Why nothing could be predicted, and the way out.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum Error {
+    /// The part is not in the piece.
+    #[error("the piece has no part {0}: name one of its parts")]
+    UnknownPart(String),
+    /// The piece has no parts.
+    #[error("the piece has no parts yet: add a part and read its colour first")]
+    NoParts,
+    /// A part has no reading to start from.
+    #[error("{0} has no reading that can be used: read its colour (bare dry is best) first")]
+    NoReading(String),
+    /// There is nothing to judge against.
+    #[error("there is no colour to reach: {0}")]
+    NoMatchSample(String),
+    /// The caller asked to stop.
+    #[error("stopped before it was finished")]
+    Cancelled,
+}
+
+/// Result of a prediction.
+pub type Result<T> = std::result::Result<T, Error>;
