@@ -72,6 +72,13 @@ pub struct Joint {
     pub meeting: Meeting,
 }
 
+impl Joint {
+    /// Whether these are the two parts, either way round.
+    pub fn joins(&self, a: PartId, b: PartId) -> bool {
+        (self.a, self.b) == (a, b) || (self.a, self.b) == (b, a)
+    }
+}
+
 /// How two parts meet in sight, which decides what difference is tolerated.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Meeting {

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use crate::{
-    Board, BoardId, Joint, MatchSample, Part, PartId, Photo, PhotoId, Plan, Product, ProductId, Reading, ReadingId,
-    Tolerances, Trial, TrialId,
+    Board, BoardId, Ids, Joint, MatchSample, Meeting, Part, PartId, Photo, PhotoId, Plan, Product, ProductId, Reading,
+    ReadingId, Surface, Tolerances, Trial, TrialId,
 };
 
 /// Everything the user decided or measured about one piece of furniture; nothing that can be computed again.
@@ -40,6 +40,8 @@ pub struct Piece {
     pub tolerances: Tolerances,
     /// What the user settled on.
     pub plan: Option<Plan>,
+    /// The numbers given to ids so far.
+    pub ids: Ids,
 }
 
 impl Piece {
@@ -52,6 +54,19 @@ impl Piece {
     pub fn part_named(&self, name: &str) -> Option<&Arc<Part>> {
         let name = name.trim().to_lowercase();
         self.parts.iter().find(|part| part.name.to_lowercase() == name)
+    }
+
+    /// How two parts meet in sight, if they do.
+    pub fn meeting(&self, a: PartId, b: PartId) -> Option<Meeting> {
+        self.joints.iter().find(|joint| joint.joins(a, b)).map(|joint| joint.meeting)
+    }
+
+    /// The name of the part or board, for showing; its id where there is none.
+    pub fn surface_name(&self, surface: Surface) -> String {
+        match surface {
+            Surface::Part(id) => self.part(id).map_or_else(|| id.to_string(), |part| part.name.clone()),
+            Surface::Board(id) => self.board(id).map_or_else(|| id.to_string(), |board| board.name.clone()),
+        }
     }
 
     /// The board with this id.

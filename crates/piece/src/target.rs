@@ -50,6 +50,13 @@ pub struct PairTolerance {
     pub reason: String,
 }
 
+impl PairTolerance {
+    /// Whether it is for these two parts, either way round.
+    pub fn of(&self, a: PartId, b: PartId) -> bool {
+        (self.a, self.b) == (a, b) || (self.a, self.b) == (b, a)
+    }
+}
+
 impl Default for Tolerances {
     /// Finishers live with 1–2 for touching in one plane, 2–3 for doors and fronts, 3–5 for other planes, coated
     /// (common practice, no source): the middle of each.
@@ -68,7 +75,7 @@ impl Default for Tolerances {
 impl Tolerances {
     /// The tolerance of two parts that meet in this way.
     pub fn of(&self, a: PartId, b: PartId, meeting: Meeting) -> f64 {
-        let by_hand = self.pairs.iter().find(|pair| (pair.a, pair.b) == (a, b) || (pair.a, pair.b) == (b, a));
+        let by_hand = self.pairs.iter().find(|pair| pair.of(a, b));
         by_hand.map_or_else(|| self.by_meeting(meeting), |pair| pair.de00)
     }
 

@@ -19,6 +19,18 @@ pub struct Trial {
     pub note: String,
 }
 
+impl Trial {
+    /// All its readings, before and after each step, in order.
+    pub fn readings(&self) -> impl Iterator<Item = ReadingId> + '_ {
+        self.before.iter().chain(self.stages.iter().flat_map(|stage| &stage.readings)).copied()
+    }
+
+    /// Its steps, in order.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> + '_ {
+        self.stages.iter().map(|stage| &stage.step)
+    }
+}
+
 /// One step of a trial, and the readings taken after it, in their states.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Stage {

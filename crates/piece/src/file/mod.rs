@@ -1,0 +1,56 @@
+//! The text of a piece file: reading it, and writing it again.
+//!
+//! The records with their keys are in [`v1`], apart from the model. Fields that this version does not know are kept as
+//! [`Extras`] and written back where they stood.
+
+mod extras;
+mod text;
+pub mod v1;
+
+pub use extras::Extras;
+
+use serde_json::Value;
+
+use crate::{Error, Piece};
+
+/// The version written, and the newest that is read.
+pub const VERSION: u64 = 1;
+
+/// The piece in this text, and the fields that this version does not know.
+///
+/// # Errors
+/// Where it is not JSON, of a newer version, or does not say what it should: with the path in the JSON.
+pub fn read(text: &str) -> Result<(Piece, Extras), Error> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let original: Value = serde_json::from_str(text)
+        .map_err(|error| file_error("", &format!("not JSON ({error}): mend it there, or go back to piece.json.bak")))?;
+    match original.get("version").and_then(Value::as_u64) {
+        Some(VERSION) => {}
+        Some(found) if found > VERSION => return Err(Error::Newer { found, known: VERSION }),
+        _ => {
+            return Err(file_error(
+                "version: ",
+                "expected the number 1: this is not the file of a piece, or is damaged",
+            ));
+        }
+    }
+    let piece = v1::read(&original)?;
+    let extras = Extras::beside(&original, &v1::write(&piece)?);
+    Ok((piece, extras))
+}
+
+/// The text of this piece, with the fields that this version does not know.
+///
+/// # Errors
+/// Where the piece holds what could not be read back, such as a number that is not finite.
+pub fn write(piece: &Piece, extras: &Extras) -> Result<String, Error> {
+    let mut value = v1::write(piece)?;
+    // Nothing is ever written that this program would then refuse to open.
+    v1::read(&value)?;
+    extras.put_back(&mut value);
+    Ok(text::pretty(&value))
+}
+
+fn file_error(at: &str, problem: &str) -> Error {
+    Error::File { at: at.into(), problem: problem.into() }
+}
