@@ -1,0 +1,157 @@
+//! What a file holds, judged by its content, and whether all of it is there.
+
+use crate::{Error, Result};
+
+/// A kind of photo file.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// JPEG (ITU-T T.81).
+    Jpeg,
+    /// PNG.
+    Png,
+    /// TIFF.
+    Tiff,
+    /// WebP.
+    WebP,
+    /// Windows bitmap.
+    Bmp,
+}
+
+impl Kind {
+    /// Its name in messages.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Jpeg => "JPEG",
+            Self::Png => "PNG",
+            Self::Tiff => "TIFF",
+            Self::WebP => "WebP",
+            Self::Bmp => "BMP",
+        }
+    }
+}
+
+/// The kind of photo in `bytes`, by its first bytes; the file's name plays no part.
+///
+/// # Errors
+/// [`Error::Empty`], [`Error::NotAPhoto`] or, for a photo of a kind that is not read, [`Error::Unsupported`].
+pub fn kind_of(bytes: &[u8]) -> Result<Kind> {
+    match bytes {
+        [] => Err(Error::Empty),
+        [0xFF, 0xD8, 0xFF, ..] => Ok(Kind::Jpeg),
+        [0x89, b'P', b'N', b'G', ..] => Ok(Kind::Png),
+        [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] => raw_in_tiff(bytes).map_or(Ok(Kind::Tiff), Err),
+        [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => Ok(Kind::WebP),
+        [b'B', b'M', ..] if bytes.len() >= 26 && le32(bytes, 14).is_some_and(|n| (12..=256).contains(&n)) => {
+            Ok(Kind::Bmp)
+        }
+        _ => Err(other(bytes)),
+    }
+}
+
+/// A camera's raw file often is a TIFF in its outer form.
+fn raw_in_tiff(bytes: &[u8]) -> Option<Error> {
+    let raw = bytes.get(8..10) == Some(b"CR");
+    raw.then(|| unsupported("a camera raw file", "save the photo as a 16-bit TIFF or a full-size JPEG"))
+}
+
+fn unsupported(what: &str, instead: &str) -> Error {
+    Error::Unsupported { what: what.into(), instead: instead.into() }
+}
+
+/// The error for content that is no photo of a kind that is read.
+fn other(bytes: &[u8]) -> Error {
+    let brand = bytes.get(4..12).unwrap_or_default();
+    if brand.starts_with(b"ftyp") {
+        return match &brand[4..] {
+            b"heic" | b"heix" | b"mif1" | b"msf1" | b"hevc" => {
+                unsupported("a HEIC photo", "save it as a full-size JPEG, or set the phone to take JPEG photos")
+            }
+            b"avif" | b"avis" => unsupported("an AVIF picture", "save it as a full-size JPEG or as PNG"),
+            b"crx " => unsupported("a camera raw file", "save the photo as a 16-bit TIFF or a full-size JPEG"),
+            _ => Error::NotAPhoto { found: "a film or another media file".into() },
+        };
+    }
+    if bytes.starts_with(b"GIF8") {
+        return unsupported("a GIF picture", "256 colours are too few; use the photo as the camera saved it");
+    }
+    if bytes.starts_with(&[0xFF, 0x0A]) || bytes.starts_with(&[0, 0, 0, 12, b'J', b'X', b'L']) {
+        return unsupported("a JPEG XL picture", "save it as a full-size JPEG or as PNG");
+    }
+    let found = match bytes {
+        [b'%', b'P', b'D', b'F', ..] => "a PDF document",
+        [b'P', b'K', 3, 4, ..] => "a ZIP archive",
+        _ if bytes.iter().take(512).all(|&b| b == 0) => "a file of zero bytes",
+        _ if std::str::from_utf8(&bytes[..bytes.len().min(64)]).is_ok() => "a text file",
+        _ => "a file of unknown kind",
+    };
+    Error::NotAPhoto { found: found.into() }
+}
+
+fn le32(bytes: &[u8], at: usize) -> Option<u32> {
+    Some(u32::from_le_bytes(bytes.get(at..at + 4)?.try_into().ok()?))
+}
+
+/// Fails when the file ends before the picture does, as decoders do not always say so.
+///
+/// JPEG: the end-of-image marker must follow the scans (data after it are allowed: some phones append a film).
+/// WebP: the length in the header must be there. PNG, TIFF and BMP decoders find out by themselves.
+pub fn check_complete(kind: Kind, bytes: &[u8]) -> Result<()> {
+    match kind {
+        Kind::Jpeg if walk_jpeg(bytes).is_none_or(|walk| !walk.ended) => {
+            Err(Error::Truncated { kind: "JPEG", detail: format!("its end is missing after {} bytes", bytes.len()) })
+        }
+        Kind::WebP if le32(bytes, 4).is_some_and(|n| (n as usize) + 8 > bytes.len() + 1) => Err(Error::Truncated {
+            kind: "WebP",
+            detail: format!("{} bytes of {} are there", bytes.len(), u64::from(le32(bytes, 4).unwrap_or(0)) + 8),
+        }),
+        _ => Ok(()),
+    }
+}
+
+/// Number of colour components in the frame header of a JPEG: 1 grey, 3 colour, 4 CMYK. `None` without a frame header.
+pub fn jpeg_components(bytes: &[u8]) -> Option<u8> {
+    walk_jpeg(bytes).and_then(|walk| walk.components)
+}
+
+struct JpegWalk {
+    components: Option<u8>,
+    ended: bool,
+}
+
+/// Walks the marker segments and the scans up to the end-of-image marker. Thumbnails inside segments are skipped.
+///
+/// # Source
+/// ITU-T T.81 (1992), annex B.
+fn walk_jpeg(bytes: &[u8]) -> Option<JpegWalk> {
+    let mut walk = JpegWalk { components: None, ended: false };
+    let mut at = 2;
+    let mut in_scan = false;
+    while at + 1 < bytes.len() {
+        if bytes[at] != 0xFF {
+            if !in_scan {
+                return Some(walk);
+            }
+            let next = bytes[at..].iter().position(|&b| b == 0xFF);
+            at += next.unwrap_or(bytes.len() - at);
+            continue;
+        }
+        let marker = bytes[at + 1];
+        match marker {
+            0xD9 => {
+                walk.ended = true;
+                return Some(walk);
+            }
+            0xFF => at += 1,
+            0x00 | 0x01 | 0xD0..=0xD8 => at += 2,
+            _ => {
+                let length = usize::from(u16::from_be_bytes([*bytes.get(at + 2)?, *bytes.get(at + 3)?]));
+                if matches!(marker, 0xC0..=0xCF) && !matches!(marker, 0xC4 | 0xC8 | 0xCC) {
+                    walk.components = bytes.get(at + 9).copied();
+                }
+                in_scan = marker == 0xDA || in_scan;
+                at += 2 + length.max(2);
+            }
+        }
+    }
+    Some(walk)
+}

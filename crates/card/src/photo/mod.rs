@@ -1,0 +1,96 @@
+//! A photo: decoded by content, upright, its profile followed, its pixels kept as they came.
+//!
+//! Pixels stay 8 or 16 bit; a table per channel turns a code into linear light, and a matrix, where the photo's
+//! primaries are not those of sRGB, into the working RGB: the sRGB primaries, linear and unbounded. Pixel (0, 0) is at
+//! the top left of the upright photo; its centre lies at (0.5, 0.5) in photo pixels.
+
+mod container;
+mod decode;
+mod orientation;
+mod profile;
+mod reduce;
+
+use colour::calibration::Working;
+
+pub use container::Kind;
+pub use decode::{Limits, decode};
+pub use profile::{Profile, ProfileOrigin, linear_from_srgb, srgb_from_linear};
+pub use reduce::{Area, Picture};
+
+use orientation::Upright;
+use profile::Decoding;
+
+/// Share of the code range from which on a channel counts as clipped: cameras and JPEG leave the last codes ragged.
+const CLIPPED_FROM: f64 = 0.99;
+
+/// A decoded photo.
+#[derive(Clone, Debug)]
+pub struct Photo {
+    /// Width of the upright photo.
+    pub width_px: u32,
+    /// Height of the upright photo.
+    pub height_px: u32,
+    /// The colour profile that was followed.
+    pub profile: Profile,
+    /// What kind of file it was.
+    pub kind: Kind,
+    /// Seconds it took to decode.
+    pub decode_seconds: f64,
+    upright: Upright,
+    pixels: Pixels,
+    decoding: Decoding,
+}
+
+/// Three channels per pixel, as stored.
+#[derive(Clone, Debug)]
+enum Pixels {
+    Eight(Vec<u8>),
+    Sixteen(Vec<u16>),
+}
+
+impl Photo {
+    /// Bits per channel: 8 or 16.
+    pub fn bits(&self) -> u8 {
+        match self.pixels {
+            Pixels::Eight(_) => 8,
+            Pixels::Sixteen(_) => 16,
+        }
+    }
+
+    /// The space [`Photo::linear`] is in: linear sRGB at D50.
+    pub fn working(&self) -> Working {
+        Working::srgb()
+    }
+
+    /// The pixel at upright column `x` and row `y` in linear working RGB; outside the photo the nearest pixel.
+    pub fn linear(&self, x: u32, y: u32) -> [f32; 3] {
+        let codes = self.codes(x, y);
+        let light = [0, 1, 2].map(|channel| self.decoding.curves[channel][codes[channel]]);
+        self.to_working(light)
+    }
+
+    /// Which channels of that pixel are at the top of their range, as stored.
+    pub fn clipped(&self, x: u32, y: u32) -> [bool; 3] {
+        let from = (self.top_code() as f64 * CLIPPED_FROM).ceil() as usize;
+        self.codes(x, y).map(|code| code >= from)
+    }
+
+    fn codes(&self, x: u32, y: u32) -> [usize; 3] {
+        let at = 3 * self.upright.index(x.min(self.width_px - 1), y.min(self.height_px - 1));
+        match &self.pixels {
+            Pixels::Eight(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),
+            Pixels::Sixteen(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),
+        }
+    }
+
+    fn top_code(&self) -> usize {
+        self.decoding.curves[0].len() - 1
+    }
+
+    fn to_working(&self, light: [f32; 3]) -> [f32; 3] {
+        match &self.decoding.to_working {
+            Some(matrix) => (matrix * nalgebra::Vector3::from(light)).into(),
+            None => light,
+        }
+    }
+}

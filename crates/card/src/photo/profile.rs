@@ -1,0 +1,134 @@
+//! Colour profiles: stored codes to linear working RGB.
+
+use colour::calibration::Working;
+use moxcms::{ColorProfile, DataColorSpace, ProfileText, ToneReprCurve};
+use nalgebra::Matrix3;
+
+use crate::{Error, Result};
+
+/// The colour profile that was followed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Profile {
+    /// Its own description, or 'sRGB'.
+    pub name: String,
+    /// Where it comes from.
+    pub origin: ProfileOrigin,
+}
+
+/// Where a photo's profile comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ProfileOrigin {
+    /// Embedded in the file as an ICC profile.
+    Embedded,
+    /// Named by the camera in the EXIF data.
+    Exif,
+    /// The file has none: sRGB is assumed.
+    Assumed,
+    /// The file has one that cannot be read: sRGB is assumed in its place.
+    Unreadable,
+}
+
+/// Stored codes to linear working RGB (the sRGB primaries, unbounded).
+#[derive(Clone, Debug)]
+pub(super) struct Decoding {
+    /// Linear light by code, per channel, 0..=1.
+    pub(super) curves: [Vec<f32>; 3],
+    /// From the profile's primaries to the working ones; `None` where they are the same.
+    pub(super) to_working: Option<Matrix3<f32>>,
+}
+
+/// The sRGB decoding curve, odd for negative codes.
+///
+/// # Source
+/// IEC 61966-2-1:1999, 5.2.
+pub fn linear_from_srgb(code: f64) -> f64 {
+    if code.abs() <= 0.04045 { code / 12.92 } else { ((code.abs() + 0.055) / 1.055).powf(2.4).copysign(code) }
+}
+
+/// The sRGB encoding curve, odd for negative light.
+///
+/// # Source
+/// IEC 61966-2-1:1999, 5.2.
+pub fn srgb_from_linear(light: f64) -> f64 {
+    if light.abs() <= 0.003_130_8 {
+        light * 12.92
+    } else {
+        (1.055 * light.abs().powf(1.0 / 2.4) - 0.055).copysign(light)
+    }
+}
+
+/// The profile to follow and its decoding for `codes` codes per channel (256 or 65 536).
+///
+/// # Errors
+/// [`Error::Unsupported`] for a profile that has tables in place of a matrix and curves.
+pub(super) fn decoding(icc: Option<&[u8]>, exif_adobe_rgb: bool, codes: usize) -> Result<(Profile, Decoding)> {
+    let Some(icc) = icc else {
+        if exif_adobe_rgb && let Some(decoding) = matrix_shaper(&ColorProfile::new_adobe_rgb(), codes) {
+            return Ok((Profile { name: "Adobe RGB (1998)".into(), origin: ProfileOrigin::Exif }, decoding));
+        }
+        return Ok(srgb(ProfileOrigin::Assumed, codes));
+    };
+    let Ok(profile) = ColorProfile::new_from_slice(icc) else {
+        return Ok(srgb(ProfileOrigin::Unreadable, codes));
+    };
+    if profile.color_space != DataColorSpace::Rgb {
+        return Ok(srgb(ProfileOrigin::Unreadable, codes));
+    }
+    let name = described(&profile).unwrap_or_else(|| "a profile without a name".into());
+    if let Some(decoding) = matrix_shaper(&profile, codes) {
+        return Ok((Profile { name, origin: ProfileOrigin::Embedded }, decoding));
+    }
+    if profile.lut_a_to_b_colorimetric.is_some() || profile.lut_a_to_b_perceptual.is_some() {
+        return Err(Error::Unsupported {
+            what: format!("a photo with a table-based profile ('{name}')"),
+            instead: "convert it to sRGB in a picture program, or use the photo as the camera saved it".into(),
+        });
+    }
+    Ok(srgb(ProfileOrigin::Unreadable, codes))
+}
+
+fn srgb(origin: ProfileOrigin, codes: usize) -> (Profile, Decoding) {
+    let top = (codes - 1) as f64;
+    let curve: Vec<f32> = (0..codes).map(|code| linear_from_srgb(code as f64 / top) as f32).collect();
+    let decoding = Decoding { curves: [curve.clone(), curve.clone(), curve], to_working: None };
+    (Profile { name: "sRGB".into(), origin }, decoding)
+}
+
+/// Curves and matrix of a matrix/TRC profile; `None` where it has none or they make no sense.
+///
+/// # Source
+/// ICC.1:2022, F.3: connection = colorant matrix × linear RGB, relative to D50.
+fn matrix_shaper(profile: &ColorProfile, codes: usize) -> Option<Decoding> {
+    let curve = |trc: &Option<ToneReprCurve>| -> Option<Vec<f32>> {
+        let evaluator = trc.as_ref()?.make_linear_evaluator().ok()?;
+        let top = (codes - 1) as f32;
+        let curve: Vec<f32> = (0..codes).map(|code| evaluator.evaluate_value(code as f32 / top)).collect();
+        let sound = curve.iter().all(|light| light.is_finite()) && curve[codes - 1] > curve[0];
+        sound.then(|| curve.into_iter().map(|light| light.clamp(0.0, 1.0)).collect())
+    };
+    let curves = [curve(&profile.red_trc)?, curve(&profile.green_trc)?, curve(&profile.blue_trc)?];
+    let v = profile.rgb_to_xyz_matrix().v;
+    let xyz_from_rgb = Matrix3::from_fn(|row, column| v[row][column]);
+    xyz_from_rgb.try_inverse()?;
+    let to_working = Working::srgb().xyz_from_rgb.try_inverse()? * xyz_from_rgb;
+    if to_working.iter().any(|value| !value.is_finite() || value.abs() > 10.0) {
+        return None;
+    }
+    // Profiles of sRGB differ in the last digits of their colorants.
+    let same = (to_working - Matrix3::identity()).amax() < 1e-3;
+    Some(Decoding { curves, to_working: (!same).then(|| to_working.map(|value| value as f32)) })
+}
+
+fn described(profile: &ColorProfile) -> Option<String> {
+    let text = match profile.description.as_ref()? {
+        ProfileText::PlainString(text) => text.clone(),
+        ProfileText::Localizable(texts) => {
+            texts.iter().find(|text| text.language == "en").or(texts.first())?.value.clone()
+        }
+        ProfileText::Description(text) if text.ascii_string.trim().is_empty() => text.unicode_string.clone(),
+        ProfileText::Description(text) => text.ascii_string.clone(),
+    };
+    let text: String = text.chars().filter(|c| !c.is_control()).take(80).collect();
+    let text = text.trim();
+    (!text.is_empty()).then(|| text.to_owned())
+}

@@ -1,0 +1,140 @@
+//! Smaller pictures of a photo, averaged in linear light.
+
+use rayon::prelude::*;
+
+use crate::locate::{LONG_SIDE_PX, Preview};
+
+use super::{Photo, Pixels, srgb_from_linear};
+
+/// A rectangle of an upright photo, in whole pixels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Area {
+    /// First column.
+    pub x: u32,
+    /// First row.
+    pub y: u32,
+    /// Columns.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+}
+
+/// A picture to show: sRGB, 8 bit, three bytes per pixel, row by row.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Picture {
+    /// Columns.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// Photo pixels per picture pixel.
+    pub factor: u32,
+    /// The bytes.
+    pub rgb: Vec<u8>,
+}
+
+/// Linear light averaged over blocks.
+pub(crate) struct Averaged {
+    pub(crate) width: usize,
+    pub(crate) height: usize,
+    /// Linear working RGB, row by row.
+    pub(crate) linear: Vec<[f32; 3]>,
+}
+
+impl Photo {
+    /// The whole photo as an area.
+    pub fn whole(&self) -> Area {
+        Area { x: 0, y: 0, width: self.width_px, height: self.height_px }
+    }
+
+    /// A picture of part of the photo for the screen: no side longer than `most_px`, blocks of pixels averaged in
+    /// linear light, colours outside sRGB cut. What lies outside the photo is left out; `None` where nothing remains.
+    pub fn picture(&self, area: Area, most_px: u32) -> Option<Picture> {
+        let area = self.inside(area)?;
+        let factor = area.width.max(area.height).div_ceil(most_px.max(1)).max(1);
+        let averaged = self.averaged(area, factor);
+        const STEPS: usize = 1 << 14;
+        let table: Vec<u8> =
+            (0..=STEPS).map(|i| (255.0 * srgb_from_linear(i as f64 / STEPS as f64)).round() as u8).collect();
+        let code = |light: f32| table[(light.clamp(0.0, 1.0) * STEPS as f32).round() as usize];
+        let rgb = averaged.linear.par_iter().flat_map_iter(|pixel| pixel.map(code)).collect();
+        Some(Picture { width: averaged.width as u32, height: averaged.height as u32, factor, rgb })
+    }
+
+    /// The small picture in which a card is looked for: encoded as sRGB, cut to 0..=1.
+    pub fn preview(&self) -> Preview {
+        let factor = (self.width_px.max(self.height_px) as usize).div_ceil(LONG_SIDE_PX).max(1);
+        let averaged = self.averaged(self.whole(), factor as u32);
+        let encode = |light: f32| srgb_from_linear(f64::from(light.clamp(0.0, 1.0))) as f32;
+        let rgb = averaged.linear.par_iter().map(|pixel| pixel.map(encode)).collect();
+        Preview { width: averaged.width, height: averaged.height, scale: 1.0 / factor as f64, rgb }
+    }
+
+    fn inside(&self, area: Area) -> Option<Area> {
+        let (x, y) = (area.x.min(self.width_px), area.y.min(self.height_px));
+        let width = area.width.min(self.width_px - x);
+        let height = area.height.min(self.height_px - y);
+        (width > 0 && height > 0).then_some(Area { x, y, width, height })
+    }
+
+    /// Averages of blocks of `factor` × `factor` pixels of an area inside the photo, counted from its upright top
+    /// left; the last blocks of a row and column may be smaller.
+    pub(crate) fn averaged(&self, area: Area, factor: u32) -> Averaged {
+        match &self.pixels {
+            Pixels::Eight(codes) => self.averaged_of(codes, area, factor.max(1) as usize),
+            Pixels::Sixteen(codes) => self.averaged_of(codes, area, factor.max(1) as usize),
+        }
+    }
+
+    fn averaged_of<T: Copy + Into<usize> + Sync>(&self, codes: &[T], area: Area, factor: usize) -> Averaged {
+        let turn = self.upright;
+        let (stored_width, stored_height) = turn.stored_size();
+        let (along_x, along_y) = if turn.transposed {
+            ((area.y, area.height), (area.x, area.width))
+        } else {
+            ((area.x, area.width), (area.y, area.height))
+        };
+        let columns = blocks(along_x, stored_width, turn.flip_x, factor);
+        let rows = blocks(along_y, stored_height, turn.flip_y, factor);
+        let [red, green, blue] = &self.decoding.curves;
+        let stride = stored_width as usize;
+        let mut linear = vec![[0f32; 3]; columns.len() * rows.len()];
+        linear.par_chunks_mut(columns.len()).zip(&rows).for_each(|(line, &(top, bottom))| {
+            for y in top..bottom {
+                let row = &codes[3 * y * stride..3 * (y + 1) * stride];
+                for (sum, &(left, right)) in line.iter_mut().zip(&columns) {
+                    let mut part = [0f32; 3];
+                    for pixel in row[3 * left..3 * right].chunks_exact(3) {
+                        part[0] += red[pixel[0].into()];
+                        part[1] += green[pixel[1].into()];
+                        part[2] += blue[pixel[2].into()];
+                    }
+                    for channel in 0..3 {
+                        sum[channel] += part[channel];
+                    }
+                }
+            }
+            for (sum, &(left, right)) in line.iter_mut().zip(&columns) {
+                let count = ((right - left) * (bottom - top)) as f32;
+                *sum = self.to_working(sum.map(|channel| channel / count));
+            }
+        });
+        let (width, height) = (columns.len(), rows.len());
+        if !turn.transposed {
+            return Averaged { width, height, linear };
+        }
+        let linear = (0..width * height).map(|at| linear[at % height * width + at / height]).collect();
+        Averaged { width: height, height: width, linear }
+    }
+}
+
+/// Stored ranges of the blocks along one axis, in upright order.
+fn blocks((start, length): (u32, u32), stored: u32, flipped: bool, factor: usize) -> Vec<(usize, usize)> {
+    let (start, end, stored) = (start as usize, (start + length) as usize, stored as usize);
+    (start..end)
+        .step_by(factor)
+        .map(|from| {
+            let to = (from + factor).min(end);
+            if flipped { (stored - to, stored - from) } else { (from, to) }
+        })
+        .collect()
+}
