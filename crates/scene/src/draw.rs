@@ -231,6 +231,8 @@ fn draw_wood(rng: &mut Pcg64, tables: &Tables, ranges: &Ranges) -> Result<Materi
         seed: rng.random_range(1..100_000),
         upright: rng.random_bool(0.5),
         strength: within(rng, ranges.grain),
+        blotch: 0.0,
+        origin_mm: [0.0; 2],
     };
     let mut refused = Error::Colour([0.0; 3]);
     for _ in 0..20 {

@@ -13,6 +13,10 @@ pub struct Figure {
     pub upright: bool,
     /// Strength: 1 as the wood usually is.
     pub strength: f64,
+    /// Patchiness: how far the depth of colour wanders from place to place; 0 for none.
+    pub blotch: f64,
+    /// Where on the board the surface begins.
+    pub origin_mm: [f64; 2],
 }
 
 /// Wood and how it was sawn.
@@ -48,6 +52,7 @@ pub(crate) struct Grain {
 impl Figure {
     /// The grain at a place of the board, seen by pixels of the given size: what is finer than they are is left out.
     pub(crate) fn at(&self, x_mm: f32, y_mm: f32, px_mm: f32) -> Grain {
+        let (x_mm, y_mm) = (x_mm + self.origin_mm[0] as f32, y_mm + self.origin_mm[1] as f32);
         let (along, across) = if self.upright { (y_mm, x_mm) } else { (x_mm, y_mm) };
         let jump = |i: u32| (self.seed.wrapping_mul(2_654_435_761).rotate_left(i * 8) & 0xFFF) as f32;
         let (s, c) = (along + jump(1), across + jump(2));
@@ -60,7 +65,8 @@ impl Figure {
             FigureKind::EndGrain => board.end_grain(),
         };
         let strength = self.strength as f32;
-        Grain { deep: grain.deep * strength, ray: grain.ray * strength.min(1.0) }
+        let patch = smooth(s / 60.0, c / 26.0, self.seed ^ 71) + 0.6 * smooth(s / 24.0, c / 12.0, self.seed ^ 72);
+        Grain { deep: grain.deep * strength + self.blotch as f32 * patch, ray: grain.ray * strength.min(1.0) }
     }
 }
 

@@ -25,7 +25,7 @@
 
 mod camera;
 mod colorimetry;
-// DEMO pub mod demo;
+pub mod demo;
 mod draw;
 mod error;
 mod figure;
