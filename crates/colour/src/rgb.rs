@@ -53,8 +53,12 @@ fn pair(forward: Matrix3<f64>) -> (Matrix3<f64>, Matrix3<f64>) {
 pub fn xyz_from_primaries(primaries: [[f64; 2]; 3], white: Vector3<f64>) -> Option<Matrix3<f64>> {
     let columns = primaries.map(|[x, y]| Vector3::new(x, y, 1.0 - x - y));
     let unscaled = Matrix3::from_columns(&columns);
+    // Twice the area of the triangle of primaries; rounding leaves about 1e-16 of primaries on a line.
+    if unscaled.determinant().abs() < 1e-12 {
+        return None;
+    }
     let gains = unscaled.try_inverse()? * white;
-    gains.iter().all(|gain| gain.is_finite()).then(|| unscaled * Matrix3::from_diagonal(&gains))
+    Some(unscaled * Matrix3::from_diagonal(&gains))
 }
 
 /// Linear sRGB to XYZ at D50 (Y = 1 for white): the standard's matrix, then Bradford. White stays white.

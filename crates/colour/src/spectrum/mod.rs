@@ -1,7 +1,7 @@
 //! Spectral reflectance to XYZ, at one declared weighting: every 10 nm from 380 to 730 nm.
 //!
 //! The weight of a band is power × colour matching function at its wavelength (plain summation); each of the three
-//! columns is then scaled, by less than 0.05 %, so that the perfect diffuser gets the published white point exactly.
+//! columns is then scaled, by at most 0.11 %, so that the perfect diffuser gets the published white point exactly.
 //! Against 5 nm summation of 380–780 nm the 24 spectra of ISO 17321-1 differ by at most 0.03 in XYZ (Y = 100) and 0.11
 //! ΔE*ab; tests/published holds it to that.
 
@@ -130,7 +130,7 @@ mod tests {
             });
             for axis in 0..3 {
                 let share = plain[axis] / plain[1] / illuminant.white()[axis];
-                assert!((share - 1.0).abs() < 5e-4, "{illuminant:?} {axis} {share}");
+                assert!((share - 1.0).abs() < 1.1e-3, "{illuminant:?} {axis} {share}");
             }
         }
     }
