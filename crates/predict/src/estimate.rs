@@ -1,6 +1,9 @@
 //! Estimated numbers and colours: none without its uncertainty.
 
 use colour::Lab;
+use nalgebra::Matrix3;
+
+use crate::draws::{geometric_median, vector};
 
 /// A number and its 90 % interval.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -23,4 +26,40 @@ pub struct Estimate {
     pub covariance: [[f64; 3]; 3],
     /// Joint draws.
     pub draws: Vec<Lab>,
+}
+
+impl Estimate {
+    /// An estimate from joint draws: their geometric median and the covariance about it.
+    pub fn from_draws(draws: Vec<Lab>) -> Self {
+        let mean = geometric_median(&draws);
+        let mut covariance = Matrix3::zeros();
+        for draw in &draws {
+            let off = vector(*draw) - vector(mean);
+            covariance += off * off.transpose();
+        }
+        covariance /= draws.len().max(1) as f64;
+        let rows = std::array::from_fn(|row| std::array::from_fn(|column| covariance[(row, column)]));
+        Self { mean, covariance: rows, draws }
+    }
+
+    /// Whether a colour lies in the ellipsoid that holds this share of the draws.
+    pub fn holds(&self, lab: Lab, share: f64) -> bool {
+        let covariance = Matrix3::from_fn(|row, column| self.covariance[row][column]);
+        let Some(factor) = (covariance + Matrix3::identity() * 1e-9).cholesky() else { return false };
+        let distance2 = |lab: Lab| {
+            let off = vector(lab) - vector(self.mean);
+            off.dot(&factor.solve(&off))
+        };
+        let mut distances: Vec<f64> = self.draws.iter().map(|draw| distance2(*draw)).collect();
+        distances.sort_by(f64::total_cmp);
+        distance2(lab) <= quantile(&distances, share)
+    }
+}
+
+/// Quantile of sorted numbers, between neighbours in proportion; 0 of none.
+pub(crate) fn quantile(sorted: &[f64], share: f64) -> f64 {
+    let Some(last) = sorted.len().checked_sub(1) else { return 0.0 };
+    let at = share.clamp(0.0, 1.0) * last as f64;
+    let below = sorted[at.floor() as usize];
+    below + (sorted[at.ceil() as usize] - below) * at.fract()
 }

@@ -12,8 +12,11 @@
 
 pub mod caution;
 pub mod compare;
+pub mod draws;
 pub mod error;
 pub mod estimate;
+pub mod evidence;
+pub mod laws;
 pub mod rank;
 pub mod routes;
 pub mod trade;

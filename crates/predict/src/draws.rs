@@ -1,0 +1,143 @@
+//! The joint draws: fixed, low-discrepancy, and shared by name.
+//!
+//! Whatever two predictions share (a reading's error, what is not known of an effect) they draw under the same name, so
+//! the nth draws of both belong together.
+
+use colour::Lab;
+use nalgebra::{Matrix3, Vector3};
+
+/// Draws of every estimate.
+pub const COUNT: usize = 512;
+
+/// A named source of chance with up to 200 dimensions.
+#[derive(Clone, Copy, Debug)]
+pub struct Source(u32);
+
+impl Source {
+    /// The source of this name.
+    pub fn named(name: &str) -> Self {
+        // FNV-1a, 32 bits: the same on every machine.
+        Self(name.bytes().fold(0x811c_9dc5, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193)))
+    }
+
+    /// Uniform in (0, 1).
+    pub fn uniform(self, draw: usize, dimension: u32) -> f64 {
+        let u = f64::from(sobol_burley::sample(draw as u32, dimension, self.0));
+        u.clamp(1e-6, 1.0 - 1e-6)
+    }
+
+    /// Normal with mean 0 and variance 1.
+    pub fn normal(self, draw: usize, dimension: u32) -> f64 {
+        normal_quantile(self.uniform(draw, dimension))
+    }
+
+    /// Three normals, from dimension `first` on.
+    pub fn normal3(self, draw: usize, first: u32) -> Vector3<f64> {
+        Vector3::new(self.normal(draw, first), self.normal(draw, first + 1), self.normal(draw, first + 2))
+    }
+}
+
+/// Quantile of the normal distribution.
+///
+/// # Source
+/// P. J. Acklam's rational approximation (relative error below 1.15e-9).
+pub fn normal_quantile(p: f64) -> f64 {
+    const A: [f64; 6] = [
+        -3.969683028665376e1,
+        2.209460984245205e2,
+        -2.759285104469687e2,
+        1.383577518672690e2,
+        -3.066479806614716e1,
+        2.506628277459239,
+    ];
+    const B: [f64; 5] =
+        [-5.447609879822406e1, 1.615858368580409e2, -1.556989798598866e2, 6.680131188771972e1, -1.328068155288572e1];
+    const C: [f64; 6] = [
+        -7.784894002430293e-3,
+        -3.223964580411365e-1,
+        -2.400758277161838,
+        -2.549732539343734,
+        4.374664141464968,
+        2.938163982698783,
+    ];
+    const D: [f64; 4] = [7.784695709041462e-3, 3.224671290700398e-1, 2.445134137142996, 3.754408661907416];
+    let poly = |coefficients: &[f64], x: f64| coefficients.iter().fold(0.0, |sum, c| sum * x + c);
+    let tail = |q: f64| poly(&C, q) / (poly(&D, q) * q + 1.0);
+    if p < 0.02425 {
+        tail((-2.0 * p.ln()).sqrt())
+    } else if p > 1.0 - 0.02425 {
+        -tail((-2.0 * (1.0 - p).ln()).sqrt())
+    } else {
+        let q = p - 0.5;
+        let r = q * q;
+        poly(&A, r) * q / (poly(&B, r) * r + 1.0)
+    }
+}
+
+/// A root L of a covariance, `L·Lᵀ = covariance`; what is not positive definite is made so.
+pub fn root(covariance: &Matrix3<f64>) -> Matrix3<f64> {
+    let symmetric = (covariance + covariance.transpose()) * 0.5;
+    let eigen = symmetric.symmetric_eigen();
+    eigen.eigenvectors * Matrix3::from_diagonal(&eigen.eigenvalues.map(|value| value.max(0.0).sqrt()))
+}
+
+/// A colour moved by a vector in L*, a*, b*.
+pub fn moved(lab: Lab, by: Vector3<f64>) -> Lab {
+    Lab::new(lab.l + by.x, lab.a + by.y, lab.b + by.z)
+}
+
+/// L*, a*, b* as a vector.
+pub fn vector(lab: Lab) -> Vector3<f64> {
+    Vector3::new(lab.l, lab.a, lab.b)
+}
+
+/// The geometric median of colours: the point with the least sum of distances in L*, a*, b*.
+///
+/// # Source
+/// Weiszfeld's iteration, as corrected by Vardi and Zhang (2000), PNAS 97:1423–1426, for a point on a datum.
+pub fn geometric_median(colours: &[Lab]) -> Lab {
+    if colours.is_empty() {
+        return Lab::new(0.0, 0.0, 0.0);
+    }
+    let points: Vec<Vector3<f64>> = colours.iter().map(|lab| vector(*lab)).collect();
+    let mut at = points.iter().sum::<Vector3<f64>>() / points.len() as f64;
+    for _ in 0..100 {
+        let (mut sum, mut weights) = (Vector3::zeros(), 0.0);
+        for point in &points {
+            let weight = 1.0 / (point - at).norm().max(1e-6);
+            sum += point * weight;
+            weights += weight;
+        }
+        let next = sum / weights;
+        let step = (next - at).norm();
+        at = next;
+        if step < 1e-5 {
+            break;
+        }
+    }
+    Lab::new(at.x, at.y, at.z)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Quantiles of the normal distribution: Abramowitz and Stegun (1964), table 26.5.
+    #[test]
+    fn quantiles_of_the_table() {
+        for (p, z) in [(0.5, 0.0), (0.9, 1.281_551_6), (0.95, 1.644_853_6), (0.99, 2.326_347_9), (0.001, -3.090_232_3)]
+        {
+            assert!((normal_quantile(p) - z).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn equal_names_share_and_others_do_not() {
+        let (a, b, c) = (Source::named("dye"), Source::named("dye"), Source::named("stain"));
+        let correlation = |x: Source, y: Source| {
+            (0..COUNT).map(|draw| x.normal(draw, 1) * y.normal(draw, 1)).sum::<f64>() / COUNT as f64
+        };
+        assert!((correlation(a, b) - 1.0).abs() < 0.05);
+        assert!(correlation(a, c).abs() < 0.15);
+    }
+}

@@ -1,0 +1,127 @@
+//! A learned effect, and what it predicts.
+
+use colour::Lab;
+use nalgebra::{DVector, Vector3};
+
+use super::{
+    candidate::{Candidate, STRENGTH_SD, strength},
+    learn::by_name,
+};
+use crate::{
+    draws::{COUNT, Source, moved, vector},
+    laws::Law,
+};
+
+/// Share of the predicted move by which the laws themselves may be off, per CIELAB axis.
+pub const LAW_ERROR: f64 = 0.05;
+
+/// What a step does, as draws from the mixture of its laws.
+#[derive(Clone, Debug)]
+pub struct Effect {
+    name: String,
+    unit: f64,
+    range: (f64, f64),
+    weights: Vec<(Law, f64)>,
+    draws: Vec<Draw>,
+}
+
+#[derive(Clone, Debug)]
+struct Draw {
+    law: Law,
+    gamma: f64,
+    e: [f64; 3],
+    log_factors: Vec<f64>,
+}
+
+/// One use of an effect on one surface.
+#[derive(Clone, Debug)]
+pub struct Application<'a> {
+    /// Strength, in the unit of the observations.
+    pub strength: f64,
+    /// What else changes how much takes, one number per modifier.
+    pub conditions: &'a [f64],
+    /// Names this use: what differs from one use to the next is drawn under it. None leaves that out.
+    pub used: Option<&'a str>,
+    /// Names the wood: where the laws are off, they are off alike on one wood. None leaves that out.
+    pub wood: Option<&'a str>,
+    /// Standard deviation of what differs from one use to the next, per CIELAB axis.
+    pub process_sd: f64,
+    /// Share of the move by which the laws may be off; [`LAW_ERROR`] unless the evidence is worse.
+    pub law_error: f64,
+}
+
+impl Effect {
+    pub(super) fn new(name: &str, unit: f64, range: (f64, f64), modifiers: usize, fits: Vec<(Candidate, f64)>) -> Self {
+        let source = Source::named(name);
+        let mut draws = Vec::with_capacity(COUNT);
+        for index in 0..COUNT {
+            let mut left = source.uniform(index, 0);
+            let chosen = fits.iter().find(|(_, weight)| {
+                left -= weight;
+                left < 0.0
+            });
+            let Some((candidate, _)) = chosen.or(fits.last()) else { break };
+            let z = DVector::from_fn(3 + modifiers, |dimension, _| source.normal(index, 1 + dimension as u32));
+            let theta = candidate.mode.rows(0, 3 + modifiers) + &candidate.root * z;
+            draws.push(Draw {
+                law: candidate.law,
+                gamma: candidate.gamma,
+                e: [theta[0], theta[1], theta[2]],
+                log_factors: theta.as_slice()[3..].to_vec(),
+            });
+        }
+        let weights = fits.iter().map(|(candidate, weight)| (candidate.law, *weight)).collect();
+        Self { name: name.to_owned(), unit, range, weights, draws }
+    }
+
+    /// An effect known only from outside: one law, with E from a mean and a standard deviation, strength in units of 1.
+    pub fn published(name: &str, law: Law, e: [f64; 3], e_sd: [f64; 3]) -> Self {
+        let source = Source::named(name);
+        let draws = (0..COUNT)
+            .map(|index| {
+                // Mostly one size for all channels: the sd is shared, with a third of it for each channel alone.
+                let common = source.normal(index, 0);
+                let e = std::array::from_fn(|channel| {
+                    let own = source.normal(index, 1 + channel as u32);
+                    e[channel] + e_sd[channel] * (0.94 * common + 0.34 * own)
+                });
+                Draw { law, gamma: 1.0, e, log_factors: Vec::new() }
+            })
+            .collect();
+        Self { name: name.to_owned(), unit: 1.0, range: (1.0, 1.0), weights: vec![(law, 1.0)], draws }
+    }
+
+    /// Weakest and strongest use it was learned from.
+    pub fn range(&self) -> (f64, f64) {
+        self.range
+    }
+
+    /// The laws by name with their weights, heaviest first.
+    pub fn law_weights(&self) -> Vec<(&'static str, f64)> {
+        by_name(&self.weights)
+    }
+
+    /// Joint draws of the colour after the step, from joint draws of the colour before it.
+    pub fn draws(&self, before: &[Lab], application: &Application<'_>) -> Vec<Lab> {
+        let relative = application.strength / self.unit;
+        let used = application.used.map(|used| Source::named(&format!("use of {} on {used}", self.name)));
+        let wood = application.wood.map(|wood| Source::named(&format!("laws of {} on {wood}", self.name)));
+        let one = |(index, (draw, before)): (usize, (&Draw, &Lab))| {
+            let mut log_factor: f64 = draw.log_factors.iter().zip(application.conditions).map(|(b, x)| b * x).sum();
+            if let Some(used) = used {
+                log_factor += STRENGTH_SD * used.normal(index, 3);
+            }
+            let after = draw.law.lab(*before, draw.e, strength(relative, draw.gamma, log_factor));
+            let mut by = Vector3::zeros();
+            if let Some(used) = used {
+                by += used.normal3(index, 0) * application.process_sd;
+            }
+            if let Some(wood) = wood {
+                let move_size = (vector(after) - vector(*before)).norm();
+                by += wood.normal3(index, 0) * (application.law_error * move_size);
+            }
+            moved(after, by)
+        };
+        self.draws.iter().zip(before).enumerate().map(one).collect()
+    }
+}

@@ -1,0 +1,13 @@
+//! What a step does, learned from readings before and after it.
+//!
+//! [`learn()`] weighs every law of a family by how well it explains the observations, and gives an [`Effect`]: a mixture
+//! of laws that predicts the step on another wood or at another strength.
+
+mod candidate;
+mod effect;
+mod learn;
+mod observation;
+
+pub use effect::{Application, Effect, LAW_ERROR};
+pub use learn::learn;
+pub use observation::{Expectation, Modifier, Observation};

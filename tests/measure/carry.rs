@@ -1,0 +1,165 @@
+//! One case of the transfer test: trials of a made stain on one wood, and what is predicted of another.
+
+use nalgebra::{Matrix3, Vector3};
+use predict::{
+    Estimate,
+    draws::{COUNT, Source, moved},
+    evidence::{Application, Expectation, LAW_ERROR, Observation, learn},
+    laws::{Family, Law},
+};
+use rand::{Rng, SeedableRng};
+use rand_pcg::Pcg64;
+
+use crate::truths::{Physics, Stain, Table, normal};
+
+/// Standard deviation of a reading, per axis.
+const READING_SD: f64 = 0.3;
+/// Standard deviation of the logarithm of strength from one use to the next.
+const STRENGTH_SD: f64 = 0.12;
+/// What the learner assumes for what differs between uses, whatever the truth.
+const ASSUMED_PROCESS_SD: f64 = 0.5;
+
+/// Which trials are made, each on wood A (0) or a second wood (1) at a share of the full strength.
+#[derive(Clone, Copy, Debug)]
+pub struct Trials {
+    /// In words.
+    pub name: &'static str,
+    /// Wood and strength.
+    pub made: &'static [(usize, f64)],
+}
+
+/// The sets of trials that are measured.
+pub const TRIALS: [Trials; 4] = [
+    Trials { name: "one", made: &[(0, 1.0)] },
+    Trials { name: "full + half, one wood", made: &[(0, 1.0), (0, 0.5)] },
+    Trials { name: "full, two woods", made: &[(0, 1.0), (1, 1.0)] },
+    Trials { name: "five", made: &[(0, 1.0), (0, 0.5), (0, 0.25), (0, 2.0), (1, 1.0)] },
+];
+
+/// What came of one case.
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// Generator of the case.
+    pub physics: Physics,
+    /// ΔE2000 of the mixture.
+    pub mixture: f64,
+    /// ΔE2000 of adding ΔLab.
+    pub adding: f64,
+    /// ΔE2000 of each law alone, in the order of [`single_laws`].
+    pub single: Vec<f64>,
+    /// ΔE2000 of the law of the generator alone; not a number where it cannot explain the trials at all.
+    pub oracle: f64,
+    /// Whether the 90 % region of the mean colour holds the truth.
+    pub held: bool,
+    /// Whether the 90 % region of one use holds one use.
+    pub held_use: bool,
+    /// Mean half axis of the 90 % region, CIELAB units.
+    pub half_axis: f64,
+}
+
+/// Each law with all its constants.
+pub fn single_laws() -> Vec<(&'static str, Vec<(Law, f64)>)> {
+    let mut laws: Vec<(&'static str, Vec<(Law, f64)>)> = Vec::new();
+    for (law, weight) in Family::Colourant.laws() {
+        match laws.iter_mut().find(|(name, _)| *name == law.name()) {
+            Some((_, members)) => members.push((law, weight)),
+            None => laws.push((law.name(), vec![(law, weight)])),
+        }
+    }
+    laws
+}
+
+fn is_oracle(physics: Physics, law: Law) -> bool {
+    match physics {
+        Physics::DyeFilm => law == Law::Log,
+        Physics::PigmentFilm => matches!(law, Law::Film { .. }),
+        Physics::PigmentInWood => matches!(law, Law::Hiding { .. }),
+        Physics::DyeInWood => law == Law::Ks,
+    }
+}
+
+/// One case; None where no stain can move the wood that far, or no law explains the trials.
+pub fn case(table: &Table, physics: Physics, trials: Trials, process_sd: f64, seed: u64) -> Option<Outcome> {
+    let rng = &mut Pcg64::seed_from_u64(seed);
+    let mut order: Vec<usize> = (0..table.woods.len()).collect();
+    for index in 0..3 {
+        let other = rng.random_range(index..order.len());
+        order.swap(index, other);
+    }
+    let [first, second, target] = [order[0], order[1], order[2]].map(|wood| &table.woods[wood]);
+    let move_size = 8.0 + 14.0 * rng.random::<f64>();
+    let target_strength = 0.5 * 3f64.powf(rng.random());
+    // A stain that cannot move this wood so far at any strength (a pigment of nearly its colour) is drawn again.
+    let (stain, x) = (0..1000).find_map(|_| {
+        let stain = Stain::drawn(physics, rng);
+        stain.strength_for(table, first, move_size).map(|x| (stain, x))
+    })?;
+    let read = |lab: colour::Lab, rng: &mut Pcg64| moved(lab, Vector3::from_fn(|_, _| READING_SD * normal(rng)));
+    let used = |wood, strength: f64, rng: &mut Pcg64| {
+        let strength = strength * (STRENGTH_SD * normal(rng)).exp();
+        let lab = table.lab(&stain.on(wood, x * strength));
+        moved(lab, Vector3::from_fn(|_, _| process_sd * normal(rng)))
+    };
+    let observations: Vec<Observation> = trials
+        .made
+        .iter()
+        .map(|(wood, strength)| {
+            let wood = if *wood == 0 { first } else { second };
+            let after = used(wood, *strength, rng);
+            Observation {
+                before: read(table.lab(wood), rng),
+                after: read(after, rng),
+                strength: *strength,
+                reading: Matrix3::identity() * (2.0 * READING_SD * READING_SD),
+                process_sd: ASSUMED_PROCESS_SD,
+                conditions: Vec::new(),
+            }
+        })
+        .collect();
+
+    let base = read(table.lab(target), rng);
+    let truth = table.lab(&stain.on(target, x * target_strength));
+    let one_use = used(target, target_strength, rng);
+    let source = Source::named("base of the target");
+    let bases: Vec<colour::Lab> = (0..COUNT).map(|draw| moved(base, source.normal3(draw, 0) * READING_SD)).collect();
+    let predicted = |laws: &[(Law, f64)], wood: Option<&str>, use_: Option<&str>| {
+        let effect = learn("stain", laws, &observations, &[], Expectation::OPEN)?;
+        let application = Application {
+            strength: target_strength,
+            conditions: &[],
+            used: use_,
+            wood,
+            process_sd: ASSUMED_PROCESS_SD,
+            law_error: LAW_ERROR,
+        };
+        Some(Estimate::from_draws(effect.draws(&bases, &application)))
+    };
+    let error = |estimate: &Estimate| colour::de2000(estimate.mean, truth);
+
+    let all = Family::Colourant.laws();
+    let mixture = predicted(&all, None, None)?;
+    let region = predicted(&all, Some("target"), None)?;
+    let region_of_use = predicted(&all, Some("target"), Some("target"))?;
+    let of_law = |law: &(Law, f64)| is_oracle(physics, law.0);
+    let oracle = predicted(&all.iter().copied().filter(of_law).collect::<Vec<_>>(), None, None);
+    let single =
+        single_laws().into_iter().map(|(_, laws)| predicted(&laws, None, None).map_or(f64::NAN, |it| error(&it)));
+    let (mut sum, mut weight) = (Vector3::zeros(), 0.0);
+    for one in &observations {
+        sum += (predict::draws::vector(one.after) - predict::draws::vector(one.before)) * one.strength;
+        weight += one.strength * one.strength;
+    }
+    let added = moved(base, sum * (target_strength / weight));
+    let covariance = Matrix3::from_fn(|row, column| region.covariance[row][column]);
+    Some(Outcome {
+        physics,
+        mixture: error(&mixture),
+        adding: colour::de2000(added, truth),
+        single: single.collect(),
+        oracle: oracle.map_or(f64::NAN, |it| error(&it)),
+        held: region.holds(truth, 0.9),
+        held_use: region_of_use.holds(one_use, 0.9),
+        // χ²₃ at 0.9 is 6.251.
+        half_axis: (6.251 * covariance.determinant().abs().cbrt()).sqrt(),
+    })
+}
