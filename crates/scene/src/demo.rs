@@ -182,7 +182,7 @@ impl Description {
             },
             surfaces: stage.surfaces,
             card: Some(Card { columns: 6, patches, frame: Spectrum::flat(0.042), gap, border: 0.16, corners_px }),
-            file: FileOptions { quality: 86, orientation: 1, profile: Profile::Plain },
+            file: FileOptions { quality: 92, orientation: 1, profile: Profile::Plain },
         })
     }
 }
@@ -201,7 +201,7 @@ mod tests {
         ];
         for (text, stored) in demos {
             let description = Description::from_json(text).unwrap();
-            assert!(description.note.contains("invented"));
+            assert!(description.note.to_lowercase().contains("invented"));
             let stored: Vec<serde_json::Value> = serde_json::from_str(stored).unwrap();
             assert_eq!(stored.len(), description.photos.len());
             assert!((4..=8).contains(&stored.len()));

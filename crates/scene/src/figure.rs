@@ -105,22 +105,24 @@ impl Board {
             + 0.30 * self.noise(self.s, c, 500.0, 5.5, 2)
             + 0.32 * smooth(self.s / 700.0, c / 16.0, self.seed ^ 3)
             + 0.26 * smooth(self.s / 380.0, c / 55.0, self.seed ^ 4);
-        let fibres = 0.34 * self.noise(self.s, c, 46.0, 1.2, 5) + 0.25 * self.noise(self.s, c, 22.0, 2.4, 6);
-        let pores = self.pores(c, 14.0, 0.9, 0.22) + 0.8 * self.pores(c + 50.0, 34.0, 2.2, 0.16);
-        Grain { deep: 0.21 * (rings + fibres) + 0.16 * pores, ray: self.flecks() }
+        let fibres = 0.46 * self.noise(self.s, c, 60.0, 1.1, 5)
+            + 0.30 * self.noise(self.s, c, 26.0, 2.2, 6)
+            + 0.22 * self.noise(self.s, c, 16.0, 0.7, 7);
+        let pores = self.pores(c, 16.0, 0.8, 0.24) + 0.9 * self.pores(c + 50.0, 44.0, 1.9, 0.17);
+        Grain { deep: 0.27 * (rings + fibres) + 0.24 * pores, ray: self.flecks() }
     }
 
     /// Ribbons of medullary ray: pale, curved, leaning across the grain, in swarms.
     fn flecks(&self) -> f32 {
-        let bend = 16.0 * smooth(self.s / 95.0, self.c / 70.0, self.seed ^ 31)
-            + 4.0 * smooth(self.s / 26.0, self.c / 20.0, self.seed ^ 32);
-        let lean = 0.42 + 0.25 * smooth(self.s / 260.0, self.c / 120.0, self.seed ^ 33);
-        let (q, p) = (self.c - lean * self.s + bend, self.s + lean * self.c);
-        let ribbon = self.noise(p, q, 44.0, 6.5, 34);
-        let thin = self.noise(p, q, 24.0, 2.8, 35);
-        let swarm = rise(-0.35, 0.45, smooth(self.s / 120.0, self.c / 65.0, self.seed ^ 36));
-        let body = 0.75 + 0.25 * self.noise(self.s, self.c, 30.0, 1.2, 37);
-        (swarm * body * (rise(0.30, 0.62, ribbon) + 0.5 * rise(0.45, 0.75, thin))).clamp(0.0, 1.0)
+        let bend = 15.0 * smooth(self.s / 85.0, self.c / 75.0, self.seed ^ 31)
+            + 2.6 * smooth(self.s / 24.0, self.c / 22.0, self.seed ^ 32);
+        let lean = if self.seed & 64 == 0 { 0.52 } else { -0.47 };
+        let (p, q) = (self.s + lean * self.c, self.c - lean * self.s + bend);
+        let broad = self.noise(p, q, 62.0, 7.5, 34);
+        let thin = self.noise(p + 300.0, q, 38.0, 3.4, 35);
+        let swarm = rise(-0.45, 0.5, smooth(self.s / 130.0, self.c / 60.0, self.seed ^ 36));
+        let body = 0.72 + 0.28 * self.noise(self.s, self.c, 34.0, 1.3, 37);
+        (swarm * body * (rise(0.22, 0.60, broad) + 0.45 * rise(0.38, 0.75, thin))).clamp(0.0, 1.0)
     }
 
     /// Distance from the pith as a flat-sawn face shows it: arches along the board.
@@ -148,10 +150,11 @@ impl Board {
         let late = rise(0.35, 0.93, phase) * (1.0 - rise(0.93, 1.0, phase));
         let width = smooth(r.floor() * 1.7, 0.3, self.seed ^ 51);
         let fibres = 0.40 * self.noise(self.s, self.c + self.wander(7.0), 60.0, 1.1, 5)
+            + 0.28 * self.noise(self.s, self.c, 18.0, 0.7, 10)
             + 0.35 * self.noise(self.s, self.c, 120.0, 4.0, 6)
             + 0.55 * smooth(self.s / 320.0, self.c / 38.0, self.seed ^ 7);
         let gum = rise(0.80, 0.97, self.noise(self.s, self.c, 5.0, 1.5, 8));
-        let deep = rise(1.0, 3.0, 9.0 / self.px_mm) * late * (0.17 + 0.08 * width) + 0.15 * fibres + 0.30 * gum;
+        let deep = rise(1.0, 3.0, 9.0 / self.px_mm) * late * (0.20 + 0.09 * width) + 0.21 * fibres + 0.34 * gum;
         let sheen = rise(0.2, 0.9, smooth(self.s / 40.0, self.c / 14.0, self.seed ^ 9));
         Grain { deep, ray: 0.16 * sheen }
     }
@@ -160,7 +163,7 @@ impl Board {
         let c = self.c + self.wander(8.0);
         let rings = 0.5 * self.noise(self.s, c, 800.0, 4.0, 1) + 0.4 * smooth(self.s / 500.0, c / 15.0, self.seed ^ 2);
         let fibres = 0.35 * self.noise(self.s, c, 35.0, 1.1, 3) + 0.4 * smooth(self.s / 240.0, c / 60.0, self.seed ^ 4);
-        Grain { deep: 0.15 * (rings + fibres), ray: 0.2 * rise(0.5, 0.9, self.noise(self.s, c, 8.0, 1.6, 5)) }
+        Grain { deep: 0.20 * (rings + fibres), ray: 0.2 * rise(0.5, 0.9, self.noise(self.s, c, 8.0, 1.6, 5)) }
     }
 
     fn end_grain(&self) -> Grain {

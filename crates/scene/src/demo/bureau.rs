@@ -106,7 +106,6 @@ fn drawers(stage: &mut Stage<'_>) -> Result<(), Error> {
             stage.knob([x, y], 25.0, brass());
         }
     }
-    // The fall overhangs the drawers a little and shades the rail under it.
     Ok(())
 }
 
@@ -116,7 +115,7 @@ fn feet(stage: &mut Stage<'_>) -> Result<(), Error> {
     let sides = stage.panel("sides")?;
     let [x, y] = at(0.0, 0.0, 0.0);
     // Behind everything: a block of the whole outline that only throws the shadow.
-    let block = [x + 0.30 * d, y + 10.0, w + 0.12 * d, h + 40.0];
+    let block = [x + 0.30 * d, y + 10.0, w + 0.10 * d, h - 20.0];
     stage.put(Thing::new(Material::Flat(Spectrum::flat(0.02)), block).shadow([44.0, 18.0], 60.0, 0.5));
     let foot = |left: [f64; 2], right: [f64; 2]| [left, right, [right[0], right[1] + 56.0], [left[0], left[1] + 56.0]];
     let wood = stage.wood(sides, 351, false)?;

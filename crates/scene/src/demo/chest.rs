@@ -47,7 +47,7 @@ pub(super) fn build(stage: &mut Stage<'_>) -> Result<(), Error> {
     }
     let wood = stage.wood(carcass, 103, false)?;
     let top =
-        Thing::new(wood, [LEFT_MM - 22.0, 20.0, WIDTH_MM + 44.0, 34.0]).bevel(6.0).region([0.05, 0.25, 0.95, 0.75]);
+        Thing::new(wood, [LEFT_MM - 22.0, 20.0, WIDTH_MM + 44.0, 43.0]).bevel(6.0).region([0.05, 0.25, 0.95, 0.75]);
     stage.put(top.shadow([2.0, 12.0], 9.0, 0.5));
     Ok(())
 }

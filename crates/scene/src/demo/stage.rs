@@ -41,7 +41,7 @@ impl<'a> Stage<'a> {
     /// A neutral wall, or a bench under grey cloth.
     fn ground(&mut self, [w, h]: [f64; 2], cloth: bool) {
         let spectrum = Spectrum::from_knots(&[(380.0, 0.27), (500.0, 0.292), (780.0, 0.30)]);
-        let weave_mm = if cloth { 1.7 } else { 0.0 };
+        let weave_mm = if cloth { 3.2 } else { 0.0 };
         let material = Material::Mottled { spectrum, contrast: if cloth { 0.035 } else { 0.075 }, weave_mm };
         let e = 0.03 * w;
         self.put(Thing::new(material, [-e, -e, w + 2.0 * e, h + 2.0 * e]));
