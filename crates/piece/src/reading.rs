@@ -108,3 +108,18 @@ pub struct Region {
     /// Corners, in order, at least three.
     pub points_px: Vec<[f64; 2]>,
 }
+
+impl State {
+    /// The kind of state in the trade's words, without its particulars: 'spirit-wet'.
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::BareDry => "bare dry",
+            Self::SpiritWet { .. } => "spirit-wet",
+            Self::ColourWet => "colour wet",
+            Self::ColourDry => "colour dry",
+            Self::Washcoated => "washcoated",
+            Self::Sealed => "sealed",
+            Self::Topcoated { .. } => "topcoated",
+        }
+    }
+}
