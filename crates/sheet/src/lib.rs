@@ -1,1 +1,14 @@
-//! sheet
+//! A piece and its predictions to documents.
+//!
+//! [`work_sheet`] makes a [`Document`] of plain blocks, which the window draws and [`html()`] prints. Nothing here touches
+//! the disk or decides anything: what is written is what `predict` says.
+
+mod aftercare;
+pub mod amount;
+pub mod document;
+pub mod html;
+pub mod work_sheet;
+
+pub use document::{Block, Document, Line, Swatch};
+pub use html::html;
+pub use work_sheet::{sheet_of, work_sheet};

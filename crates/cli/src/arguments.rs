@@ -1,0 +1,106 @@
+//! The commands and their options.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Colour matching for people who refinish furniture.
+#[derive(Debug, Parser)]
+#[command(name = "tonewright", version, args_conflicts_with_subcommands = true)]
+pub(crate) struct Arguments {
+    /// What to do; without it the window opens
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+    /// A piece folder or photos to open in the window
+    #[arg(value_name = "PIECE|PHOTO")]
+    pub(crate) paths: Vec<PathBuf>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Open a piece in the window
+    Open {
+        /// The piece's folder
+        piece: PathBuf,
+    },
+    /// Open a demo piece (invented data), copied first; without a display, print its answers and write its sheet
+    Demo {
+        /// Which demo; none lists them and takes the first
+        name: Option<String>,
+    },
+    /// Find the reference card in photos and measure regions
+    Read(Read),
+    /// ΔE2000 of pairs on standard input: CSV with header L1,a1,b1,L2,a2,b2
+    Differ(Json),
+    /// Parts against each other and the match sample
+    Compare {
+        /// The piece's folder
+        piece: PathBuf,
+        #[command(flatten)]
+        json: Json,
+    },
+    /// What could be done to one part, best first
+    Rank {
+        /// The piece's folder
+        piece: PathBuf,
+        /// The part, by name
+        #[arg(long, value_name = "NAME")]
+        part: String,
+        #[command(flatten)]
+        json: Json,
+    },
+    /// Joint plans over all parts
+    Routes {
+        /// The piece's folder
+        piece: PathBuf,
+        #[command(flatten)]
+        json: Json,
+    },
+    /// Write the work sheet (.html)
+    Sheet {
+        /// The piece's folder
+        piece: PathBuf,
+        /// The file to write
+        #[arg(short = 'o', long = "output", value_name = "FILE")]
+        output: PathBuf,
+    },
+    /// What is wrong with a piece folder, if anything
+    Check {
+        /// The piece's folder
+        piece: PathBuf,
+        #[command(flatten)]
+        json: Json,
+    },
+    /// The cards known; or check a card file
+    Cards {
+        /// A card file (.json)
+        file: Option<PathBuf>,
+        #[command(flatten)]
+        json: Json,
+    },
+}
+
+#[derive(Args, Clone, Copy, Debug)]
+pub(crate) struct Json {
+    /// Print JSON for programs instead of a table
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Read {
+    /// Photos, in any order
+    #[arg(required = true, value_name = "PHOTO")]
+    pub(crate) photos: Vec<PathBuf>,
+    /// The card in the photos: one of `tonewright cards`, `ID/EDITION`, or a card file
+    #[arg(long, value_name = "ID|FILE")]
+    pub(crate) card: Option<String>,
+    /// The card's corners in pixels of the upright picture, from the outer corner of the first patch along its row
+    #[arg(long, value_name = "x1,y1,x2,y2,x3,y3,x4,y4", allow_hyphen_values = true)]
+    pub(crate) corners: Option<String>,
+    /// A region to measure, by its corners in pixels; may be given again
+    #[arg(long = "region", value_name = "NAME=x,y;x,y;x,y…", allow_hyphen_values = true)]
+    pub(crate) regions: Vec<String>,
+    #[command(flatten)]
+    pub(crate) json: Json,
+}

@@ -1,0 +1,163 @@
+//! Commands about a piece folder: `open`, `compare`, `rank`, `routes`, `sheet`, `check`.
+
+use std::{
+    io::Write,
+    path::{Path, PathBuf},
+};
+
+use anyhow::Result;
+use workbench::{
+    record::{CompareRecord, RankRecord, RankRowRecord, RoutesRecord},
+    task,
+};
+
+use crate::{DONE, NO, Outcome, table::table, words};
+
+/// Opens the window on a piece, once it is known that it can be opened.
+pub(crate) fn open(folder: PathBuf) -> Result<Outcome> {
+    task::open(&folder)?;
+    Ok(Outcome::OpenWindow(vec![folder]))
+}
+
+pub(crate) fn compare(folder: &Path, json: bool, output: &mut dyn Write) -> Result<u8> {
+    let record = task::compare(&task::open(folder)?.piece);
+    if json {
+        writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
+    } else {
+        write_comparison(&record, output)?;
+    }
+    Ok(if record.all_match() { DONE } else { NO })
+}
+
+pub(crate) fn rank(folder: &Path, part: &str, json: bool, output: &mut dyn Write) -> Result<u8> {
+    let piece = task::open(folder)?.piece;
+    let record = task::rank(&piece, task::part_named(&piece, part)?)?;
+    if json {
+        writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
+    } else {
+        write_ranking(&record, output)?;
+    }
+    Ok(DONE)
+}
+
+pub(crate) fn routes(folder: &Path, json: bool, output: &mut dyn Write) -> Result<u8> {
+    let record = task::routes(&task::open(folder)?.piece)?;
+    if json {
+        writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
+    } else {
+        write_routes(&record, output)?;
+    }
+    Ok(DONE)
+}
+
+pub(crate) fn sheet(folder: &Path, file: &Path, output: &mut dyn Write) -> Result<u8> {
+    task::write_sheet(&task::open(folder)?.piece, file)?;
+    writeln!(output, "wrote {}", file.display())?;
+    Ok(DONE)
+}
+
+pub(crate) fn check(folder: &Path, json: bool, output: &mut dyn Write) -> Result<u8> {
+    let record = task::check(folder)?;
+    if json {
+        writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
+    } else if record.problems.is_empty() {
+        writeln!(output, "{}: nothing wrong", record.folder)?;
+    } else {
+        for problem in &record.problems {
+            writeln!(output, "{}: {}: {}", problem.at, problem.what, problem.to_do)?;
+        }
+    }
+    Ok(if record.problems.is_empty() { DONE } else { NO })
+}
+
+pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -> Result<()> {
+    if record.invented {
+        writeln!(output, "All data of this piece are invented.")?;
+    }
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for pair in record.pairs.iter().filter(|pair| pair.meet) {
+        rows.push(vec![
+            format!("{} – {}", pair.a, pair.b),
+            pair.state.clone(),
+            words::de00(pair.de00),
+            format!("{:.1}", pair.tolerance_de00),
+            words::chance(pair.chance_within),
+            pair.words.clone(),
+        ]);
+    }
+    for row in &record.to_match {
+        rows.push(vec![
+            format!("{} – match sample", row.part),
+            row.state.clone(),
+            words::de00(row.de00),
+            format!("{:.1}", row.tolerance_de00),
+            words::chance(row.chance_within),
+            row.words.clone(),
+        ]);
+    }
+    write!(output, "{}", table(&["pair", "state", "ΔE2000 (9 in 10)", "match at", "odds", "in words"], &rows))?;
+    for carried in record.pairs.iter().filter(|pair| pair.meet).filter_map(|pair| pair.carried.as_ref()) {
+        writeln!(output, "  carried across: {carried}")?;
+    }
+    for not in &record.not_compared {
+        writeln!(output, "  not compared: {}: {}", not.parts.join(", "), not.reason)?;
+    }
+    Ok(())
+}
+
+pub(crate) fn write_ranking(record: &RankRecord, output: &mut dyn Write) -> Result<()> {
+    writeln!(output, "{}, to match {} within {:.1}", record.part, record.match_sample, record.tolerance_de00)?;
+    let rows: Vec<Vec<String>> = record.rows.iter().map(rank_row).collect();
+    let head = ["schedule", "ΔE2000 (9 in 10)", "odds", "work", "wait", "way back", "evidence"];
+    write!(output, "{}", table(&head, &rows))?;
+    for barred in &record.barred {
+        writeln!(output, "  barred: {}: {}", barred.what, barred.why)?;
+    }
+    for untried in &record.untried {
+        writeln!(output, "  untried, so not predicted: {untried}")?;
+    }
+    Ok(())
+}
+
+fn rank_row(row: &RankRowRecord) -> Vec<String> {
+    let trials = row.evidence.trials.len();
+    let evidence = match (row.evidence.kind, trials) {
+        ("tested", 1) => "1 trial".to_owned(),
+        ("tested", trials) => format!("{trials} trials"),
+        (kind, _) => kind.to_owned(),
+    };
+    vec![
+        row.schedule.clone(),
+        words::de00(row.de00),
+        words::chance(row.chance_within),
+        words::hours(row.hours),
+        words::hours(row.wait_hours),
+        row.reversible.to_owned(),
+        evidence,
+    ]
+}
+
+pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Result<()> {
+    for route in &record.routes {
+        let worst = route.worst_pair.as_ref().map_or_else(
+            || "no parts meet in sight".to_owned(),
+            |pair| format!("worst pair {} and {}: ΔE2000 {}", pair.a, pair.b, words::de00(pair.de00)),
+        );
+        writeln!(output, "{}: {}, odds {}", route.name, worst, words::chance(route.chance_all_within))?;
+        writeln!(output, "  {}", route.why)?;
+        writeln!(output, "  work {}, wait {}", words::hours(route.hours), words::hours(route.wait_hours))?;
+        for schedule in &route.schedules {
+            writeln!(output, "  {}: {}", schedule.part, schedule.row.schedule)?;
+        }
+        for step in &route.irreversible_steps {
+            writeln!(output, "  cannot be undone: {step}")?;
+        }
+    }
+    for barred in &record.barred {
+        writeln!(output, "barred on {}: {}: {}", barred.part, barred.what, barred.why)?;
+    }
+    for left_out in &record.left_out {
+        writeln!(output, "left out: {}: {}", left_out.parts.join(", "), left_out.reason)?;
+    }
+    Ok(())
+}

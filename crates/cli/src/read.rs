@@ -1,0 +1,103 @@
+//! `read`: the card and the colours in photos.
+
+use std::{io::Write, path::Path};
+
+use anyhow::{Context, Result, bail};
+use workbench::{
+    record::{ReadRecord, RegionRecord},
+    task::{self, Choice},
+};
+
+use crate::{DONE, FAILED, NO, arguments, one_line, table::table, words};
+
+pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut dyn Write) -> Result<u8> {
+    let choice = Choice {
+        card: read.card.clone(),
+        corners_px: read.corners.as_deref().map(corners).transpose()?,
+        regions: read.regions.iter().map(|region| named_polygon(region)).collect::<Result<_>>()?,
+    };
+    let mut code = DONE;
+    for photo in &read.photos {
+        match task::read_photo(photo, &choice, &|_| true) {
+            Ok(reading) => {
+                let record = ReadRecord::new(&photo.display().to_string(), &reading);
+                code = code.max(if record.card.is_some() { DONE } else { NO });
+                if read.json.json {
+                    writeln!(output, "{}", serde_json::to_string(&record)?)?;
+                } else {
+                    write_plain(photo, &record, output)?;
+                }
+            }
+            Err(error) => {
+                code = FAILED;
+                writeln!(errors, "tonewright: {}", one_line(&error.to_string()))?;
+            }
+        }
+    }
+    Ok(code)
+}
+
+fn write_plain(photo: &Path, record: &ReadRecord, output: &mut dyn Write) -> Result<()> {
+    writeln!(output, "{}: {} × {}, {}", photo.display(), record.width_px, record.height_px, record.profile)?;
+    match (&record.card, &record.fit) {
+        (Some(card), Some(fit)) => {
+            let mirrored = if card.mirrored { ", mirrored" } else { "" };
+            let left_out = fit.left_out_de00;
+            writeln!(output, "  card {}, edition {}{mirrored}", card.id, card.edition)?;
+            writeln!(
+                output,
+                "  each patch left out: ΔE2000 {:.1} in the mean, {:.1} in the median, {:.1} at the 90th percentile",
+                left_out.mean, left_out.median, left_out.p90
+            )?;
+        }
+        _ => writeln!(output, "  no card found")?,
+    }
+    for warning in &record.warnings {
+        writeln!(output, "  {}: {}", warning.code, warning.text)?;
+    }
+    if !record.regions.is_empty() {
+        let rows: Vec<Vec<String>> = record.regions.iter().map(region_row).collect();
+        write!(output, "{}", table(&["region", "L*", "a*", "b*", "± L*", "± a*", "± b*", "grain L*"], &rows))?;
+        writeln!(output, "  CIELAB, D50, 2°; ± holds 9 in 10")?;
+    }
+    Ok(())
+}
+
+fn region_row(region: &RegionRecord) -> Vec<String> {
+    let mut row = vec![region.name.clone()];
+    row.extend(region.lab.map(words::signed));
+    row.extend([0, 1, 2].map(|axis| format!("{:.1}", 1.645 * region.covariance[axis][axis].sqrt())));
+    row.push(format!("{:.1}", region.grain_sd[0]));
+    row
+}
+
+/// `x1,y1,…,x4,y4`.
+fn corners(text: &str) -> Result<[[f64; 2]; 4]> {
+    let numbers: Vec<f64> = numbers(text).with_context(|| wrong_corners(text))?;
+    let [x1, y1, x2, y2, x3, y3, x4, y4] = numbers[..] else { bail!(wrong_corners(text)) };
+    Ok([[x1, y1], [x2, y2], [x3, y3], [x4, y4]])
+}
+
+fn wrong_corners(text: &str) -> String {
+    format!("--corners '{text}': give eight numbers, x1,y1,x2,y2,x3,y3,x4,y4, in pixels of the upright picture")
+}
+
+/// `NAME=x,y;x,y;x,y…`.
+fn named_polygon(text: &str) -> Result<(String, Vec<[f64; 2]>)> {
+    let wrong = || format!("--region '{text}': write NAME=x,y;x,y;x,y with at least three corners in pixels");
+    let (name, corners) = text.split_once('=').with_context(wrong)?;
+    let points: Option<Vec<[f64; 2]>> = corners
+        .split(';')
+        .map(|point| {
+            let numbers = numbers(point).ok()?;
+            <[f64; 2]>::try_from(numbers).ok()
+        })
+        .collect();
+    let points = points.filter(|points| points.len() >= 3 && !name.trim().is_empty()).with_context(wrong)?;
+    Ok((name.trim().to_owned(), points))
+}
+
+fn numbers(text: &str) -> Result<Vec<f64>> {
+    let number = |cell: &str| cell.trim().parse::<f64>().ok().filter(|number| number.is_finite());
+    text.split(',').map(|cell| number(cell).with_context(|| format!("'{cell}' is not a number"))).collect()
+}

@@ -1,0 +1,24 @@
+//! Numbers as they are written in tables.
+
+use workbench::record::IntervalRecord;
+
+/// A ΔE2000 with its interval: `1.0 (0–1.9)`.
+pub(crate) fn de00(interval: IntervalRecord) -> String {
+    let low = if interval.low < 0.05 { "0".to_owned() } else { format!("{:.1}", interval.low) };
+    format!("{:.1} ({low}–{:.1})", interval.mean, interval.high)
+}
+
+/// A chance in per cent.
+pub(crate) fn chance(chance: f64) -> String {
+    format!("{:.0} %", chance * 100.0)
+}
+
+/// A signed number with a real minus.
+pub(crate) fn signed(value: f64) -> String {
+    format!("{value:.1}").replace('-', "−")
+}
+
+/// Hours with at most one decimal.
+pub(crate) fn hours(hours: f64) -> String {
+    format!("{hours:.1} h")
+}

@@ -1,0 +1,206 @@
+//! The work sheet: what to do to each part, in order, with amounts, waits, cautions and boxes to tick.
+
+use piece::{Part, PartId, Piece, Step};
+use predict::{Interval, Result, Route, caution, trade};
+
+use crate::{Block, Document, Line, Swatch, aftercare, amount};
+
+/// One part and the steps it gets.
+struct Job<'a> {
+    part: &'a Part,
+    steps: &'a [Step],
+}
+
+/// The work sheet of the plan that the user settled on, or else of the best route.
+///
+/// # Errors
+/// As [`predict::routes()`]: where nothing can be predicted for the piece.
+pub fn work_sheet(piece: &Piece) -> Result<Document> {
+    let found = predict::routes(piece, &|_| true)?;
+    let route = match &piece.plan {
+        None => found.routes.first(),
+        Some(plan) => found.routes.iter().find(|route| follows(route, &plan.schedules)),
+    };
+    Ok(match (route, &piece.plan) {
+        (Some(route), _) => sheet_of(piece, route),
+        (None, Some(plan)) => {
+            let note = "This plan is no longer among the routes found from the trials: its result is not predicted.";
+            let jobs = jobs(piece, plan.schedules.iter().map(|(part, steps)| (*part, steps.as_slice())));
+            assemble(piece, &plan.name, vec![Block::Text(note.to_owned())], &jobs)
+        }
+        (None, None) => {
+            let note = "No route was found: read the parts, log a trial, then look at the routes.";
+            assemble(piece, "nothing settled", vec![Block::Text(note.to_owned())], &[])
+        }
+    })
+}
+
+/// The work sheet of one route.
+pub fn sheet_of(piece: &Piece, route: &Route) -> Document {
+    let changed = route.schedules.iter().map(|schedule| (schedule.part, schedule.row.steps.as_slice()));
+    let jobs = jobs(piece, changed);
+    assemble(piece, &route.name, promise(piece, route), &jobs)
+}
+
+fn follows(route: &Route, plan: &[(PartId, Vec<Step>)]) -> bool {
+    plan.iter().all(|(part, steps)| {
+        route.schedules.iter().any(|schedule| schedule.part == *part && schedule.row.steps == *steps)
+    })
+}
+
+fn jobs<'a>(piece: &'a Piece, schedules: impl Iterator<Item = (PartId, &'a [Step])>) -> Vec<Job<'a>> {
+    schedules.filter_map(|(id, steps)| piece.part(id).map(|part| Job { part: part.as_ref(), steps })).collect()
+}
+
+/// What the route is expected to give, with its odds.
+fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
+    let swatches = route.schedules.iter().filter_map(|schedule| {
+        let name = piece.part(schedule.part)?.name.clone();
+        Some(Swatch { name, lab: schedule.row.predicted.mean })
+    });
+    let mut blocks = vec![Block::Text(route.why.clone()), Block::Swatches(swatches.collect())];
+    let worst = route.worst_pair.as_ref().map_or_else(
+        || "No two parts meet in sight.".to_owned(),
+        |pair| {
+            format!(
+                "Worst pair: {} and {}, ΔE2000 {} where {:.1} is a match.",
+                pair.a,
+                pair.b,
+                interval(pair.de00),
+                pair.tolerance_de00
+            )
+        },
+    );
+    blocks.push(Block::Text(format!(
+        "{worst} Odds that all is within tolerance at once: {}. {}",
+        odds(route.chance_all_within),
+        work(route),
+    )));
+    blocks.push(Block::Text(match route.irreversible_steps.as_slice() {
+        [] => "Nothing in it is past taking back.".to_owned(),
+        steps => format!("Cannot be undone: {}.", steps.join("; ")),
+    }));
+    blocks
+}
+
+fn work(route: &Route) -> String {
+    match (route.hours, route.wait_hours) {
+        (0.0, 0.0) => "No work, no waiting.".to_owned(),
+        (hours, 0.0) => format!("Work {}, no waiting.", amount::duration(hours)),
+        (hours, wait) => format!("Work {}, and {} of waiting.", amount::duration(hours), amount::duration(wait)),
+    }
+}
+
+fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>]) -> Document {
+    let mut blocks = Vec::new();
+    if piece.invented {
+        blocks.push(Block::Text("All data of this piece are invented, to show how the program works.".to_owned()));
+    }
+    blocks.push(Block::Heading { level: 1, text: format!("Plan: {plan}") });
+    blocks.extend(promise);
+    let all: Vec<Step> = jobs.iter().flat_map(|job| job.steps.iter().cloned()).collect();
+    blocks.push(Block::Heading { level: 1, text: "Before you start".to_owned() });
+    for caution in caution::for_steps(&all, piece) {
+        blocks.push(Block::Caution { lead: caution.lead, text: caution.text });
+    }
+    for job in jobs {
+        blocks.extend(part_blocks(piece, job));
+    }
+    blocks.extend(record(piece));
+    blocks.push(Block::Text(
+        "Swatches are drawn in sRGB: near, not exact. Card readings bring every light to D50: two lights can show a \
+         mismatch that depends on the light, but cannot prove that there is none."
+            .to_owned(),
+    ));
+    Document { title: format!("Work sheet: {}", piece.name), blocks }
+}
+
+fn part_blocks(piece: &Piece, job: &Job<'_>) -> Vec<Block> {
+    let area = job.part.area_m2.map_or_else(
+        || "area not measured: no amounts".to_owned(),
+        |area| format!("{area} m² ({:.0} sq ft)", area / 0.092_903_04),
+    );
+    let mut lines = Vec::new();
+    for step in job.steps {
+        lines.push(Line { what: trade::step_words(piece, step), how: how(piece, job.part, step) });
+        let follows = aftercare::after(step).iter();
+        lines.extend(follows.map(|(what, how)| Line { what: (*what).to_owned(), how: (*how).to_owned() }));
+    }
+    vec![
+        Block::Heading { level: 1, text: capitalised(&job.part.name) },
+        Block::Text(format!("{}; {area}.", job.part.wood)),
+        Block::Steps(lines),
+    ]
+}
+
+/// How much of it, and how long to wait.
+fn how(piece: &Piece, part: &Part, step: &Step) -> String {
+    let amount = part.area_m2.and_then(|area| trade::millilitres(piece, step, area));
+    let wait = trade::drying_hours(piece, step);
+    let amount = amount.map(|ml| format!("about {}", amount::liquid(ml)));
+    let wait = (wait > 0.0).then(|| format!("dry {} before the next", amount::duration(wait)));
+    [amount, wait].into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+/// The readings that the plan rests on.
+fn record(piece: &Piece) -> Vec<Block> {
+    let of_parts = piece.readings.iter().filter_map(|reading| match reading.of {
+        piece::Surface::Part(id) => piece.part(id).map(|part| (part, reading)),
+        piece::Surface::Board(_) => None,
+    });
+    let rows: Vec<Vec<String>> = of_parts
+        .map(|(part, reading)| {
+            let sd = total_sd(reading);
+            let value = |value: f64, sd: f64| format!("{} ± {:.1}", signed(value), 1.645 * sd);
+            vec![
+                part.name.clone(),
+                reading.state.kind().to_owned(),
+                value(reading.lab.l, sd[0]),
+                value(reading.lab.a, sd[1]),
+                value(reading.lab.b, sd[2]),
+                reading.light.clone(),
+            ]
+        })
+        .collect();
+    if rows.is_empty() {
+        return Vec::new();
+    }
+    let head = ["part", "state", "L*", "a*", "b*", "light"].map(str::to_owned).to_vec();
+    vec![
+        Block::Heading { level: 1, text: "Readings".to_owned() },
+        Block::Table { head, rows },
+        Block::Text("CIELAB, D50, 2°; ± holds 9 in 10.".to_owned()),
+    ]
+}
+
+/// Standard deviations of a reading: its own error and all it shares.
+fn total_sd(reading: &piece::Reading) -> [f64; 3] {
+    [0, 1, 2].map(|axis| {
+        let shared = reading.shared.iter().flat_map(|shared| shared.loading[axis]).map(|loading| loading * loading);
+        (reading.covariance[axis][axis] + shared.sum::<f64>()).sqrt()
+    })
+}
+
+/// A ΔE2000 with its interval: '1.0 (0–1.9)'.
+fn interval(de00: Interval) -> String {
+    let low = if de00.low < 0.05 { "0".to_owned() } else { format!("{:.1}", de00.low) };
+    format!("{:.1} ({low}–{:.1})", de00.mean, de00.high)
+}
+
+/// A chance in words: '9 in 10'.
+fn odds(chance: f64) -> String {
+    match chance * 10.0 {
+        tenths if tenths < 0.05 => "none".to_owned(),
+        tenths if tenths < 0.5 => "hardly".to_owned(),
+        tenths => format!("{:.0} in 10", tenths.round().clamp(1.0, 9.0)),
+    }
+}
+
+fn signed(value: f64) -> String {
+    format!("{value:.1}").replace('-', "−")
+}
+
+fn capitalised(name: &str) -> String {
+    let mut letters = name.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -1,0 +1,148 @@
+//! `compare --json`.
+
+use predict::{Comparison, MatchRow, PairRow};
+use serde::Serialize;
+
+use super::{IntervalRecord, part_name};
+
+/// All differences within a piece.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CompareRecord {
+    /// The piece's name.
+    pub piece: String,
+    /// True where the data are invented (demo pieces).
+    pub invented: bool,
+    /// Pairs of parts, those that meet first.
+    pub pairs: Vec<PairRecord>,
+    /// Each part against the match sample.
+    pub to_match: Vec<MatchRecord>,
+    /// What could not be compared, and why.
+    pub not_compared: Vec<NotComparedRecord>,
+}
+
+/// Two parts: what `b` is against `a`.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PairRecord {
+    /// The first part.
+    pub a: String,
+    /// The second part.
+    pub b: String,
+    /// Whether they meet in sight.
+    pub meet: bool,
+    /// The state both are compared in.
+    pub state: String,
+    /// ΔE2000.
+    pub de00: IntervalRecord,
+    /// ΔL′.
+    pub dl: IntervalRecord,
+    /// ΔC′.
+    pub dc: IntervalRecord,
+    /// ΔH′.
+    pub dh: IntervalRecord,
+    /// The verdict and the direction, in words.
+    pub words: String,
+    /// ΔE2000 that counts as a match.
+    pub tolerance_de00: f64,
+    /// Chance of being within it.
+    pub chance_within: f64,
+    /// Where a reading was carried across from another state, which and how; else null.
+    pub carried: Option<String>,
+}
+
+/// A part against the match sample.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct MatchRecord {
+    /// The part.
+    pub part: String,
+    /// The match sample in words.
+    pub against: String,
+    /// The state both are compared in.
+    pub state: String,
+    /// ΔE2000.
+    pub de00: IntervalRecord,
+    /// ΔL′.
+    pub dl: IntervalRecord,
+    /// ΔC′.
+    pub dc: IntervalRecord,
+    /// ΔH′.
+    pub dh: IntervalRecord,
+    /// The verdict and the direction, in words.
+    pub words: String,
+    /// ΔE2000 that counts as a match.
+    pub tolerance_de00: f64,
+    /// Chance of being within it.
+    pub chance_within: f64,
+    /// Where a reading was carried across from another state, which and how; else null.
+    pub carried: Option<String>,
+}
+
+/// Something that could not be compared.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NotComparedRecord {
+    /// The parts concerned.
+    pub parts: Vec<String>,
+    /// Why, and what would help.
+    pub reason: String,
+}
+
+impl CompareRecord {
+    /// The record of a comparison of this piece.
+    pub fn new(piece: &piece::Piece, comparison: &Comparison) -> Self {
+        let not_compared = comparison.not_compared.iter().map(|not| NotComparedRecord {
+            parts: not.parts.iter().map(|&part| part_name(piece, part)).collect(),
+            reason: not.reason.clone(),
+        });
+        Self {
+            piece: piece.name.clone(),
+            invented: piece.invented,
+            pairs: comparison.pairs.iter().map(|row| PairRecord::new(piece, row)).collect(),
+            to_match: comparison.to_match.iter().map(|row| MatchRecord::new(piece, row)).collect(),
+            not_compared: not_compared.collect(),
+        }
+    }
+
+    /// Whether every pair that meets, and every part against the match sample, is more likely within its tolerance than
+    /// not, and all of them could be compared.
+    pub fn all_match(&self) -> bool {
+        let meeting = self.pairs.iter().filter(|pair| pair.meet).map(|pair| pair.chance_within);
+        let to_match = self.to_match.iter().map(|row| row.chance_within);
+        self.not_compared.is_empty() && meeting.chain(to_match).all(|chance| chance >= 0.5)
+    }
+}
+
+impl PairRecord {
+    fn new(piece: &piece::Piece, row: &PairRow) -> Self {
+        Self {
+            a: part_name(piece, row.a),
+            b: part_name(piece, row.b),
+            meet: row.meeting.is_some(),
+            state: row.state.clone(),
+            de00: row.de00.into(),
+            dl: row.dl.into(),
+            dc: row.dc.into(),
+            dh: row.dh.into(),
+            words: row.words.clone(),
+            tolerance_de00: row.tolerance_de00,
+            chance_within: row.chance_within,
+            carried: row.carried.clone(),
+        }
+    }
+}
+
+impl MatchRecord {
+    fn new(piece: &piece::Piece, row: &MatchRow) -> Self {
+        Self {
+            part: part_name(piece, row.part),
+            against: row.against.clone(),
+            state: row.state.clone(),
+            de00: row.de00.into(),
+            dl: row.dl.into(),
+            dc: row.dc.into(),
+            dh: row.dh.into(),
+            words: row.words.clone(),
+            tolerance_de00: row.tolerance_de00,
+            chance_within: row.chance_within,
+            carried: row.carried.clone(),
+        }
+    }
+}

@@ -1,0 +1,51 @@
+//! The records of all `--json` output: what each key means is said here and in `assets/schema/`.
+//!
+//! Keys carry their units. A key is never renamed or dropped; new ones may come.
+
+mod cards;
+mod check;
+mod compare;
+mod differ;
+mod rank;
+mod read;
+mod routes;
+
+pub use cards::{CardRecord, CardsRecord, EditionRecord};
+pub use check::{CheckRecord, ProblemRecord};
+pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};
+pub use differ::DifferRecord;
+pub use rank::{BarredRecord, EvidenceRecord, RankRecord, RankRowRecord};
+pub use read::{
+    CardInPhotoRecord, FitRecord, LeftOutRecord, PatchRecord, ReadRecord, RegionRecord, SecondsRecord, SharedRecord,
+    WarningRecord,
+};
+pub use routes::{RouteRecord, RouteScheduleRecord, RoutesRecord, WorstPairRecord};
+
+use serde::Serialize;
+
+/// A number with its 90 % interval.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct IntervalRecord {
+    /// Best single value.
+    pub mean: f64,
+    /// Lower end of the 90 % interval.
+    pub low: f64,
+    /// Upper end of the 90 % interval.
+    pub high: f64,
+}
+
+impl From<predict::Interval> for IntervalRecord {
+    fn from(interval: predict::Interval) -> Self {
+        Self { mean: interval.mean, low: interval.low, high: interval.high }
+    }
+}
+
+/// L*, a*, b* as an array.
+fn lab(lab: colour::Lab) -> [f64; 3] {
+    [lab.l, lab.a, lab.b]
+}
+
+/// The name of a part, or its id where it has gone.
+fn part_name(piece: &piece::Piece, id: piece::PartId) -> String {
+    piece.part(id).map_or_else(|| id.to_string(), |part| part.name.clone())
+}

@@ -1,0 +1,106 @@
+//! `routes --json`.
+
+use predict::{Route, Routes};
+use serde::Serialize;
+
+use super::{BarredRecord, IntervalRecord, NotComparedRecord, RankRowRecord, part_name};
+
+/// Joint plans for a piece.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RoutesRecord {
+    /// The piece's name.
+    pub piece: String,
+    /// True where the data are invented (demo pieces).
+    pub invented: bool,
+    /// The alternatives.
+    pub routes: Vec<RouteRecord>,
+    /// What may not be done, and why.
+    pub barred: Vec<BarredRecord>,
+    /// Parts no route could be made for, and why.
+    pub left_out: Vec<NotComparedRecord>,
+}
+
+/// One alternative.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RouteRecord {
+    /// What it does.
+    pub name: String,
+    /// Why one would take it.
+    pub why: String,
+    /// What each part gets.
+    pub schedules: Vec<RouteScheduleRecord>,
+    /// The pair that limits it; null where no parts meet and no match sample is set.
+    pub worst_pair: Option<WorstPairRecord>,
+    /// Chance that all is within tolerance at once.
+    pub chance_all_within: f64,
+    /// Hours of work.
+    pub hours: f64,
+    /// Hours of waiting.
+    pub wait_hours: f64,
+    /// What cannot be undone.
+    pub irreversible_steps: Vec<String>,
+}
+
+/// What one part gets.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct RouteScheduleRecord {
+    /// The part.
+    pub part: String,
+    /// Its schedule.
+    #[serde(flatten)]
+    pub row: RankRowRecord,
+}
+
+/// The pair that limits a route.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct WorstPairRecord {
+    /// One part.
+    pub a: String,
+    /// The other, or 'match sample'.
+    pub b: String,
+    /// ΔE2000 between them.
+    pub de00: IntervalRecord,
+    /// ΔE2000 tolerated between them.
+    pub tolerance_de00: f64,
+}
+
+impl RoutesRecord {
+    /// The record of the routes of this piece.
+    pub fn new(piece: &piece::Piece, routes: &Routes) -> Self {
+        let left_out = routes.left_out.iter().map(|not| NotComparedRecord {
+            parts: not.parts.iter().map(|&part| part_name(piece, part)).collect(),
+            reason: not.reason.clone(),
+        });
+        Self {
+            piece: piece.name.clone(),
+            invented: piece.invented,
+            routes: routes.routes.iter().map(|route| RouteRecord::new(piece, route)).collect(),
+            barred: routes.barred.iter().map(|barred| BarredRecord::new(piece, barred)).collect(),
+            left_out: left_out.collect(),
+        }
+    }
+}
+
+impl RouteRecord {
+    fn new(piece: &piece::Piece, route: &Route) -> Self {
+        let schedules = route.schedules.iter().map(|schedule| RouteScheduleRecord {
+            part: part_name(piece, schedule.part),
+            row: RankRowRecord::new(piece, &schedule.row),
+        });
+        Self {
+            name: route.name.clone(),
+            why: route.why.clone(),
+            schedules: schedules.collect(),
+            worst_pair: route.worst_pair.as_ref().map(|pair| WorstPairRecord {
+                a: pair.a.clone(),
+                b: pair.b.clone(),
+                de00: pair.de00.into(),
+                tolerance_de00: pair.tolerance_de00,
+            }),
+            chance_all_within: route.chance_all_within,
+            hours: route.hours,
+            wait_hours: route.wait_hours,
+            irreversible_steps: route.irreversible_steps.clone(),
+        }
+    }
+}

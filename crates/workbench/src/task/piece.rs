@@ -1,0 +1,73 @@
+//! A piece folder to comparison, ranking, routes, and what is wrong with it.
+
+use std::path::Path;
+
+use ::piece::{PartId, Piece, store};
+
+use super::{Error, Result};
+use crate::record::{CheckRecord, CompareRecord, ProblemRecord, RankRecord, RoutesRecord};
+
+/// Opens the piece in a folder.
+///
+/// # Errors
+/// Where there is none, or its file does not say what it should.
+pub fn open(folder: &Path) -> Result<store::Opened> {
+    store::open(folder).map_err(|source| Error::Piece { path: folder.display().to_string(), source })
+}
+
+/// What is wrong with a piece folder.
+///
+/// # Errors
+/// Where there is no piece to check, or its file cannot be read at all.
+pub fn check(folder: &Path) -> Result<CheckRecord> {
+    let opened = open(folder)?;
+    let problems = ::piece::check::check_with_missing(&opened.piece, &opened.missing_photos);
+    Ok(CheckRecord {
+        folder: folder.display().to_string(),
+        piece: opened.piece.name.clone(),
+        problems: problems.iter().map(ProblemRecord::from).collect(),
+    })
+}
+
+/// Parts against each other and the match sample.
+pub fn compare(piece: &Piece) -> CompareRecord {
+    CompareRecord::new(piece, &predict::compare(piece))
+}
+
+/// What can be done to one part, best first.
+///
+/// # Errors
+/// Where nothing can be predicted for it.
+pub fn rank(piece: &Piece, part: PartId) -> Result<RankRecord> {
+    let ranking = predict::rank(piece, part, &|_| true).map_err(|source| predict_error(piece, source))?;
+    Ok(RankRecord::new(piece, &ranking))
+}
+
+/// Joint plans over all parts.
+///
+/// # Errors
+/// Where nothing can be predicted for the piece.
+pub fn routes(piece: &Piece) -> Result<RoutesRecord> {
+    let routes = predict::routes(piece, &|_| true).map_err(|source| predict_error(piece, source))?;
+    Ok(RoutesRecord::new(piece, &routes))
+}
+
+/// The part of this name.
+///
+/// # Errors
+/// Where the piece has none: the line names those it has.
+pub fn part_named(piece: &Piece, name: &str) -> Result<PartId> {
+    let found = piece.part_named(name).map(|part| part.id);
+    found.ok_or_else(|| {
+        let names: Vec<&str> = piece.parts.iter().map(|part| part.name.as_str()).collect();
+        let problem = match names.as_slice() {
+            [] => "the piece has no parts yet: add one first".to_owned(),
+            names => format!("the piece has no part of this name: name one of {}", names.join(", ")),
+        };
+        Error::Input { at: name.to_owned(), problem }
+    })
+}
+
+pub(super) fn predict_error(piece: &Piece, source: predict::Error) -> Error {
+    Error::Predict { piece: piece.name.clone(), source }
+}
