@@ -8,7 +8,9 @@
 pub mod adaptation;
 pub mod calibration;
 pub mod difference;
+pub mod distribution;
 mod error;
+pub mod interval;
 pub mod layers;
 pub mod metric;
 pub mod reflectance;
@@ -21,5 +23,6 @@ pub mod white;
 
 pub use difference::{Difference, de2000, difference};
 pub use error::{Error, Result};
+pub use interval::Interval;
 pub use metric::{metric, metric_root};
 pub use spaces::{Lab, Xyz, lab_from_xyz, lch_from_lab, xyz_from_lab};

@@ -77,10 +77,10 @@ impl Recovery {
         if xyz.iter().any(|v| !v.is_finite()) {
             return Err(Error::NotFinite { what: "the XYZ of a colour" });
         }
-        let luminance = (xyz.y / self.white.y).clamp(1e-5, 1.0 - 1e-5);
+        let luminance = (xyz.y / self.white.y).clamp(1e-3, 1.0 - 1e-3);
         let grey = self.white * luminance;
         let reach = self.reach(grey, xyz - grey);
-        for margin in [1e-3, 1e-2, 5e-2] {
+        for margin in [1e-3, 1e-2, 5e-2, 0.2, 0.5, 1.0] {
             // `reach` is 1 at the edge of the solid.
             let share = (reach * (1.0 - margin)).min(1.0);
             let target = grey + (xyz - grey) * share;

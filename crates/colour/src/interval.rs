@@ -1,0 +1,258 @@
+//! 90 % intervals of a colour difference.
+//!
+//! ΔE is a length. Near zero an equal-tailed interval of its draws never covers the truth, for noise only ever makes a
+//! length longer; so the interval is made by asking which true lengths could have given the length that was found.
+
+use crate::distribution::{mean_of_length, normal_quantile};
+use crate::{Error, Lab, Result, de2000, metric_root};
+use nalgebra::{Matrix3, Vector3};
+use std::sync::LazyLock;
+
+/// The probability an interval is made for.
+pub const LEVEL: f64 = 0.9;
+
+/// A value and its 90 % interval.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Interval {
+    /// The value at the means: for a difference, the difference of the mean colours.
+    pub mean: f64,
+    /// Lower end; 0 for a difference that may be none.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+/// The interval of ΔE2000 from the mean of a Lab difference, its covariance and the symmetric root of the metric between
+/// the two colours ([`metric_root`]).
+///
+/// In the whitened metric the difference is a vector y with covariance S and ΔE its length. The spread that matters is
+/// the one along y: with σ² = uᵀSu, u = y/|y|, the length |y|/σ is taken as non-central χ with three degrees of freedom
+/// and inverted at 5 % and 95 %. Where that reaches zero, or |y| is no longer than 95 % of what noise alone would give,
+/// the interval is from zero to the one-sided 90 % bound of 512 fixed draws of y.
+///
+/// By simulation (seed and cases in the test) it holds the truth in 89–100 % of cases, most at small differences. Whitening
+/// by the covariance itself, exact when S is round, held only 55–90 % when it was not.
+///
+/// # Source
+/// Inversion of the non-central χ²: Venables (1975), DOI 10.1111/j.2517-6161.1975.tb01554.x; the choice of σ is our own.
+pub fn from_moments(mean: Vector3<f64>, covariance: &Matrix3<f64>, root: &Matrix3<f64>) -> Interval {
+    let y = root * mean;
+    let spread = root * covariance * root.transpose();
+    let factor = factor(&spread);
+    let noise: Vec<Vector3<f64>> = NORMALS.iter().map(|z| factor * z).collect();
+    let far = || quantile(&noise.iter().map(|w| (y + w).norm()).collect::<Vec<_>>(), LEVEL);
+    let nothing = quantile(&noise.iter().map(Vector3::norm).collect::<Vec<_>>(), 1.0 - TAIL);
+    bounds(y, &spread, nothing, far)
+}
+
+/// The interval of ΔE2000 from joint draws of two colours.
+///
+/// Moments of the draws go through [`from_moments`], scaled so that the middle is the exact ΔE2000 of the mean colours;
+/// where the difference may be none, the upper end is the 90 % quantile of ΔE2000 over the draws themselves.
+///
+/// # Errors
+/// [`Error::TooFew`] below two draws, [`Error::NotFinite`] when a draw is not a number.
+///
+/// # Source
+/// As [`from_moments`].
+pub fn from_draws(pairs: &[(Lab, Lab)]) -> Result<Interval> {
+    let vector = |lab: &Lab| Vector3::new(lab.l, lab.a, lab.b);
+    if pairs.len() < 2 {
+        return Err(Error::TooFew { what: "an interval from draws", least: 2, found: pairs.len() });
+    }
+    let count = pairs.len() as f64;
+    let first = pairs.iter().map(|(a, _)| vector(a)).sum::<Vector3<f64>>() / count;
+    let second = pairs.iter().map(|(_, b)| vector(b)).sum::<Vector3<f64>>() / count;
+    let mean = second - first;
+    if mean.iter().any(|v| !v.is_finite()) {
+        return Err(Error::NotFinite { what: "the draws of a colour" });
+    }
+    let mut covariance = Matrix3::zeros();
+    for (a, b) in pairs {
+        let off = vector(b) - vector(a) - mean;
+        covariance += off * off.transpose() / (count - 1.0);
+    }
+    let lab = |v: Vector3<f64>| Lab::new(v.x, v.y, v.z);
+    let root = metric_root(lab((first + second) / 2.0));
+    let y = root * mean;
+    let spread = root * covariance * root.transpose();
+    let factor = factor(&spread);
+    let nothing = quantile(&NORMALS.iter().map(|z| (factor * z).norm()).collect::<Vec<_>>(), 1.0 - TAIL);
+    let exact = de2000(lab(first), lab(second));
+    let scale = if y.norm() > 0.0 { exact / y.norm() } else { 1.0 };
+    let far = || quantile(&pairs.iter().map(|(a, b)| de2000(*a, *b)).collect::<Vec<_>>(), LEVEL) / scale.max(1e-9);
+    let Interval { low, high, .. } = bounds(y, &spread, nothing, far);
+    Ok(Interval { mean: exact, low: low * scale, high: (high * scale).max(exact) })
+}
+
+/// The interval of a signed number, such as a lightness difference, from its draws: mean and 5 % and 95 % quantiles.
+/// All NaN without draws.
+pub fn of_signed(draws: &[f64]) -> Interval {
+    let mean = draws.iter().sum::<f64>() / draws.len() as f64;
+    Interval { mean, low: quantile(draws, TAIL), high: quantile(draws, 1.0 - TAIL) }
+}
+
+/// The interval of a signed normal number from its mean and variance.
+pub fn of_normal(mean: f64, variance: f64) -> Interval {
+    let half = normal_quantile(1.0 - TAIL) * variance.max(0.0).sqrt();
+    Interval { mean, low: mean - half, high: mean + half }
+}
+
+/// The value a share `p` (0..=1) of `values` lies below, between neighbours in proportion; NaN for none.
+///
+/// # Source
+/// Hyndman, Fan (1996), DOI 10.2307/2684934, definition 7.
+pub fn quantile(values: &[f64], p: f64) -> f64 {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let at = p.clamp(0.0, 1.0) * (sorted.len().saturating_sub(1)) as f64;
+    let (Some(below), Some(above)) = (sorted.get(at.floor() as usize), sorted.get(at.ceil() as usize)) else {
+        return f64::NAN;
+    };
+    below + (above - below) * at.fract()
+}
+
+/// What is left out at each end.
+const TAIL: f64 = (1.0 - LEVEL) / 2.0;
+
+fn bounds(y: Vector3<f64>, spread: &Matrix3<f64>, nothing: f64, far: impl Fn() -> f64) -> Interval {
+    let mean = y.norm();
+    if mean.is_nan() || spread.iter().any(|v| v.is_nan()) {
+        return Interval { mean, low: f64::NAN, high: f64::NAN };
+    }
+    let along = if mean > 0.0 { y.dot(&(spread * y)).max(0.0).sqrt() / mean } else { 0.0 };
+    if mean > nothing {
+        if along <= mean * 1e-12 {
+            return Interval { mean, low: mean, high: mean };
+        }
+        let low = along * mean_of_length(mean / along, 1.0 - TAIL);
+        if low > 0.0 {
+            return Interval { mean, low, high: along * mean_of_length(mean / along, TAIL) };
+        }
+    }
+    Interval { mean, low: 0.0, high: far().max(mean) }
+}
+
+/// A with A Aᵀ = `spread`, also where it is flat in some direction.
+fn factor(spread: &Matrix3<f64>) -> Matrix3<f64> {
+    if spread.iter().any(|v| !v.is_finite()) {
+        return Matrix3::repeat(f64::NAN);
+    }
+    let eigen = spread.symmetric_eigen();
+    eigen.eigenvectors * Matrix3::from_diagonal(&eigen.eigenvalues.map(|v| v.max(0.0).sqrt()))
+}
+
+/// 512 fixed normal vectors: 256 of a low-discrepancy sequence and their opposites.
+///
+/// # Source
+/// The additive recurrence with steps g⁻¹, g⁻², g⁻³, g⁴ = g + 1 (Roberts 2018), through the normal quantile.
+static NORMALS: LazyLock<Vec<Vector3<f64>>> = LazyLock::new(|| {
+    const G: f64 = 1.220_744_084_605_759_5;
+    let point = |i: f64| Vector3::from_fn(|axis, _| normal_quantile((0.5 + i * G.powi(-(axis as i32) - 1)).fract()));
+    (1..=256).flat_map(|i| [point(f64::from(i)), -point(f64::from(i))]).collect()
+});
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A small seeded generator for the simulation: splitmix64, as published by Vigna.
+    struct Seeded(u64);
+
+    impl Seeded {
+        fn uniform(&mut self) -> f64 {
+            self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
+            let mut z = self.0;
+            z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+            z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
+            (((z ^ (z >> 31)) >> 11) as f64 + 0.5) / (1u64 << 53) as f64
+        }
+
+        fn normal(&mut self) -> Vector3<f64> {
+            Vector3::from_fn(|_, _| {
+                (-2.0 * self.uniform().ln()).sqrt() * (std::f64::consts::TAU * self.uniform()).cos()
+            })
+        }
+    }
+
+    const SEED: u64 = 20_261_125;
+    const CASES: u32 = 1000;
+
+    /// Held shares at true lengths from none to ten sd, for round and for lopsided spreads. A 90 % interval held in 1000
+    /// cases has a standard error of 0.95 %, so 0.87 is three of them below.
+    #[test]
+    fn holds_the_truth_as_often_as_it_says() {
+        let spreads = [
+            Vector3::new(1.0, 1.0, 1.0),
+            Vector3::new(4.0, 0.5, 0.5),
+            Vector3::new(2.0, 2.0, 0.05),
+            Vector3::new(3.0, 0.1, 0.1),
+        ];
+        println!("seed {SEED}, {CASES} cases each");
+        let mut random = Seeded(SEED);
+        for variance in spreads {
+            let covariance = Matrix3::from_diagonal(&variance);
+            for length in [0.0, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0] {
+                let mut held = 0;
+                for _ in 0..CASES {
+                    let truth = random.normal().normalize() * length;
+                    let found = truth + variance.map(f64::sqrt).component_mul(&random.normal());
+                    let Interval { low, high, .. } = from_moments(found, &covariance, &Matrix3::identity());
+                    held += u32::from((low..=high).contains(&length));
+                }
+                let share = f64::from(held) / f64::from(CASES);
+                println!("variances {:?}, length {length}: {share:.3}", variance.as_slice());
+                assert!(share > 0.87, "{variance} {length}: {share}");
+                // Where noise is small against the length, it must not be wasteful either.
+                assert!(length < 10.0 || share < 0.93, "{variance} {length}: {share}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_may_be_nothing_starts_at_zero_and_what_is_not_does_not() {
+        let unit = Matrix3::identity();
+        let near = from_moments(Vector3::new(0.3, 0.0, 0.0), &unit, &unit);
+        assert!(near.low == 0.0 && near.high > 1.5 && near.mean == 0.3);
+        let far = from_moments(Vector3::new(6.0, 0.0, 0.0), &unit, &unit);
+        assert!(far.low > 3.5 && far.high < 8.0 && far.low < far.mean && far.mean < far.high);
+        let none = from_moments(Vector3::zeros(), &unit, &unit);
+        // 90 % of the length of three normal numbers: √6.251 (Abramowitz, Stegun 1964, Table 26.8).
+        assert!(none.low == 0.0 && (none.high - 6.251f64.sqrt()).abs() < 0.06, "{none:?}");
+    }
+
+    #[test]
+    fn certain_colours_have_a_point_and_nan_does_not_panic() {
+        let unit = Matrix3::identity();
+        let sure = from_moments(Vector3::new(0.0, 2.0, 0.0), &Matrix3::zeros(), &unit);
+        assert_eq!(sure, Interval { mean: 2.0, low: 2.0, high: 2.0 });
+        assert!(from_moments(Vector3::new(f64::NAN, 0.0, 0.0), &unit, &unit).low.is_nan());
+        assert!(from_moments(Vector3::x(), &Matrix3::repeat(f64::NAN), &unit).high.is_nan());
+        assert!(from_draws(&[]).is_err());
+        assert!(from_draws(&[(Lab::new(f64::NAN, 0.0, 0.0), Lab::new(0.0, 0.0, 0.0)); 3]).is_err());
+        assert!(of_signed(&[]).mean.is_nan());
+    }
+
+    #[test]
+    fn draws_agree_with_their_moments() {
+        let mut random = Seeded(SEED);
+        let (first, second) = (Vector3::new(55.0, 10.0, 23.0), Vector3::new(52.0, 11.0, 21.0));
+        let lab = |v: Vector3<f64>| Lab::new(v.x, v.y, v.z);
+        let pairs: Vec<_> =
+            (0..4000).map(|_| (lab(first + random.normal() * 0.5), lab(second + random.normal() * 0.5))).collect();
+        let drawn = from_draws(&pairs).unwrap();
+        let root = metric_root(lab((first + second) / 2.0));
+        let told = from_moments(second - first, &(Matrix3::identity() * 0.5), &root);
+        assert!((drawn.low - told.low).abs() < 0.1 && (drawn.high - told.high).abs() < 0.1, "{drawn:?} {told:?}");
+    }
+
+    #[test]
+    fn quantiles_are_the_usual_ones() {
+        let values = [3.0, 1.0, 2.0, 5.0, 4.0];
+        assert_eq!(quantile(&values, 0.5), 3.0);
+        assert_eq!(quantile(&values, 0.9), 4.6);
+        assert!(quantile(&[], 0.5).is_nan());
+        let sure = of_normal(1.0, 4.0);
+        assert!((sure.high - 1.0 - 2.0 * 1.644_853_626_951_472_2).abs() < 1e-9);
+    }
+}
