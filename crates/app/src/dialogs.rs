@@ -1,0 +1,78 @@
+//! File dialogs, each on a thread of its own so that the window goes on.
+
+use std::{
+    path::PathBuf,
+    sync::mpsc::{Receiver, Sender, channel},
+};
+
+use workbench::{Action, SheetAction, StartAction};
+
+/// Dialogs that are open, and the channel their answers arrive by.
+pub(crate) struct Dialogs {
+    sender: Sender<Option<Action>>,
+    receiver: Receiver<Option<Action>>,
+    open: usize,
+}
+
+impl Default for Dialogs {
+    fn default() -> Self {
+        let (sender, receiver) = channel();
+        Self { sender, receiver, open: 0 }
+    }
+}
+
+impl Dialogs {
+    /// Asks for photos.
+    pub(crate) fn photos(&mut self, ctx: &egui::Context) {
+        self.ask(ctx, || {
+            let kinds = ["jpg", "jpeg", "png", "tif", "tiff", "webp", "bmp", "JPG", "JPEG", "PNG", "TIF", "TIFF"];
+            let paths = rfd::FileDialog::new().set_title("Choose photos").add_filter("Photos", &kinds).pick_files()?;
+            Some(StartAction::Take(paths).into())
+        });
+    }
+
+    /// Asks for the folder of a piece.
+    pub(crate) fn piece(&mut self, ctx: &egui::Context, start_in: PathBuf) {
+        self.ask(ctx, move || {
+            let dialog = rfd::FileDialog::new().set_title("Open the folder of a piece").set_directory(start_in);
+            Some(StartAction::Open(dialog.pick_folder()?).into())
+        });
+    }
+
+    /// Asks where to save the sheet.
+    pub(crate) fn sheet(&mut self, ctx: &egui::Context, start_in: Option<PathBuf>) {
+        self.ask(ctx, move || {
+            let mut dialog = rfd::FileDialog::new().set_title("Save the sheet").set_file_name("work sheet.html");
+            if let Some(folder) = start_in {
+                dialog = dialog.set_directory(folder);
+            }
+            Some(SheetAction::Save(dialog.save_file()?).into())
+        });
+    }
+
+    fn ask(&mut self, ctx: &egui::Context, dialog: impl FnOnce() -> Option<Action> + Send + 'static) {
+        if self.open > 0 {
+            return;
+        }
+        self.open += 1;
+        let (sender, ctx) = (self.sender.clone(), ctx.clone());
+        let answered = std::thread::Builder::new().name("dialog".into()).spawn(move || {
+            // The window may be closing: then nobody listens.
+            let _ = sender.send(dialog());
+            ctx.request_repaint();
+        });
+        if answered.is_err() {
+            self.open -= 1;
+        }
+    }
+
+    /// The answers that have arrived.
+    pub(crate) fn answers(&mut self) -> Vec<Action> {
+        let mut answers = Vec::new();
+        while let Ok(answer) = self.receiver.try_recv() {
+            self.open = self.open.saturating_sub(1);
+            answers.extend(answer);
+        }
+        answers
+    }
+}

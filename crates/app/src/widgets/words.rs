@@ -1,0 +1,149 @@
+//! Words at a place, each with an accessible name.
+
+use crate::theme;
+use egui::{
+    Align2, Color32, FontId, Pos2, Rect, Role, Sense, Ui, WidgetInfo,
+    text::{LayoutJob, TextFormat},
+};
+
+/// A run of words in one face.
+pub(crate) struct Run<'a> {
+    text: &'a str,
+    font: FontId,
+    colour: Color32,
+}
+
+/// Regular words.
+pub(crate) fn plain(text: &str, size: f32, colour: Color32) -> Run<'_> {
+    Run { text, font: theme::regular(size), colour }
+}
+
+/// Semibold words.
+pub(crate) fn bold(text: &str, size: f32, colour: Color32) -> Run<'_> {
+    Run { text, font: theme::semibold(size), colour }
+}
+
+/// Lays runs on one baseline, or several lines within `width`.
+fn job(runs: &[Run<'_>], width: f32, line_height: Option<f32>) -> LayoutJob {
+    let mut job = LayoutJob::default();
+    job.wrap.max_width = width;
+    for run in runs {
+        let mut format = TextFormat::simple(run.font.clone(), run.colour);
+        format.valign = egui::Align::BOTTOM;
+        format.line_height = line_height;
+        job.append(run.text, 0.0, format);
+    }
+    job
+}
+
+fn name_label(ui: &mut Ui, rect: Rect, name: &str) {
+    let response = ui.allocate_rect(rect, Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, name));
+}
+
+/// Draws runs on one line, anchored at `at`; says where.
+pub(crate) fn line(ui: &mut Ui, at: Pos2, anchor: Align2, runs: &[Run<'_>]) -> Rect {
+    let galley = ui.painter().layout_job(job(runs, f32::INFINITY, None));
+    let rect = anchor.anchor_size(at, galley.size());
+    ui.painter().galley(rect.min, galley, Color32::BLACK);
+    let name: String = runs.iter().map(|run| run.text).collect();
+    name_label(ui, rect, &name);
+    rect
+}
+
+/// Draws runs on one line no wider than `width`, ending in `…` where they would be.
+pub(crate) fn short(ui: &mut Ui, at: Pos2, anchor: Align2, width: f32, runs: &[Run<'_>]) -> Rect {
+    let mut job = job(runs, width, None);
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    let galley = ui.painter().layout_job(job);
+    let rect = anchor.anchor_size(at, galley.size());
+    ui.painter().galley(rect.min, galley, Color32::BLACK);
+    let name: String = runs.iter().map(|run| run.text).collect();
+    name_label(ui, rect, &name);
+    rect
+}
+
+/// Draws runs wrapped to `width` from a top left corner; says where.
+pub(crate) fn block(ui: &mut Ui, at: Pos2, width: f32, line_height: f32, runs: &[Run<'_>]) -> Rect {
+    let galley = ui.painter().layout_job(job(runs, width, Some(line_height)));
+    let rect = Rect::from_min_size(at, galley.size());
+    ui.painter().galley(rect.min, galley, Color32::BLACK);
+    let name: String = runs.iter().map(|run| run.text).collect();
+    name_label(ui, rect, &name);
+    rect
+}
+
+/// Paints runs in the middle of a rectangle without naming them: the widget around them has the name.
+pub(crate) fn paint_centred(ui: &Ui, rect: Rect, runs: &[Run<'_>]) {
+    let galley = ui.painter().layout_job(job(runs, f32::INFINITY, None));
+    ui.painter().galley(rect.center() - galley.size() / 2.0, galley, Color32::BLACK);
+}
+
+/// Paints runs on one line from the middle of their left edge, without naming them.
+pub(crate) fn paint_left(ui: &Ui, at: Pos2, runs: &[Run<'_>]) {
+    let galley = ui.painter().layout_job(job(runs, f32::INFINITY, None));
+    ui.painter().galley(at - egui::vec2(0.0, galley.size().y / 2.0), galley, Color32::BLACK);
+}
+
+/// The height `block` would take.
+pub(crate) fn block_height(ui: &Ui, width: f32, line_height: f32, runs: &[Run<'_>]) -> f32 {
+    ui.painter().layout_job(job(runs, width, Some(line_height))).size().y
+}
+
+/// The width `line` would take.
+pub(crate) fn line_width(ui: &Ui, runs: &[Run<'_>]) -> f32 {
+    ui.painter().layout_job(job(runs, f32::INFINITY, None)).size().x
+}
+
+/// A dark tag with words, over photos and wood.
+pub(crate) fn tag(ui: &mut Ui, at: Pos2, anchor: Align2, text: &str) -> Rect {
+    let galley = ui.painter().layout_no_wrap(text.to_owned(), theme::regular(14.0), theme::TAG_INK);
+    let rect = anchor.anchor_size(at, egui::vec2(galley.size().x + 16.0, 24.0));
+    ui.painter().rect_filled(rect, 0, theme::TAG);
+    ui.painter().galley(rect.left_center() + egui::vec2(8.0, -galley.size().y / 2.0), galley, theme::TAG_INK);
+    name_label(ui, rect, text);
+    rect
+}
+
+/// A column that words are set into from the top, the way the panels are.
+pub(crate) struct Column {
+    /// Left edge.
+    pub(crate) x: f32,
+    /// Where the next line starts.
+    pub(crate) y: f32,
+    /// Width to wrap at.
+    pub(crate) width: f32,
+}
+
+impl Column {
+    /// A column from a top left corner.
+    pub(crate) fn new(at: Pos2, width: f32) -> Self {
+        Self { x: at.x, y: at.y, width }
+    }
+
+    /// Sets a paragraph and goes on below it.
+    pub(crate) fn words(&mut self, ui: &mut Ui, line_height: f32, runs: &[Run<'_>]) {
+        let rect = block(ui, Pos2::new(self.x, self.y), self.width, line_height, runs);
+        self.y = rect.max.y;
+    }
+
+    /// Leaves room.
+    pub(crate) fn skip(&mut self, points: f32) {
+        self.y += points;
+    }
+
+    /// Draws a thin line across.
+    pub(crate) fn rule(&mut self, ui: &Ui, colour: Color32) {
+        let y = self.y.round() + 0.5;
+        ui.painter().hline(self.x..=self.x + self.width, y, egui::Stroke::new(1.0, colour));
+        self.y += 1.0;
+    }
+
+    /// The next rectangle of this height across the column.
+    pub(crate) fn take(&mut self, height: f32) -> Rect {
+        let rect = Rect::from_min_size(Pos2::new(self.x, self.y), egui::vec2(self.width, height));
+        self.y += height;
+        rect
+    }
+}

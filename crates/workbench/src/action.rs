@@ -1,0 +1,269 @@
+//! Everything a person can do, by area. Only [`Workbench::apply`](crate::Workbench::apply) carries it out.
+
+use std::path::PathBuf;
+
+use piece::{Edit, PartId, PhotoId, ReadingId, State, TrialId};
+
+use crate::Theme;
+
+/// One thing done.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Opening, making and saving pieces.
+    Start(StartAction),
+    /// What stands round the working area.
+    Frame(FrameAction),
+    /// Photos.
+    Photos(PhotosAction),
+    /// Side by side.
+    SideBySide(SideAction),
+    /// Samples.
+    Samples(SamplesAction),
+    /// Routes.
+    Routes(RoutesAction),
+    /// Sheet.
+    Sheet(SheetAction),
+    /// A change to the piece, as one step to undo.
+    Edit(Box<Edit>),
+}
+
+/// The working areas, in the order of the work.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Area {
+    /// Photos.
+    #[default]
+    Photos,
+    /// Side by side.
+    SideBySide,
+    /// Samples.
+    Samples,
+    /// Routes.
+    Routes,
+    /// Sheet.
+    Sheet,
+}
+
+impl Area {
+    /// All of them, in order.
+    pub const ALL: [Self; 5] = [Self::Photos, Self::SideBySide, Self::Samples, Self::Routes, Self::Sheet];
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Photos => "Photos",
+            Self::SideBySide => "Side by side",
+            Self::Samples => "Samples",
+            Self::Routes => "Routes",
+            Self::Sheet => "Sheet",
+        }
+    }
+}
+
+/// Opening, making and saving pieces.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum StartAction {
+    /// A new piece in the user's folder.
+    New,
+    /// Opens the piece in this folder.
+    Open(PathBuf),
+    /// Opens a copy of the demo with this id.
+    Demo(String),
+    /// Takes in photos; makes a new piece where none is open. A folder is opened as a piece.
+    Take(Vec<PathBuf>),
+    /// Saves the piece.
+    Save,
+    /// Saves a copy in this folder and goes on there.
+    SaveAs(PathBuf),
+    /// Saves and closes the piece.
+    Close,
+}
+
+/// What stands round the working area.
+#[derive(Clone, Debug, PartialEq)]
+pub enum FrameAction {
+    /// Goes to an area.
+    Go(Area),
+    /// Chooses a part; with `add`, beside those already chosen, or takes it out again.
+    Choose {
+        /// The part.
+        part: PartId,
+        /// Keep the others.
+        add: bool,
+    },
+    /// Takes back the last edit.
+    Undo,
+    /// Makes it again.
+    Redo,
+    /// Stops what runs.
+    Cancel,
+    /// Puts a theme in force.
+    Theme(Theme),
+    /// Shows only readings of this light; none: all.
+    Light(Option<String>),
+    /// Says something in the status line: the result of a dialog, an error of the window.
+    Say {
+        /// What happened.
+        line: String,
+        /// Whether something could not be done.
+        failed: bool,
+    },
+}
+
+/// What the pointer draws on a photo.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Tool {
+    /// Nothing: it moves the photo and chooses regions.
+    #[default]
+    Hand,
+    /// A rectangle.
+    Rectangle,
+    /// A polygon, point by point.
+    Polygon,
+}
+
+/// Photos.
+#[derive(Clone, Debug, PartialEq)]
+pub enum PhotosAction {
+    /// Shows a photo.
+    Show(PhotoId),
+    /// Takes up a tool.
+    Tool(Tool),
+    /// Chooses a region by its reading.
+    ChooseRegion(Option<ReadingId>),
+    /// Reads a new region.
+    Draw {
+        /// The photo.
+        photo: PhotoId,
+        /// Corners in upright photo pixels.
+        points_px: Vec<[f64; 2]>,
+    },
+    /// Reads a region again at another place.
+    Move {
+        /// Its reading.
+        reading: ReadingId,
+        /// Corners in upright photo pixels.
+        points_px: Vec<[f64; 2]>,
+    },
+    /// The state new regions are read in.
+    NextState(State),
+    /// Moves a corner of the card; nothing is read yet.
+    MoveCorner {
+        /// Which: 0 to 3.
+        corner: usize,
+        /// To where, upright photo pixels.
+        to_px: [f64; 2],
+    },
+    /// Takes up the next corner.
+    NextCorner,
+    /// Starts placing corners by hand.
+    PlaceCorners(PhotoId),
+    /// Reads the photo with the corners as they are.
+    ReadWithCorners,
+    /// Looks for the card again, without corners given by hand.
+    LookAgain(PhotoId),
+    /// There is no card in it: stop asking.
+    NoCard(PhotoId),
+    /// Writes the light a photo was taken in.
+    Light(PhotoId, String),
+}
+
+/// Side by side.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SideAction {
+    /// Shows this pair.
+    Pair(PartId, PartId),
+    /// Accepts the shift that carries readings across from other states.
+    CarryAcross,
+    /// Makes a part the match sample; none: all alike.
+    MatchSample(Option<PartId>),
+}
+
+/// Samples.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SamplesAction {
+    /// Chooses a trial.
+    Choose(TrialId),
+    /// Logs a trial from a line of text.
+    Log(String),
+    /// Adds a board that stands for the chosen part.
+    AddBoard,
+    /// Puts the trial's steps into the plan of the chosen part.
+    Use(TrialId),
+}
+
+/// Routes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum RoutesAction {
+    /// Chooses a route by its place.
+    Choose(usize),
+    /// Chooses a ranked schedule by its id.
+    ChooseRow(String),
+    /// Makes the chosen route, or the chosen schedule, the plan.
+    MakePlan,
+}
+
+/// Units of the sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Units {
+    /// US fluid ounces in place of millilitres.
+    pub fluid_ounces: bool,
+    /// Square feet in place of square metres.
+    pub square_feet: bool,
+}
+
+/// Sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum SheetAction {
+    /// Writes the sheet to this file.
+    Save(PathBuf),
+    /// Sets the units.
+    Units(Units),
+}
+
+impl From<StartAction> for Action {
+    fn from(action: StartAction) -> Self {
+        Self::Start(action)
+    }
+}
+
+impl From<FrameAction> for Action {
+    fn from(action: FrameAction) -> Self {
+        Self::Frame(action)
+    }
+}
+
+impl From<PhotosAction> for Action {
+    fn from(action: PhotosAction) -> Self {
+        Self::Photos(action)
+    }
+}
+
+impl From<SideAction> for Action {
+    fn from(action: SideAction) -> Self {
+        Self::SideBySide(action)
+    }
+}
+
+impl From<SamplesAction> for Action {
+    fn from(action: SamplesAction) -> Self {
+        Self::Samples(action)
+    }
+}
+
+impl From<RoutesAction> for Action {
+    fn from(action: RoutesAction) -> Self {
+        Self::Routes(action)
+    }
+}
+
+impl From<SheetAction> for Action {
+    fn from(action: SheetAction) -> Self {
+        Self::Sheet(action)
+    }
+}
+
+impl From<Edit> for Action {
+    fn from(edit: Edit) -> Self {
+        Self::Edit(Box::new(edit))
+    }
+}

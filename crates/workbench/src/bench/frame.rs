@@ -1,0 +1,107 @@
+//! What stands round the working area: areas, chosen parts, undo, theme, light.
+
+use piece::PartId;
+
+use super::Workbench;
+use crate::{
+    action::{Area, FrameAction},
+    status::Status,
+};
+
+impl Workbench {
+    pub(super) fn frame(&mut self, action: FrameAction) {
+        match action {
+            FrameAction::Go(area) => self.go(area),
+            FrameAction::Choose { part, add } => self.choose(part, add),
+            FrameAction::Undo => self.undo(),
+            FrameAction::Redo => self.redo(),
+            FrameAction::Cancel => {
+                self.cancel_shown();
+                self.status = Status::done("Stopped. What was done before stands.", "");
+            }
+            FrameAction::Theme(theme) => self.theme = theme,
+            FrameAction::Light(light) => self.light = light,
+            FrameAction::Say { line, failed } => {
+                self.status = if failed { Status::failed(line) } else { Status::done(line, "") };
+            }
+        }
+    }
+
+    fn go(&mut self, area: Area) {
+        if self.open.is_none() {
+            return;
+        }
+        self.area = area;
+        self.status.next = self.next_in(area);
+    }
+
+    /// What to do next in an area.
+    fn next_in(&self, area: Area) -> String {
+        let Some(piece) = self.piece() else { return String::new() };
+        match area {
+            Area::Photos if piece.parts.is_empty() => "name the parts",
+            Area::Photos if piece.photos.is_empty() => "drop photos of the piece",
+            Area::Photos => "draw a region, press R",
+            Area::SideBySide if piece.readings.is_empty() => "read the parts from photos, press 1",
+            Area::SideBySide => "try something on a board, press 3",
+            Area::Samples => "log a trial, press /",
+            Area::Routes if piece.trials.is_empty() => "log a trial first, press 3",
+            Area::Routes => "make a route the plan",
+            Area::Sheet if piece.plan.is_none() => "make a plan first, press 4",
+            Area::Sheet => "save the sheet",
+        }
+        .into()
+    }
+
+    /// Chooses a part; the two chosen last are shown side by side.
+    pub(super) fn choose(&mut self, part: PartId, add: bool) {
+        if self.piece().is_none_or(|piece| piece.part(part).is_none()) {
+            return;
+        }
+        match self.chosen.iter().position(|chosen| *chosen == part) {
+            Some(place) if add => drop(self.chosen.remove(place)),
+            _ if add => self.chosen.push(part),
+            _ => self.chosen = vec![part],
+        }
+        self.routes.row = None;
+        self.photos.next_board = None;
+        self.side.pair = match &self.chosen[..] {
+            [.., a, b] => Some((*a, *b)),
+            _ => None,
+        };
+    }
+
+    fn undo(&mut self) {
+        let label = self.open.as_mut().and_then(|open| open.history.undo());
+        self.stepped(label, "Undone");
+    }
+
+    fn redo(&mut self) {
+        let label = self.open.as_mut().and_then(|open| open.history.redo());
+        self.stepped(label, "Done again");
+    }
+
+    fn stepped(&mut self, label: Option<String>, said: &str) {
+        let Some(label) = label else {
+            self.status = Status::done("Nothing to take back.", "");
+            return;
+        };
+        self.status = Status::done(format!("{said}: {label}."), "");
+        self.autosave();
+        self.forget_what_is_gone();
+    }
+
+    /// Drops what is chosen but no longer in the piece.
+    pub(super) fn forget_what_is_gone(&mut self) {
+        let Some(piece) = self.piece().cloned() else { return };
+        self.chosen.retain(|part| piece.part(*part).is_some());
+        self.photos.region = self.photos.region.filter(|id| piece.reading(*id).is_some());
+        self.photos.shown = self.photos.shown.filter(|id| piece.photo(*id).is_some());
+        if self.photos.shown.is_none() {
+            self.photos.shown = piece.photos.first().map(|photo| photo.id);
+        }
+        self.samples.trial = self.samples.trial.filter(|id| piece.trial(*id).is_some());
+        let there = |(a, b): &(PartId, PartId)| piece.part(*a).is_some() && piece.part(*b).is_some();
+        self.side.pair = self.side.pair.filter(there);
+    }
+}

@@ -1,0 +1,277 @@
+//! The workbench: everything the window shows, and the one way to change it.
+
+mod frame;
+mod photos;
+mod refresh;
+mod routes;
+mod samples;
+mod sheet;
+mod side;
+mod start;
+
+use std::{
+    cell::RefCell,
+    collections::HashMap,
+    path::PathBuf,
+    sync::Arc,
+    time::{Duration, Instant},
+};
+
+use piece::{Edit, PartId, PhotoId, Piece, ReadingId, TrialId};
+
+use crate::{
+    action::{Action, Area, Units},
+    crop::Crop,
+    demo,
+    job::{self, Jobs, Wake},
+    open::Open,
+    photos::Photos,
+    results::Results,
+    settings::Theme,
+    status::Status,
+};
+
+pub use refresh::Found;
+
+/// The state of the app.
+pub struct Workbench {
+    pub(crate) open: Option<Open>,
+    pub(crate) area: Area,
+    pub(crate) theme: Theme,
+    pub(crate) status: Status,
+    pub(crate) chosen: Vec<PartId>,
+    pub(crate) light: Option<String>,
+    pub(crate) photos: Photos,
+    pub(crate) side: Side,
+    pub(crate) samples: Samples,
+    pub(crate) routes: Chosen,
+    pub(crate) units: Units,
+    pub(crate) results: Results,
+    pub(crate) jobs: Jobs<Found>,
+    pub(crate) folder: PathBuf,
+    pub(crate) crops: RefCell<HashMap<CropKey, Arc<Crop>>>,
+}
+
+/// A grain about a colour, to a tenth of a unit.
+pub(crate) type CropKey = (ReadingId, [i32; 3]);
+
+/// The state of the area Side by side.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Side {
+    /// The pair on show.
+    pub(crate) pair: Option<(PartId, PartId)>,
+    /// Shifts between states were accepted.
+    pub(crate) carry: bool,
+}
+
+/// The state of the area Samples.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Samples {
+    /// The chosen trial.
+    pub(crate) trial: Option<TrialId>,
+    /// The last line logged, to be repeated.
+    pub(crate) last_line: String,
+}
+
+/// The state of the area Routes.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Chosen {
+    /// Place of the chosen route.
+    pub(crate) route: usize,
+    /// Id of the chosen schedule; none: the one of the chosen route.
+    pub(crate) row: Option<String>,
+}
+
+impl Default for Workbench {
+    fn default() -> Self {
+        Self::in_folder(demo::data_folder())
+    }
+}
+
+impl Workbench {
+    /// A workbench that keeps new pieces and copies of demos in this folder.
+    pub fn in_folder(folder: PathBuf) -> Self {
+        Self {
+            open: None,
+            area: Area::Photos,
+            theme: Theme::default(),
+            status: Status::default(),
+            chosen: Vec::new(),
+            light: None,
+            photos: Photos::default(),
+            side: Side::default(),
+            samples: Samples::default(),
+            routes: Chosen::default(),
+            units: Units::default(),
+            results: Results::default(),
+            jobs: Jobs::default(),
+            folder,
+            crops: RefCell::default(),
+        }
+    }
+
+    /// Sets what is called when there is something new to show.
+    pub fn set_wake(&mut self, wake: Wake) {
+        self.jobs.set_wake(wake);
+    }
+
+    /// Carries out one action.
+    pub fn apply(&mut self, action: Action) {
+        match action {
+            Action::Start(action) => self.start(action),
+            Action::Frame(action) => self.frame(action),
+            Action::Photos(action) => self.photos_action(action),
+            Action::SideBySide(action) => self.side_action(action),
+            Action::Samples(action) => self.samples_action(action),
+            Action::Routes(action) => self.routes_action(action),
+            Action::Sheet(action) => self.sheet_action(action),
+            Action::Edit(edit) => {
+                let label = edit.label().to_owned();
+                if self.edit(&edit) {
+                    self.status = Status::done(format!("Done: {label}."), "");
+                }
+            }
+        }
+        self.refresh();
+    }
+
+    /// Puts a piece without a folder on the bench: for tests and tries.
+    pub fn put(&mut self, piece: Piece) {
+        let said = format!("{} is open.", piece.name);
+        self.opened(Open::unsaved(piece), said);
+        self.refresh();
+    }
+
+    /// Takes in results that have arrived and starts what is due. True when something is new.
+    pub fn poll(&mut self) -> bool {
+        let arrived = self.jobs.arrived();
+        let new = !arrived.is_empty();
+        for (key, end) in arrived {
+            self.found(&key, end);
+        }
+        self.refresh();
+        new
+    }
+
+    /// Waits until nothing runs any more; false when the time was over first. For programs without a window, and tests.
+    pub fn settle(&mut self, at_most: Duration) -> bool {
+        let deadline = Instant::now() + at_most;
+        self.refresh();
+        while self.jobs.any() && Instant::now() < deadline {
+            for (key, end) in self.jobs.wait(Duration::from_millis(200)) {
+                self.found(&key, end);
+            }
+            self.refresh();
+        }
+        !self.jobs.any()
+    }
+
+    /// Makes one change to the piece and keeps it safe; false, with a line in the status, when it cannot be made.
+    pub(crate) fn edit(&mut self, edit: &Edit) -> bool {
+        let Some(open) = &mut self.open else {
+            self.status = Status::failed("No piece is open: open one, or make a new one first.");
+            return false;
+        };
+        match open.edit(edit) {
+            Ok(()) => {
+                self.autosave();
+                true
+            }
+            Err(line) => {
+                self.status = Status::failed(line);
+                false
+            }
+        }
+    }
+
+    /// The open piece.
+    pub fn piece(&self) -> Option<&Arc<Piece>> {
+        self.open.as_ref().map(Open::piece)
+    }
+
+    /// Where the open piece is kept.
+    pub fn piece_folder(&self) -> Option<PathBuf> {
+        Some(self.open.as_ref()?.folder.as_ref()?.path().to_path_buf())
+    }
+
+    /// The folder for new pieces and copies of demos.
+    pub fn data_folder(&self) -> &std::path::Path {
+        &self.folder
+    }
+
+    /// Whether the piece has changes that are not in its file.
+    pub fn is_dirty(&self) -> bool {
+        self.open.as_ref().is_some_and(|open| open.history.is_dirty())
+    }
+
+    /// The area on show.
+    pub fn area(&self) -> Area {
+        self.area
+    }
+
+    /// The theme in force.
+    pub fn theme(&self) -> Theme {
+        self.theme
+    }
+
+    /// The status line.
+    pub fn status(&self) -> &Status {
+        &self.status
+    }
+
+    /// The chosen parts, in the order they were chosen.
+    pub fn chosen(&self) -> &[PartId] {
+        &self.chosen
+    }
+
+    /// The part that panels tell about: the one chosen last, or the first of the piece.
+    pub fn part(&self) -> Option<PartId> {
+        let piece = self.piece()?;
+        self.chosen.last().copied().or_else(|| piece.parts.first().map(|part| part.id))
+    }
+
+    /// The light readings are shown for; none: all.
+    pub fn light(&self) -> Option<&str> {
+        self.light.as_deref()
+    }
+
+    /// The state of the area Photos.
+    pub fn photos(&self) -> &Photos {
+        &self.photos
+    }
+
+    /// The photo on show.
+    pub fn shown_photo(&self) -> Option<PhotoId> {
+        self.photos.shown
+    }
+
+    /// What has been computed.
+    pub fn results(&self) -> &Results {
+        &self.results
+    }
+
+    /// Units of the sheet.
+    pub fn units(&self) -> Units {
+        self.units
+    }
+
+    /// What undo would take back.
+    pub fn undo_label(&self) -> Option<&str> {
+        self.open.as_ref()?.history.undo_label()
+    }
+
+    /// What redo would make again.
+    pub fn redo_label(&self) -> Option<&str> {
+        self.open.as_ref()?.history.redo_label()
+    }
+
+    /// The job to show in the top bar.
+    pub fn job(&self) -> Option<job::Shown> {
+        self.jobs.shown()
+    }
+
+    /// The last line logged.
+    pub fn last_line(&self) -> &str {
+        &self.samples.last_line
+    }
+}

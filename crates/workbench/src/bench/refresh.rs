@@ -1,0 +1,352 @@
+//! What is due: starts the jobs whose results are missing or old, and takes in what arrives.
+
+use std::{collections::BTreeSet, fs, sync::Arc};
+
+use card::PhotoReading;
+use piece::{PartId, Photo, PhotoId, Piece, Region};
+use predict::{Comparison, Ranking, Routes};
+use sheet::Document;
+
+use super::{
+    Workbench,
+    photos::{RegionFor, place_of},
+};
+use crate::{
+    action::Area,
+    job::{End, Key},
+    photos::{Looked, grains, look, read, regions_of},
+    results::Tagged,
+    status::Status,
+};
+
+pub(super) const AUTOSAVE: &str = "autosave";
+const PHOTO: &str = "photo";
+const COMPARE: &str = "compare";
+const RANK: &str = "rank";
+const ROUTES: &str = "routes";
+const SHEET: &str = "sheet";
+
+/// What a job found.
+#[derive(Debug)]
+pub enum Found {
+    /// A photo to show.
+    Looked(PhotoId, Result<Looked, String>),
+    /// A photo read against its card.
+    Read(Arc<Photo>, Result<PhotoReading, String>),
+    /// A region read.
+    Region(Arc<Photo>, Region, RegionFor, Result<PhotoReading, String>),
+    /// Parts compared.
+    Comparison(Arc<Piece>, Comparison),
+    /// A part's schedules.
+    Ranking(Arc<Piece>, PartId, Result<Ranking, String>),
+    /// Joint plans.
+    Routes(Arc<Piece>, Result<Routes, String>),
+    /// The work sheet.
+    Sheet(Arc<Piece>, Result<Document, String>),
+    /// The piece was autosaved, or why not.
+    Autosaved(Result<(), String>),
+}
+
+impl Workbench {
+    /// Starts what is due.
+    pub(crate) fn refresh(&mut self) {
+        let Some(piece) = self.piece().cloned() else { return };
+        self.drop_unseen();
+        if !self.jobs.runs(PHOTO) {
+            self.next_photo(&piece);
+        }
+        self.due_comparison(&piece);
+        if matches!(self.area, Area::Routes | Area::Samples) {
+            self.due_ranking(&piece);
+        }
+        if self.area == Area::Routes {
+            self.due_routes(&piece);
+        }
+        if self.area == Area::Sheet {
+            self.due_sheet(&piece);
+        }
+        if self.area == Area::Photos && self.photos.corners.is_none() {
+            self.offer_corners(&piece);
+        }
+    }
+
+    /// Only the photo on show keeps its pixels.
+    fn drop_unseen(&mut self) {
+        let shown = self.photos.shown;
+        for (id, view) in &mut self.photos.views {
+            if Some(*id) != shown && view.reading.is_some() {
+                view.picture = None;
+                view.decoded = None;
+            }
+        }
+    }
+
+    /// A photo in which no card was found asks for its corners.
+    fn offer_corners(&mut self, piece: &Piece) {
+        let Some(id) = self.photos.shown else { return };
+        let (Some(view), Some(photo)) = (self.photos.views.get(&id), piece.photo(id)) else { return };
+        if view.read_for(photo) && view.card().is_none() && !view.no_card_wanted && view.picture.is_some() {
+            self.place_corners(id);
+            let place = place_of(piece, id);
+            self.status.happened = format!("Photo {place} cannot be read yet. The other photos are not affected.");
+        }
+    }
+
+    fn next_photo(&mut self, piece: &Arc<Piece>) {
+        let view = |id: PhotoId| self.photos.views.get(&id);
+        let failed = |id: PhotoId| view(id).is_some_and(|view| view.problem.is_some());
+        let shown_first = || {
+            let shown = self.photos.shown.into_iter();
+            shown.chain(piece.photos.iter().map(|photo| photo.id)).filter(|id| !failed(*id))
+        };
+        let no_picture = |id: &PhotoId| Some(*id) == self.photos.shown && view(*id).is_none_or(|v| v.picture.is_none());
+        let not_looked = |id: &PhotoId| view(*id).is_none_or(|v| v.thumb.is_none());
+        if let Some(id) = shown_first().find(|id| no_picture(id) || not_looked(id)) {
+            return self.look_at(piece, id);
+        }
+        let unread = |id: &PhotoId| piece.photo(*id).is_some_and(|photo| view(*id).is_none_or(|v| !v.read_for(photo)));
+        let due = shown_first().find(unread);
+        if let Some(photo) = due.and_then(|id| piece.photo(id)) {
+            self.read_photo(piece, &photo.clone());
+        }
+    }
+
+    fn bytes_of(&mut self, photo: &Photo) -> Option<impl FnOnce() -> Result<Vec<u8>, String> + Send + 'static> {
+        let folder = self.open.as_ref()?.folder.as_ref();
+        let path = folder.map(|folder| folder.photo_path(&photo.file));
+        let path = match path {
+            Some(Ok(path)) => path,
+            Some(Err(error)) => {
+                self.photo_failed(photo.id, error.to_string());
+                return None;
+            }
+            None => {
+                self.photo_failed(photo.id, "the piece has no folder yet: save it first".into());
+                return None;
+            }
+        };
+        Some(move || fs::read(&path).map_err(|error| format!("{}: cannot be read ({error}): put it back", path.display())))
+    }
+
+    fn look_at(&mut self, piece: &Arc<Piece>, id: PhotoId) {
+        let Some(photo) = piece.photo(id).cloned() else { return };
+        let Some(bytes) = self.bytes_of(&photo) else { return };
+        let regions = regions_of(piece, id);
+        let name = format!("Opening photo {} of {}", place_of(piece, id), piece.photos.len());
+        self.jobs.start(PHOTO, name, false, move |progress| {
+            let looked = bytes().and_then(|bytes| look(&bytes, &regions, progress));
+            Ok(Found::Looked(id, looked))
+        });
+    }
+
+    fn read_photo(&mut self, piece: &Arc<Piece>, photo: &Arc<Photo>) {
+        let Some(bytes) = self.bytes_of(photo) else { return };
+        let decoded = self.photos.views.get(&photo.id).and_then(|view| view.decoded.clone());
+        let name = format!("Reading photo {} of {}", place_of(piece, photo.id), piece.photos.len());
+        let photo = photo.clone();
+        self.jobs.start(PHOTO, name, false, move |progress| {
+            let decoded = match decoded {
+                Some(decoded) => Ok(decoded),
+                None => bytes().and_then(|bytes| decode(&bytes)),
+            };
+            let found = decoded.and_then(|decoded| read(&decoded, &photo, None, None, progress));
+            Ok(Found::Read(photo, found))
+        });
+    }
+
+    /// Reads a region of a photo.
+    pub(super) fn read_region(&mut self, photo: PhotoId, region: Region, wanted: RegionFor) {
+        let Some(piece) = self.piece().cloned() else { return };
+        let Some(photo) = piece.photo(photo).cloned() else { return };
+        let view = self.photos.views.get(&photo.id);
+        let decoded = view.and_then(|view| view.decoded.clone());
+        let corners = view.and_then(|view| view.card()).map(|card| card.corners_px);
+        let Some(bytes) = self.bytes_of(&photo) else { return };
+        self.status = Status::done("Reading the region.", "");
+        self.jobs.start("region", "Reading the region", false, move |progress| {
+            let decoded = match decoded {
+                Some(decoded) => Ok(decoded),
+                None => bytes().and_then(|bytes| decode(&bytes)),
+            };
+            let found = decoded.and_then(|decoded| read(&decoded, &photo, corners, Some(&region), progress));
+            Ok(Found::Region(photo, region, wanted, found))
+        });
+    }
+
+    /// Makes the grain of regions again from the picture on show.
+    pub(super) fn regrain(&mut self, photo: PhotoId) {
+        let Some(piece) = self.piece().cloned() else { return };
+        let Some(picture) = self.photos.views.get(&photo).and_then(|view| view.picture.clone()) else { return };
+        let mut regions = regions_of(&piece, photo);
+        regions.retain(|(id, _)| !self.photos.grains.contains_key(id));
+        self.photos.grains.extend(grains(&picture, &regions));
+        let gone: BTreeSet<_> = regions.iter().map(|(id, _)| *id).collect();
+        self.crops.borrow_mut().retain(|(id, _), _| !gone.contains(id));
+    }
+
+    fn due_comparison(&mut self, piece: &Arc<Piece>) {
+        let current = self.results.comparison.as_ref().is_some_and(|tagged| tagged.is_current(piece));
+        let key = format!("{COMPARE} {:p}", Arc::as_ptr(piece));
+        if current || self.jobs.runs(&key) {
+            return;
+        }
+        self.cancel_others(COMPARE);
+        let piece = piece.clone();
+        self.jobs.start(key, "Comparing", false, move |_| {
+            let comparison = predict::compare(&piece);
+            Ok(Found::Comparison(piece, comparison))
+        });
+    }
+
+    fn due_ranking(&mut self, piece: &Arc<Piece>) {
+        let Some(part) = self.part() else { return };
+        let current = self.results.rankings.get(&part).is_some_and(|tagged| tagged.is_current(piece));
+        let key = format!("{RANK} {part} {:p}", Arc::as_ptr(piece));
+        if current || self.jobs.runs(&key) {
+            return;
+        }
+        self.cancel_others(RANK);
+        let name = piece.part(part).map_or_else(|| "Ranking".into(), |part| format!("Ranking for {}", part.name));
+        let piece = piece.clone();
+        self.jobs.start(key, name, false, move |progress| {
+            let ranking = predict::rank(&piece, part, &|done| progress.go_on(done)).map_err(|error| error.to_string());
+            Ok(Found::Ranking(piece, part, ranking))
+        });
+    }
+
+    fn due_routes(&mut self, piece: &Arc<Piece>) {
+        let current = self.results.routes.as_ref().is_some_and(|tagged| tagged.is_current(piece));
+        let key = format!("{ROUTES} {:p}", Arc::as_ptr(piece));
+        if current || self.jobs.runs(&key) {
+            return;
+        }
+        self.cancel_others(ROUTES);
+        let piece = piece.clone();
+        self.jobs.start(key, "Looking for routes", false, move |progress| {
+            let routes = predict::routes(&piece, &|done| progress.go_on(done)).map_err(|error| error.to_string());
+            Ok(Found::Routes(piece, routes))
+        });
+    }
+
+    fn due_sheet(&mut self, piece: &Arc<Piece>) {
+        let current = self.results.sheet.as_ref().is_some_and(|tagged| tagged.is_current(piece));
+        let key = format!("{SHEET} {:p}", Arc::as_ptr(piece));
+        if current || self.jobs.runs(&key) {
+            return;
+        }
+        self.cancel_others(SHEET);
+        let piece = piece.clone();
+        self.jobs.start(key, "Writing the sheet", false, move |_| {
+            let document = sheet::work_sheet(&piece).map_err(|error| error.to_string());
+            Ok(Found::Sheet(piece, document))
+        });
+    }
+
+    /// Cancels jobs of a kind for pieces that are no longer the present one.
+    fn cancel_others(&mut self, kind: &str) {
+        self.jobs.cancel_where(|key| key.starts_with(kind));
+    }
+
+    /// Stops what is shown in the top bar; what was asked for is not started again until the piece changes.
+    pub(super) fn cancel_shown(&mut self) {
+        let Some(piece) = self.piece().cloned() else { return };
+        let stopped = || Err("Stopped. Any change to the piece starts it again.".to_owned());
+        for key in self.jobs.keys() {
+            if key.starts_with(ROUTES) {
+                self.results.routes = Some(Tagged { of: piece.clone(), value: stopped() });
+            } else if let Some(part) = key.starts_with(RANK).then(|| self.part()).flatten() {
+                self.results.rankings.insert(part, Tagged { of: piece.clone(), value: stopped() });
+            } else if key == PHOTO {
+                let shown = self.photos.shown;
+                for photo in &piece.photos {
+                    let view = self.photos.views.entry(photo.id).or_default();
+                    if view.thumb.is_none() || Some(photo.id) == shown && view.reading.is_none() {
+                        view.problem = Some("stopped: look again to read it".into());
+                    }
+                }
+            }
+        }
+        self.jobs.cancel_all();
+    }
+
+    /// Writes the autosave file, on a thread of its own.
+    pub(crate) fn autosave(&mut self) {
+        let Some(open) = &self.open else { return };
+        let Some(folder) = open.folder.clone() else { return };
+        let piece = open.piece().clone();
+        self.jobs.start(AUTOSAVE, "Keeping a copy", true, move |progress| {
+            if progress.cancelled() {
+                return Ok(Found::Autosaved(Ok(())));
+            }
+            Ok(Found::Autosaved(folder.autosave(&piece).map_err(|error| error.to_string())))
+        });
+    }
+
+    pub(super) fn found(&mut self, key: &Key, end: End<Found>) {
+        let found = match end {
+            End::Done(found) => found,
+            End::Cancelled => return,
+            End::Failed(line) => {
+                log::error!("job {key}: {line}");
+                self.status = Status::failed(line);
+                return;
+            }
+        };
+        match found {
+            Found::Looked(id, Ok(looked)) => self.looked(id, looked),
+            Found::Looked(id, Err(line)) => self.photo_failed(id, line),
+            Found::Read(photo, Ok(reading)) => self.was_read(photo, reading),
+            Found::Read(photo, Err(line)) => self.photo_failed(photo.id, line),
+            Found::Region(photo, region, wanted, Ok(reading)) => self.region_read(&photo, &region, wanted, &reading),
+            Found::Region(_, _, _, Err(line)) => self.status = Status::failed(line),
+            Found::Comparison(of, comparison) => {
+                self.results.comparison = Some(Tagged { of, value: Ok(Arc::new(comparison)) });
+            }
+            Found::Ranking(of, part, ranking) => {
+                self.results.rankings.insert(part, Tagged { of, value: ranking.map(Arc::new) });
+            }
+            Found::Routes(of, routes) => {
+                self.results.routes = Some(Tagged { of, value: routes.map(Arc::new) });
+                if self.chosen.is_empty()
+                    && let Some(part) = self.busiest_part(self.routes.route)
+                {
+                    self.chosen = vec![part];
+                }
+            }
+            Found::Sheet(of, document) => {
+                self.results.sheet = Some(Tagged { of, value: document.map(Arc::new) });
+            }
+            Found::Autosaved(Ok(())) => {}
+            Found::Autosaved(Err(line)) => self.status = Status::failed(line),
+        }
+    }
+
+    fn looked(&mut self, id: PhotoId, looked: Looked) {
+        let view = self.photos.views.entry(id).or_default();
+        view.size_px = Some([looked.picture.width_px(), looked.picture.height_px()]);
+        view.thumb = Some(looked.thumb);
+        // Kept until it was read, and while it is on show.
+        if Some(id) == self.photos.shown || view.reading.is_none() {
+            view.picture = (Some(id) == self.photos.shown).then_some(looked.picture);
+            view.decoded = Some(looked.decoded).filter(|_| Some(id) == self.photos.shown);
+        }
+        self.photos.grains.extend(looked.grains);
+        self.crops.borrow_mut().clear();
+    }
+
+    fn was_read(&mut self, photo: Arc<Photo>, reading: PhotoReading) {
+        let view = self.photos.views.entry(photo.id).or_default();
+        view.no_card_wanted = false;
+        view.reading = Some((photo, Arc::new(reading)));
+    }
+
+    fn photo_failed(&mut self, id: PhotoId, line: String) {
+        let file = self.piece().and_then(|piece| piece.photo(id)).map(|photo| photo.file.clone()).unwrap_or_default();
+        self.photos.views.entry(id).or_default().problem = Some(line.clone());
+        self.status = Status::failed(format!("{file}: {line}"));
+    }
+}
+
+fn decode(bytes: &[u8]) -> Result<Arc<card::Photo>, String> {
+    card::decode(bytes, &card::Limits::default()).map(Arc::new).map_err(|error| error.to_string())
+}

@@ -1,0 +1,174 @@
+//! Samples: logging a trial from a line, boards, and taking a trial into the plan.
+
+use piece::{
+    Board, BoardId, Edit, Fidelity, Grain, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
+    edit::{BoardEdit, ReadingEdit, TargetEdit, TrialEdit},
+};
+
+use super::Workbench;
+use crate::{
+    action::SamplesAction,
+    log_line::{self, Logged, Typed, TypedState},
+    photos::now,
+    status::Status,
+    words,
+};
+
+const LOG: &str = "log trial";
+/// A typed colour is taken to be good to one unit of L*, a*, b* where nothing else is said: own estimate.
+const TYPED_VARIANCE: f64 = 1.0;
+
+impl Workbench {
+    pub(super) fn samples_action(&mut self, action: SamplesAction) {
+        match action {
+            SamplesAction::Choose(trial) => self.samples.trial = Some(trial),
+            SamplesAction::Log(line) => self.log(&line),
+            SamplesAction::AddBoard => self.add_board(),
+            SamplesAction::Use(trial) => self.use_trial(trial),
+        }
+    }
+
+    fn log(&mut self, line: &str) {
+        let Some(piece) = self.piece().cloned() else { return };
+        let logged = match log_line::parse(line, &piece) {
+            Ok(logged) => logged,
+            Err(complaint) => {
+                self.status = Status::failed(complaint);
+                return;
+            }
+        };
+        if let Some((trial, said)) = self.log_trial(&logged) {
+            self.samples.trial = Some(trial);
+            self.samples.last_line = line.trim().into();
+            self.status = Status::done(said, "read it from a photo, press 1, or see the routes, press 4");
+        }
+    }
+
+    /// Adds the typed readings and the trial as one step to undo.
+    fn log_trial(&mut self, logged: &Logged) -> Option<(TrialId, String)> {
+        let typed = logged.before.iter().chain(logged.stages.iter().flat_map(|(_, typed)| typed)).count();
+        let first_new = self.piece()?.readings.len();
+        if typed > 0 {
+            let edits = self.typed_readings(logged);
+            if !self.edit(&Edit::Together { label: LOG.into(), edits }) {
+                return None;
+            }
+        }
+        let piece = self.piece()?.clone();
+        let mut new = piece.readings[first_new..].iter().map(|reading| reading.id);
+        let mut before: Vec<ReadingId> = new.by_ref().take(logged.before.len()).collect();
+        if before.is_empty() {
+            before = self.untreated(logged.on);
+        }
+        let stage = |(step, typed): &(Step, Vec<Typed>)| Stage {
+            step: step.clone(),
+            readings: new.by_ref().take(typed.len()).collect(),
+        };
+        let stages = logged.stages.iter().map(stage).collect();
+        let trial = Trial { id: TrialId(0), on: logged.on, before, stages, made: now(), note: String::new() };
+        let edit = Edit::Together { label: LOG.into(), edits: vec![Edit::Trial(TrialEdit::Log(trial))] };
+        if typed > 0 { self.amend(&edit) } else { self.edit(&edit) }.then_some(())?;
+        let piece = self.piece()?;
+        let trial = piece.trials.last()?;
+        let steps: Vec<Step> = trial.steps().cloned().collect();
+        Some((trial.id, format!("Logged on {}: {}.", words::surface(piece, logged.on), words::steps(piece, &steps))))
+    }
+
+    fn amend(&mut self, edit: &Edit) -> bool {
+        let Some(open) = &mut self.open else { return false };
+        match open.history.amend(edit) {
+            Ok(()) => {
+                self.autosave();
+                true
+            }
+            Err(error) => {
+                // The readings that were to belong to it go too.
+                open.history.undo();
+                self.status = Status::failed(error.to_string());
+                false
+            }
+        }
+    }
+
+    fn typed_readings(&self, logged: &Logged) -> Vec<Edit> {
+        let add = |typed: &Typed, coloured: bool| Edit::Reading(ReadingEdit::Add(Box::new(self.typed(logged.on, typed, coloured))));
+        let mut coloured = false;
+        let mut edits: Vec<Edit> = logged.before.iter().map(|typed| add(typed, false)).collect();
+        for (step, typed) in &logged.stages {
+            coloured |= matches!(step, Step::Dye { .. } | Step::Stain { .. } | Step::Glaze { .. } | Step::Toner { .. });
+            edits.extend(typed.iter().map(|typed| add(typed, coloured)));
+        }
+        edits
+    }
+
+    fn typed(&self, of: Surface, typed: &Typed, coloured: bool) -> Reading {
+        let (topcoat, sheen) = self.piece().and_then(|piece| piece.topcoat.clone()).unwrap_or_default();
+        let state = match typed.state {
+            TypedState::Dry if coloured => State::ColourDry,
+            TypedState::Dry => State::BareDry,
+            TypedState::Wet => State::SpiritWet { liquid: "white spirit".into(), seconds: 0.0 },
+            TypedState::Sealed => State::Sealed,
+            TypedState::Coated => State::Topcoated { topcoat, sheen },
+        };
+        let v = TYPED_VARIANCE;
+        Reading {
+            id: ReadingId(0),
+            of,
+            lab: typed.lab,
+            covariance: [[v, 0.0, 0.0], [0.0, v, 0.0], [0.0, 0.0, v]],
+            shared: Vec::new(),
+            grain_sd: None,
+            state,
+            light: self.light.clone().unwrap_or_else(|| "daylight".into()),
+            grain: Grain::NotNoted,
+            taken: now(),
+            source: Source::Typed,
+        }
+    }
+
+    /// Readings of a place before anything was done there.
+    fn untreated(&self, on: Surface) -> Vec<ReadingId> {
+        let Some(piece) = self.piece() else { return Vec::new() };
+        if let Some(trial) = piece.trials.iter().rev().find(|trial| trial.on == on && !trial.before.is_empty()) {
+            return trial.before.clone();
+        }
+        let after_a_step = |id| piece.trials.iter().any(|t| t.stages.iter().any(|stage| stage.readings.contains(&id)));
+        let bare = piece.readings.iter().filter(|r| r.of == on && r.state == State::BareDry && !after_a_step(r.id));
+        bare.map(|reading| reading.id).collect()
+    }
+
+    fn add_board(&mut self) {
+        let (Some(piece), Some(part)) = (self.piece().cloned(), self.part()) else {
+            self.status = Status::failed("Name a part first: a board stands for the wood of a part.");
+            return;
+        };
+        let free = |name: &String| piece.boards.iter().all(|board| board.name.to_lowercase() != *name);
+        let name = (1..).map(|n| format!("board {n}")).find(free).unwrap_or_default();
+        let fidelity = Fidelity { same_exposure: false, same_grit: true, same_stripping: true };
+        let board = Board { id: BoardId(0), name: name.clone(), stands_for: part, fidelity, note: String::new() };
+        if self.edit(&Edit::Board(BoardEdit::Add(board))) {
+            let part = piece.part(part).map(|part| part.name.clone()).unwrap_or_default();
+            let said = format!("{name} stands for {part}: same grit and stripping, not the same light over the years.");
+            self.status = Status::done(said, "log what you try on it, press /");
+        }
+    }
+
+    fn use_trial(&mut self, trial: TrialId) {
+        let Some(piece) = self.piece().cloned() else { return };
+        let (Some(trial), Some(part)) = (piece.trial(trial), self.part()) else { return };
+        let part = match trial.on {
+            Surface::Board(board) => piece.board(board).map_or(part, |board| board.stands_for),
+            Surface::Part(part) => part,
+        };
+        let steps: Vec<Step> = trial.steps().cloned().collect();
+        let name = format!("As tried on {}", words::surface(&piece, trial.on));
+        let mut plan = piece.plan.clone().unwrap_or(Plan { name: name.clone(), schedules: Vec::new() });
+        plan.name = name;
+        plan.schedules.retain(|(other, _)| *other != part);
+        plan.schedules.push((part, steps));
+        if self.edit(&Edit::Target(TargetEdit::Plan(Some(plan)))) {
+            let part = piece.part(part).map(|part| part.name.clone()).unwrap_or_default();
+            self.status = Status::done(format!("This is the plan for {part}."), "see the sheet, press 5");
+        }
+    }
+}

@@ -1,0 +1,143 @@
+//! The difference of two readings with its interval, and the words for its direction.
+
+use colour::{Lab, de2000};
+use piece::Reading;
+use predict::Interval;
+
+/// Half width of a 90 % interval of a normal, in standard deviations.
+const Z90: f64 = 1.645;
+/// Step of the numeric gradient, CIELAB units.
+const STEP: f64 = 0.05;
+
+/// ΔE2000 of two readings, with its 90 % interval from what both say of their errors; errors they share cancel.
+///
+/// Near zero ΔE is a norm, not a normal: where the interval would reach zero it runs from zero to the bound that the
+/// errors' own size allows on top of the difference.
+pub fn de00(a: &Reading, b: &Reading) -> Interval {
+    let mean = de2000(a.lab, b.lab);
+    let covariance = of_difference(a, b);
+    let gradient = gradient(a.lab, b.lab);
+    let along: f64 = (0..3).flat_map(|i| (0..3).map(move |j| (i, j))).map(|(i, j)| gradient[i] * covariance[i][j] * gradient[j]).sum();
+    let half = Z90 * along.max(0.0).sqrt();
+    let low = mean - half;
+    Interval { mean, low: if low < half / 2.0 { low.max(0.0) } else { low }, high: mean + half }
+}
+
+/// Covariance of b − a.
+fn of_difference(a: &Reading, b: &Reading) -> [[f64; 3]; 3] {
+    let mut sum: [[f64; 3]; 3] = std::array::from_fn(|i| std::array::from_fn(|j| a.covariance[i][j] + b.covariance[i][j]));
+    let mut add = |loading: [[f64; 3]; 3]| {
+        for (i, row) in sum.iter_mut().enumerate() {
+            for (j, value) in row.iter_mut().enumerate() {
+                *value += (0..3).map(|k| loading[i][k] * loading[j][k]).sum::<f64>();
+            }
+        }
+    };
+    for mine in &a.shared {
+        let theirs = b.shared.iter().find(|other| other.factor == mine.factor).map_or([[0.0; 3]; 3], |other| other.loading);
+        add(std::array::from_fn(|i| std::array::from_fn(|k| theirs[i][k] - mine.loading[i][k])));
+    }
+    for theirs in b.shared.iter().filter(|other| a.shared.iter().all(|mine| mine.factor != other.factor)) {
+        add(theirs.loading);
+    }
+    sum
+}
+
+fn gradient(a: Lab, b: Lab) -> [f64; 3] {
+    let moved = |axis: usize, by: f64| {
+        let mut v = [b.l, b.a, b.b];
+        v[axis] += by;
+        de2000(a, Lab::new(v[0], v[1], v[2]))
+    };
+    std::array::from_fn(|axis| (moved(axis, STEP) - moved(axis, -STEP)) / (2.0 * STEP))
+}
+
+/// The words for how `b` differs from `a`, from the intervals of ΔL′, ΔC′ and ΔH′: only directions that are sure.
+/// `hue` is the hue of `a` in degrees.
+pub fn direction(dl: Interval, dc: Interval, dh: Interval, hue_deg: f64) -> String {
+    let sure = |i: Interval| i.low > 0.0 || i.high < 0.0;
+    let [less_h, more_h] = hue_words(hue_deg);
+    let mut found: Vec<(f64, &str)> = [(dl, ["darker", "lighter"]), (dc, ["greyer", "stronger"]), (dh, [less_h, more_h])]
+        .into_iter()
+        .filter(|(i, _)| sure(*i) && i.mean.abs() >= 0.3)
+        .map(|(i, [less, more])| (i.mean.abs(), if i.mean < 0.0 { less } else { more }))
+        .collect();
+    found.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let word = |(size, word): &(f64, &str)| match *size {
+        s if s >= 8.0 && *word != "greyer" && *word != "stronger" => format!("much {word}"),
+        s if s < 3.5 => format!("a little {word}"),
+        _ => (*word).to_owned(),
+    };
+    crate::words::list(&found.iter().map(word).collect::<Vec<_>>())
+}
+
+/// The words for a smaller and a larger hue angle. Wood lies between red (0°) and yellow (90°).
+pub fn hue_words(hue_deg: f64) -> [&'static str; 2] {
+    match hue_deg {
+        h if (0.0..120.0).contains(&h) => ["redder", "yellower"],
+        h if (120.0..200.0).contains(&h) => ["yellower", "bluer"],
+        h if (200.0..300.0).contains(&h) => ["greener", "redder"],
+        _ => ["bluer", "yellower"],
+    }
+}
+
+/// How far off a difference is seen, from its bounds.
+pub fn visibility(de00: Interval) -> &'static str {
+    match (de00.low, de00.high) {
+        (_, high) if high < 0.8 => "No visible difference.",
+        (low, _) if low >= 6.0 => "Clear from across the room.",
+        (low, _) if low >= 3.0 => "Visible at arm’s length.",
+        (low, high) if low >= 0.8 && high < 3.0 => "Slight: seen when looked for.",
+        (_, high) if high < 3.0 => "Slight at most.",
+        (low, _) if low >= 0.8 => "To be seen; how clearly, more readings would tell.",
+        _ => "Cannot tell yet: read both again in one photo.",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::oak_chest;
+    use piece::SharedError;
+
+    fn interval(mean: f64, half: f64) -> Interval {
+        Interval { mean, low: mean - half, high: mean + half }
+    }
+
+    #[test]
+    fn directions_are_said_only_where_the_interval_is_sure() {
+        let hue = 68.0;
+        assert_eq!(direction(interval(-15.4, 0.5), interval(-6.1, 0.6), interval(-3.1, 0.5), hue), "much darker, greyer and a little redder");
+        assert_eq!(direction(interval(0.5, 0.6), interval(0.2, 0.6), interval(0.1, 0.5), hue), "");
+        assert_eq!(direction(interval(5.0, 1.0), interval(0.1, 0.6), interval(1.2, 0.5), hue), "lighter and a little yellower");
+    }
+
+    /// Errors that two readings share in full cancel in their difference; the trade relies on it when both come from one
+    /// photo (Taylor and Kuyatt, NIST Technical Note 1297, 1994, appendix A: correlated inputs).
+    #[test]
+    fn shared_errors_cancel() {
+        let piece = oak_chest();
+        let (mut a, mut b) = ((*piece.readings[0]).clone(), (*piece.readings[2]).clone());
+        let alone = de00(&a, &b);
+        let shared = SharedError { factor: "photo:f1:fit".into(), loading: [[2.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]] };
+        a.shared = vec![shared.clone()];
+        b.shared = vec![shared.clone()];
+        let together = de00(&a, &b);
+        assert!((together.high - alone.high).abs() < 1e-9, "{together:?} {alone:?}");
+        b.shared[0].factor = "photo:f2:fit".into();
+        assert!(de00(&a, &b).high > alone.high + 0.5);
+    }
+
+    /// CIEDE2000 counts near a grey as about ΔL*/S_L with S_L = 1 at L* 50 (ISO/CIE 11664-6).
+    #[test]
+    fn the_interval_holds_the_difference_with_the_width_of_its_errors() {
+        let piece = oak_chest();
+        let (mut a, mut b) = ((*piece.readings[0]).clone(), (*piece.readings[0]).clone());
+        a.lab = Lab::new(45.0, 0.0, 0.0);
+        b.lab = Lab::new(55.0, 0.0, 0.0);
+        a.covariance = [[0.5, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, 0.0, 0.1]];
+        b.covariance = a.covariance;
+        let found = de00(&a, &b);
+        assert!((found.mean - 10.0).abs() < 0.1 && (found.high - found.mean - 1.645).abs() < 0.1, "{found:?}");
+    }
+}

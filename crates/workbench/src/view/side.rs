@@ -1,0 +1,288 @@
+//! Side by side: a pair of parts, the sentence about them, and every pair in a table.
+
+use colour::lch_from_lab;
+use piece::{PartId, Piece, Surface};
+use predict::{Comparison, Interval, PairRow, Verdict};
+
+use super::{Amount, Swatch, between, part_name};
+use crate::{Workbench, words};
+
+/// What the area shows.
+#[derive(Clone, Debug, Default)]
+pub struct SideBySide {
+    /// The pair, where two parts can be shown.
+    pub pair: Option<Pair>,
+    /// Why there is none, and what to do first.
+    pub empty: Option<String>,
+    /// Every pair, by group.
+    pub groups: Vec<Group>,
+    /// Readings in unlike states: what was not compared, and the one action.
+    pub unlike: Vec<Unlike>,
+    /// Other parts that could not be compared, and why.
+    pub not_compared: Vec<String>,
+    /// Whether it was computed for an older piece.
+    pub updating: bool,
+}
+
+/// Two parts side by side.
+#[derive(Clone, Debug)]
+pub struct Pair {
+    /// The left part, which the sentence is about.
+    pub left: Half,
+    /// The right part.
+    pub right: Half,
+    /// Two lines: direction, then visibility.
+    pub sentence: [String; 2],
+    /// ΔE2000.
+    pub de00: Amount,
+    /// `a match is 2.5 or less`.
+    pub tolerance: String,
+    /// ΔL′, ΔC′, ΔH′.
+    pub bars: [Bar; 3],
+    /// The readings come from one photo.
+    pub one_photo: bool,
+    /// How a reading was carried across.
+    pub carried: Option<String>,
+}
+
+/// One side of a pair.
+#[derive(Clone, Debug)]
+pub struct Half {
+    /// The part.
+    pub part: PartId,
+    /// Its name.
+    pub name: String,
+    /// State and light of its reading.
+    pub state: String,
+    /// Its wood.
+    pub swatch: Swatch,
+}
+
+/// A signed difference as a bar.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Bar {
+    /// `ΔL*`.
+    pub name: &'static str,
+    /// The number.
+    pub number: String,
+    /// `± 0.5`.
+    pub plus_minus: String,
+    /// Its value and bounds, for drawing.
+    pub value: [f64; 3],
+    /// The word at the left end and the one at the right end.
+    pub ends: [&'static str; 2],
+}
+
+/// Pairs that belong together.
+#[derive(Clone, Debug)]
+pub struct Group {
+    /// What they have in common.
+    pub head: String,
+    /// The pairs.
+    pub rows: Vec<Row>,
+    /// What can be said of all of them.
+    pub words: String,
+}
+
+/// One pair in the table.
+#[derive(Clone, Debug)]
+pub struct Row {
+    /// The parts.
+    pub pair: (PartId, PartId),
+    /// `four – two`.
+    pub name: String,
+    /// ΔE2000.
+    pub de00: Amount,
+    /// Whether it is the pair on show.
+    pub chosen: bool,
+}
+
+/// Readings in unlike states.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unlike {
+    /// First clause.
+    pub lead: String,
+    /// The rest.
+    pub text: String,
+    /// Whether it can be carried across.
+    pub can_carry: bool,
+}
+
+impl Workbench {
+    /// What Side by side shows.
+    pub fn side_by_side(&self) -> SideBySide {
+        let Some(piece) = self.piece() else { return SideBySide::default() };
+        let Some(tagged) = &self.results.comparison else {
+            return SideBySide { updating: true, ..SideBySide::default() };
+        };
+        let mut view = SideBySide { updating: !tagged.is_current(piece), ..SideBySide::default() };
+        let comparison = match &tagged.value {
+            Ok(comparison) => comparison,
+            Err(line) => return SideBySide { empty: Some(line.clone()), ..view },
+        };
+        // Pairs with parts that have since been taken away wait for the next result.
+        let rows: Vec<&PairRow> = comparison.pairs.iter().filter(|r| piece.part(r.a).is_some() && piece.part(r.b).is_some()).collect();
+        view.unlike = self.unlike(piece, &rows);
+        view.not_compared = comparison.not_compared.iter().map(|n| n.reason.clone()).collect();
+        let shown: Vec<&PairRow> = rows.into_iter().filter(|row| row.carried.is_none() || self.side.carry).collect();
+        let row = self.pair_on_show(&shown);
+        view.pair = row.map(|(row, turned)| self.pair(piece, row, turned));
+        if view.pair.is_none() {
+            view.empty = Some(self.nothing_to_compare(piece, comparison));
+        }
+        view.groups = groups(piece, &shown, row.map(|(row, _)| (row.a, row.b)));
+        view
+    }
+
+    fn nothing_to_compare(&self, piece: &Piece, comparison: &Comparison) -> String {
+        let chosen_reason = comparison.not_compared.iter().find(|n| self.chosen.iter().any(|part| n.parts.contains(part)));
+        if piece.parts.len() < 2 {
+            "Name at least two parts, then read each from a photo.".into()
+        } else if let Some(reason) = chosen_reason.or(comparison.not_compared.first()) {
+            reason.reason.clone()
+        } else {
+            "Read two parts in the same state from photos, and they stand here edge to edge.".into()
+        }
+    }
+
+    /// The row of the chosen pair, and whether it is shown the other way round; else the worst pair of those that meet.
+    fn pair_on_show<'r>(&self, rows: &[&'r PairRow]) -> Option<(&'r PairRow, bool)> {
+        let of = |a: PartId, b: PartId| {
+            let straight = rows.iter().find(|r| (r.a, r.b) == (a, b)).map(|r| (*r, false));
+            straight.or_else(|| rows.iter().find(|r| (r.b, r.a) == (a, b)).map(|r| (*r, true)))
+        };
+        if let Some((a, b)) = self.side.pair {
+            return of(a, b);
+        }
+        let worst = |rows: Vec<&&'r PairRow>| rows.into_iter().max_by(|a, b| a.de00.mean.total_cmp(&b.de00.mean)).copied();
+        if let Some(part) = self.chosen.last() {
+            let with = worst(rows.iter().filter(|r| r.a == *part || r.b == *part).collect())?;
+            return Some((with, with.a != *part));
+        }
+        let meeting = worst(rows.iter().filter(|r| r.meeting.is_some()).collect());
+        meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, false))
+    }
+
+    fn pair(&self, piece: &Piece, row: &PairRow, turned: bool) -> Pair {
+        // The row says what b is against a; the sentence says what the left is against the right.
+        let (left, right, sign) = if turned { (row.b, row.a, 1.0) } else { (row.a, row.b, -1.0) };
+        let signed = |i: Interval| {
+            let ends = [i.low * sign, i.high * sign];
+            Interval { mean: i.mean * sign, low: ends[0].min(ends[1]), high: ends[0].max(ends[1]) }
+        };
+        let [dl, dc, dh] = [signed(row.dl), signed(row.dc), signed(row.dh)];
+        let kind = kind_in(&row.state);
+        let against = self.colour_of(Surface::Part(right), kind).map(|lab| lch_from_lab(lab).2).unwrap_or(70.0);
+        let direction = between::direction(dl, dc, dh, against);
+        let name = words::capital(&part_name(piece, left));
+        let first = if direction.is_empty() { format!("{name} and {} look alike.", part_name(piece, right)) } else { format!("{name} is {direction}.") };
+        let hue = between::hue_words(against);
+        Pair {
+            left: self.half(piece, left, kind),
+            right: self.half(piece, right, kind),
+            sentence: [first, visibility(row)],
+            de00: Amount::de00(row.de00),
+            tolerance: format!("a match is {} or less", words::number(row.tolerance_de00)),
+            bars: [bar("ΔL*", dl, ["darker", "lighter"]), bar("ΔC*", dc, ["greyer", "stronger"]), bar("ΔH*", dh, hue)],
+            one_photo: self.one_photo(left, right, kind),
+            carried: row.carried.clone(),
+        }
+    }
+
+    fn half(&self, piece: &Piece, part: PartId, kind: &str) -> Half {
+        let of = Surface::Part(part);
+        let readings = self.readings(of, kind);
+        let own = super::mean(&readings);
+        // Carried across: shown in the state it was read in.
+        let other = || piece.readings.iter().find(|r| r.of == of).map(|r| (r.lab, words::state(&r.state)));
+        let (lab, state) = match (own, readings.last()) {
+            (Some(lab), Some(reading)) => (lab, words::state(&reading.state)),
+            _ => other().unwrap_or((colour::Lab::new(50.0, 0.0, 0.0), "not read".into())),
+        };
+        Half { part, name: part_name(piece, part), state, swatch: self.swatch(of, lab) }
+    }
+
+    fn one_photo(&self, a: PartId, b: PartId, kind: &str) -> bool {
+        let photo = |part| {
+            self.readings(Surface::Part(part), kind).iter().find_map(|r| match r.source {
+                piece::Source::Photo { photo, .. } => Some(photo),
+                _ => None,
+            })
+        };
+        photo(a).is_some() && photo(a) == photo(b)
+    }
+
+    /// Parts whose states differ from the rest, until the shift is accepted.
+    fn unlike(&self, piece: &Piece, rows: &[&PairRow]) -> Vec<Unlike> {
+        if self.side.carry {
+            return Vec::new();
+        }
+        let Some(carried) = rows.iter().find(|row| row.carried.is_some()) else { return Vec::new() };
+        let kind = kind_in(&carried.state);
+        let odd: Vec<String> = piece
+            .parts
+            .iter()
+            .filter(|part| rows.iter().any(|r| r.carried.is_some() && (r.a == part.id || r.b == part.id)))
+            .filter(|part| self.colour_of(Surface::Part(part.id), kind).is_none())
+            .map(|part| part.name.clone())
+            .collect();
+        let names = if odd.is_empty() { format!("{} and {}", part_name(piece, carried.a), part_name(piece, carried.b)) } else { words::list(&odd) };
+        vec![Unlike {
+            lead: format!("{} not read {kind} like the rest.", words::capital(&was(&names, odd.len()))),
+            text: format!("Not compared. {}", words::capital(carried.carried.as_deref().unwrap_or_default())),
+            can_carry: true,
+        }]
+    }
+}
+
+fn was(names: &str, count: usize) -> String {
+    format!("{names} {}", if count == 1 { "was" } else { "were" })
+}
+
+/// The kind of state that some words name.
+fn kind_in(state: &str) -> &'static str {
+    let kinds = ["bare dry", "spirit-wet", "colour wet", "colour dry", "washcoated", "sealed", "topcoated"];
+    kinds.into_iter().find(|kind| state.contains(kind)).unwrap_or("bare dry")
+}
+
+fn visibility(row: &PairRow) -> String {
+    match row.verdict {
+        Verdict::CannotTellYet => "Cannot tell yet: read both again, best in one photo.".into(),
+        _ => between::visibility(row.de00).into(),
+    }
+}
+
+fn bar(name: &'static str, i: Interval, ends: [&'static str; 2]) -> Bar {
+    Bar { name, number: words::number(i.mean), plus_minus: words::plus_minus(i), value: [i.mean, i.low, i.high], ends }
+}
+
+/// The pairs that meet, the worst first, then those that do not.
+fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -> Vec<Group> {
+    let row = |r: &&PairRow| Row {
+        pair: (r.a, r.b),
+        name: pair_name(&part_name(piece, r.a), &part_name(piece, r.b)),
+        de00: Amount::de00(r.de00),
+        chosen: on_show == Some((r.a, r.b)),
+    };
+    let mut groups = Vec::new();
+    for (head, meets) in [("Those that meet", true), ("Those that do not", false)] {
+        let mut some: Vec<&PairRow> = rows.iter().filter(|r| r.meeting.is_some() == meets).copied().collect();
+        some.sort_by(|a, b| b.de00.mean.total_cmp(&a.de00.mean));
+        let over = some.iter().filter(|r| r.de00.mean > r.tolerance_de00).count();
+        let words = match (over, some.len()) {
+            (_, 0) => continue,
+            (0, _) => "all within tolerance".to_owned(),
+            (n, m) => format!("{n} of {m} over tolerance"),
+        };
+        groups.push(Group { head: head.into(), rows: some.iter().map(row).collect(), words });
+    }
+    groups
+}
+
+/// `four – two` for `front four` and `front two`.
+fn pair_name(a: &str, b: &str) -> String {
+    match (a.split_once(' '), b.split_once(' ')) {
+        (Some((x, a)), Some((y, b))) if x == y => format!("{a} – {b}"),
+        _ => format!("{a} – {b}"),
+    }
+}
