@@ -1,0 +1,100 @@
+//! Unreadable, truncated, huge and wrong files: one clear line, exit code 2, nothing half done.
+
+use std::fs;
+
+use image::{ExtendedColorType, ImageEncoder, codecs::jpeg::JpegEncoder};
+
+use crate::{demo_folder, refused, run};
+
+fn folder() -> tempfile::TempDir {
+    tempfile::tempdir().expect("a temporary folder")
+}
+
+fn written(folder: &tempfile::TempDir, name: &str, bytes: &[u8]) -> String {
+    let path = folder.path().join(name);
+    fs::write(&path, bytes).expect("a temporary file");
+    path.display().to_string()
+}
+
+fn jpeg() -> Vec<u8> {
+    let pixels: Vec<u8> = (0..200 * 150 * 3).map(|at| (at * 37 % 251) as u8).collect();
+    let mut bytes = Vec::new();
+    JpegEncoder::new(&mut bytes).write_image(&pixels, 200, 150, ExtendedColorType::Rgb8).expect("a JPEG");
+    bytes
+}
+
+#[test]
+fn photos_that_are_none() {
+    let folder = folder();
+    refused(&run(&["read", "no-such-photo.jpg"], ""), &["no-such-photo.jpg", "no such file"]);
+    refused(&run(&["read", &folder.path().display().to_string()], ""), &["is a folder"]);
+    refused(&run(&["read", &written(&folder, "empty.jpg", b"")], ""), &["empty.jpg", "empty"]);
+    refused(&run(&["read", &written(&folder, "text.jpg", b"a letter, not a photo")], ""), &["text.jpg", "not a photo"]);
+}
+
+#[test]
+fn a_photo_cut_off_in_copying() {
+    let folder = folder();
+    let whole = jpeg();
+    let path = written(&folder, "cut.jpg", &whole[..whole.len() / 2]);
+    refused(&run(&["read", &path], ""), &["cut.jpg", "cut off"]);
+}
+
+/// A header that promises 60 000 × 60 000 pixels is refused before memory is taken for them. The size stands in the
+/// frame header (marker SOF0, ISO/IEC 10918-1, B.2.2): height, then width, two bytes each, after length and precision.
+#[test]
+fn a_photo_that_claims_to_be_huge() {
+    let mut bytes = jpeg();
+    let frame = bytes.windows(2).position(|pair| pair == [0xFF, 0xC0]).expect("a baseline frame");
+    bytes[frame + 5..frame + 9].copy_from_slice(&[0xEA, 0x60, 0xEA, 0x60]);
+    let folder = folder();
+    refused(&run(&["read", &written(&folder, "huge.jpg", &bytes)], ""), &["huge.jpg", "60000"]);
+}
+
+#[test]
+fn corners_and_regions_that_make_no_sense() {
+    let folder = folder();
+    let photo = written(&folder, "photo.jpg", &jpeg());
+    refused(&run(&["read", &photo, "--corners", "1,2,3"], ""), &["--corners", "eight numbers"]);
+    refused(&run(&["read", &photo, "--corners", "1,1,1,1,1,1,1,1"], ""), &["corners"]);
+    refused(&run(&["read", &photo, "--region", "top=1,1;2,2"], ""), &["--region", "three corners"]);
+    refused(&run(&["read", &photo, "--region", "1,1;2,2;3,3"], ""), &["--region", "NAME="]);
+    refused(&run(&["read", &photo, "--card", "no-such-card"], ""), &["no-such-card", "card file"]);
+}
+
+#[test]
+fn card_files_that_are_none() {
+    let folder = folder();
+    refused(&run(&["cards", "no-such-card.json"], ""), &["no-such-card.json", "no such file"]);
+    refused(&run(&["cards", &written(&folder, "card.json", b"{\"id\": 3}")], ""), &["card.json", "line 1"]);
+    refused(&run(&["cards", &written(&folder, "bytes.json", &[0xFF, 0xFE, 0])], ""), &["bytes.json", "not text"]);
+}
+
+#[test]
+fn pieces_that_are_none() {
+    let folder = folder();
+    let path = folder.path().display().to_string();
+    for command in ["compare", "routes", "check"] {
+        refused(&run(&[command, &path], ""), &["piece.json"]);
+    }
+    written(&folder, "piece.json", b"{\"version\": 1, \"name\": 7}");
+    refused(&run(&["check", &path], ""), &["piece.json", "name"]);
+    written(&folder, "piece.json", b"{\"version\": 999}");
+    refused(&run(&["check", &path], ""), &["999", "newer"]);
+}
+
+#[test]
+fn a_part_that_is_not_there() {
+    let ran = run(&["rank", &demo_folder("oak-chest"), "--part", "lid"], "");
+    refused(&ran, &["lid", "front four"]);
+}
+
+#[test]
+fn a_sheet_that_cannot_be_written_leaves_nothing_behind() {
+    let chest = demo_folder("oak-chest");
+    let folder = folder();
+    let into = |name: &str| folder.path().join(name).display().to_string();
+    refused(&run(&["sheet", &chest, "-o", &into("no/such/folder.html")], ""), &["no/such/folder.html"]);
+    refused(&run(&["sheet", &chest, "-o", &into("sheet.docx")], ""), &["sheet.docx", ".html"]);
+    assert_eq!(fs::read_dir(folder.path()).expect("readable").count(), 0);
+}

@@ -1,0 +1,79 @@
+//! `check`, `compare`, `rank`, `routes` and `sheet` on the demo pieces (invented data, figures of the trade).
+
+use crate::{demo_folder, run, schema::keeps_to};
+
+const DEMOS: [&str; 2] = ["oak-chest", "cherry-bureau"];
+
+#[test]
+fn nothing_is_wrong_with_the_demos() {
+    for demo in DEMOS {
+        let ran = run(&["check", &demo_folder(demo), "--json"], "");
+        let check = keeps_to("check", &ran.output);
+        assert_eq!((ran.code, &check["problems"]), (0, &serde_json::json!([])), "{demo}");
+    }
+}
+
+#[test]
+fn the_demos_do_not_match_yet_and_compare_says_so_with_its_exit_code() {
+    for demo in DEMOS {
+        let ran = run(&["compare", &demo_folder(demo), "--json"], "");
+        let compare = keeps_to("compare", &ran.output);
+        assert_eq!(ran.code, 1, "{demo}");
+        assert_eq!(compare["invented"], true);
+        for pair in compare["pairs"].as_array().expect("pairs") {
+            let de00 = &pair["de00"];
+            let [low, mean, high] = ["low", "mean", "high"].map(|key| de00[key].as_f64().expect("a number"));
+            assert!(low <= mean && mean <= high, "{demo}: {pair}");
+        }
+        let plain = run(&["compare", &demo_folder(demo)], "");
+        assert!(plain.output.starts_with("All data of this piece are invented.\n"), "{}", plain.output);
+    }
+}
+
+#[test]
+fn a_ranking_is_in_order_and_always_offers_to_leave_natural() {
+    for (demo, part) in [("oak-chest", "front four"), ("cherry-bureau", "left side")] {
+        let ran = run(&["rank", &demo_folder(demo), "--part", part, "--json"], "");
+        assert_eq!(ran.code, 0, "{}", ran.errors);
+        let rank = keeps_to("rank", &ran.output);
+        let rows = rank["rows"].as_array().expect("rows");
+        let chances: Vec<f64> = rows.iter().map(|row| row["chance_within"].as_f64().expect("a number")).collect();
+        assert!(chances.windows(2).all(|pair| pair[0] >= pair[1]), "{demo}: {chances:?}");
+        assert!(rows.iter().any(|row| row["evidence"]["kind"] == "nothing done"), "{demo}: leave natural is missing");
+    }
+}
+
+#[test]
+fn the_same_piece_gives_the_same_bytes() {
+    let chest = demo_folder("oak-chest");
+    let [first, second] = [0, 1].map(|_| run(&["routes", &chest, "--json"], "").output);
+    assert!(first.len() > 1000);
+    assert_eq!(first, second);
+}
+
+/// The two demos are made so that lightening wins in one and darkening in the other.
+#[test]
+fn the_best_route_is_the_one_that_the_demo_was_made_for() {
+    for (demo, wins) in [("oak-chest", "Lighten front four"), ("cherry-bureau", "Darken the rest")] {
+        let ran = run(&["routes", &demo_folder(demo), "--json"], "");
+        assert_eq!(ran.code, 0, "{}", ran.errors);
+        let routes = keeps_to("routes", &ran.output);
+        let names: Vec<&str> = routes["routes"].as_array().expect("routes").iter().filter_map(|route| route["name"].as_str()).collect();
+        assert_eq!(names.first(), Some(&wins), "{demo}: {names:?}");
+        assert!(names.contains(&"Leave natural"), "{demo}: {names:?}");
+    }
+}
+
+/// Cautions and order of work are common practice, no source.
+#[test]
+fn the_sheet_warns_of_what_can_hurt() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let file = folder.path().join("sheet.html");
+    let ran = run(&["sheet", &demo_folder("oak-chest"), "-o", &file.display().to_string()], "");
+    assert_eq!((ran.code, ran.errors.as_str()), (0, ""));
+    let html = std::fs::read_to_string(&file).expect("the sheet");
+    for words in ["invented", "<h2>Front four</h2>", "hlorine", "acid", "thiosulphate", "safety data sheet", "ml ("] {
+        assert!(html.contains(words), "'{words}' is not on the sheet");
+    }
+    assert!(!html.contains("http") && !html.contains("<script"), "the sheet needs nothing from outside");
+}
