@@ -1,1 +1,3 @@
-//! Shared helpers of the acceptance tests.
+//! Shared helpers of the acceptance tests and the measuring commands.
+
+pub mod rendered;

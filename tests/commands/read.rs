@@ -4,9 +4,10 @@ use crate::{run, schema::keeps_to};
 
 /// A photo of wood beside the chart, and the corners of its patch grid.
 fn photo(folder: &tempfile::TempDir, seed: u64) -> (String, scene::Truth) {
-    let rendered = scene::render(&scene::draw(seed));
+    let scene = scene::draw(seed).expect("a scene");
+    let rendered = scene::render(&scene).expect("a picture");
     let path = folder.path().join(format!("{seed}.jpg"));
-    std::fs::write(&path, &rendered.jpeg).expect("a temporary file");
+    std::fs::write(&path, scene::jpeg(&rendered, &scene.file).expect("a JPEG")).expect("a temporary file");
     (path.display().to_string(), rendered.truth)
 }
 
@@ -25,7 +26,7 @@ fn a_photo_beside_the_card_gives_its_corners_and_regions() {
     let read = keeps_to("read", &ran.output);
     let card = &read["card"];
     assert_eq!(card["patches"].as_array().map(Vec::len), Some(24));
-    for (found, wanted) in card["corners_px"].as_array().expect("corners").iter().zip(truth.card_corners_px) {
+    for (found, wanted) in card["corners_px"].as_array().expect("corners").iter().zip(truth.card_corners_px.expect("a card")) {
         let off = (found[0].as_f64().expect("x") - wanted[0]).hypot(found[1].as_f64().expect("y") - wanted[1]);
         assert!(off < 12.0, "a corner is {off:.1} px off");
     }
@@ -36,7 +37,7 @@ fn a_photo_beside_the_card_gives_its_corners_and_regions() {
 fn corners_by_hand_win_and_the_plain_table_names_its_interval() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let (path, truth) = photo(&folder, 102);
-    let corners: Vec<String> = truth.card_corners_px.iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
+    let corners: Vec<String> = truth.card_corners_px.expect("a card").iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
     let region = polygon("panel", &truth.panels[0].polygon_px);
     let ran = run(&["read", &path, "--corners", &corners.join(","), "--card", "chart24", "--region", &region], "");
     assert_eq!(ran.code, 0, "{}{}", ran.output, ran.errors);
