@@ -40,8 +40,10 @@ pub fn difference(first: Lab, second: Lab) -> Difference {
     let dl = second.l - first.l;
     let dc = c2 - c1;
     let neutral = c1 * c2 == 0.0;
-    // Hues exactly opposite are a tie that rounding in atan2 would decide: the cross product is exact there.
-    let opposite = a1 * second.b - a2 * first.b == 0.0 && a1 * a2 + first.b * second.b < 0.0;
+    // Hues exactly opposite are a tie that rounding in atan2 would decide. The cross product of the colours as given is
+    // exactly zero there (the stretch 1 + G is common to both). Sharma's rule for |h2 − h1| = 180 then applies: Δh keeps
+    // the sign of h2 − h1, and the mean hue is half the sum.
+    let opposite = first.a * second.b - second.a * first.b == 0.0 && a1 * a2 + first.b * second.b < 0.0;
     let mut dh_deg = if neutral { 0.0 } else { h2 - h1 };
     if opposite {
         dh_deg = 180f64.copysign(dh_deg);
@@ -76,6 +78,8 @@ pub fn difference(first: Lab, second: Lab) -> Difference {
     let s_h = 1.0 + 0.015 * c_mean * t;
     let rotation = -(2.0 * dtheta).to_radians().sin() * r_c;
     let (l, c, h) = (dl / s_l, dc / s_c, dh / s_h);
-    let de00 = (l * l + c * c + h * h + rotation * c * h).max(0.0).sqrt();
+    let squared = l * l + c * c + h * h + rotation * c * h;
+    // Rounding may leave a tiny negative square. Not `max`, which would turn NaN into a difference of zero.
+    let de00 = if squared < 0.0 { 0.0 } else { squared.sqrt() };
     Difference { de00, dl, dc, dh, weights: [s_l, s_c, s_h], rotation }
 }
