@@ -80,7 +80,7 @@ impl Recovery {
         let luminance = (xyz.y / self.white.y).clamp(1e-3, 1.0 - 1e-3);
         let grey = self.white * luminance;
         let reach = self.reach(grey, xyz - grey);
-        for margin in [1e-3, 1e-2, 5e-2, 0.2, 0.5, 1.0] {
+        for margin in [1e-3, 1e-2, 0.05, 0.2, 0.5, 1.0] {
             // `reach` is 1 at the edge of the solid.
             let share = (reach * (1.0 - margin)).min(1.0);
             let target = grey + (xyz - grey) * share;
@@ -128,7 +128,7 @@ impl Recovery {
                 }
                 None => {
                     step /= 2.0;
-                    if step < 1e-3 {
+                    if step < 0.02 {
                         return None;
                     }
                 }
@@ -139,7 +139,7 @@ impl Recovery {
 
     fn settle(&self, mut at: State, target: Vector3<f64>) -> Option<State> {
         let mut residual = self.residual(&at, target);
-        for _ in 0..40 {
+        for _ in 0..25 {
             if residual.amax() < 1e-11 {
                 return Some(at);
             }
