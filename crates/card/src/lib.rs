@@ -9,10 +9,13 @@
 //! It will not open files, draw, or know what the colours are wanted for. Only [`photo`] names an image decoder.
 
 pub mod error;
+pub mod grid;
 pub mod layout;
 pub mod locate;
 pub mod photo;
 pub mod read;
+pub mod region;
+pub mod sample;
 pub mod warning;
 
 pub use error::{Error, Result};

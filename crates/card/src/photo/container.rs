@@ -34,7 +34,7 @@ impl Kind {
 ///
 /// # Errors
 /// [`Error::Empty`], [`Error::NotAPhoto`] or, for a photo of a kind that is not read, [`Error::Unsupported`].
-pub fn kind_of(bytes: &[u8]) -> Result<Kind> {
+pub(super) fn kind_of(bytes: &[u8]) -> Result<Kind> {
     match bytes {
         [] => Err(Error::Empty),
         [0xFF, 0xD8, 0xFF, ..] => Ok(Kind::Jpeg),
@@ -95,7 +95,7 @@ fn le32(bytes: &[u8], at: usize) -> Option<u32> {
 ///
 /// JPEG: the end-of-image marker must follow the scans (data after it are allowed: some phones append a film).
 /// WebP: the length in the header must be there. PNG, TIFF and BMP decoders find out by themselves.
-pub fn check_complete(kind: Kind, bytes: &[u8]) -> Result<()> {
+pub(super) fn check_complete(kind: Kind, bytes: &[u8]) -> Result<()> {
     match kind {
         Kind::Jpeg if walk_jpeg(bytes).is_none_or(|walk| !walk.ended) => {
             Err(Error::Truncated { kind: "JPEG", detail: format!("its end is missing after {} bytes", bytes.len()) })
@@ -109,7 +109,7 @@ pub fn check_complete(kind: Kind, bytes: &[u8]) -> Result<()> {
 }
 
 /// Number of colour components in the frame header of a JPEG: 1 grey, 3 colour, 4 CMYK. `None` without a frame header.
-pub fn jpeg_components(bytes: &[u8]) -> Option<u8> {
+pub(super) fn jpeg_components(bytes: &[u8]) -> Option<u8> {
     walk_jpeg(bytes).and_then(|walk| walk.components)
 }
 

@@ -14,7 +14,7 @@ use colour::calibration::Working;
 
 pub use container::Kind;
 pub use decode::{Limits, decode};
-pub use profile::{Profile, ProfileOrigin, linear_from_srgb, srgb_from_linear};
+pub use profile::{Profile, ProfileOrigin};
 pub use reduce::{Area, Picture};
 
 use orientation::Upright;

@@ -2,11 +2,11 @@
 
 /// How stored pixels turn into the upright photo.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Upright {
+pub(super) struct Upright {
     /// Width of the upright photo.
-    pub width_px: u32,
+    pub(super) width_px: u32,
     /// Height of the upright photo.
-    pub height_px: u32,
+    pub(super) height_px: u32,
     /// Stored rows run across the upright photo from top to bottom: stored x is upright y.
     pub(super) transposed: bool,
     /// Stored x runs against its upright direction.
@@ -24,7 +24,7 @@ impl Upright {
     ///
     /// # Source
     /// CIPA DC-008-2012 (EXIF 2.3 and later), 4.6.4 A, tag 0x0112 Orientation.
-    pub fn new(width: u32, height: u32, exif: u8) -> Self {
+    pub(super) fn new(width: u32, height: u32, exif: u8) -> Self {
         let transposed = matches!(exif, 5..=8);
         let flip_x = matches!(exif, 2 | 3 | 7 | 8);
         let flip_y = matches!(exif, 3 | 4 | 6 | 7);
@@ -38,7 +38,7 @@ impl Upright {
     }
 
     /// Index of the stored pixel shown at upright column `x` and row `y`; both must lie inside.
-    pub fn index(&self, x: u32, y: u32) -> usize {
+    pub(super) fn index(&self, x: u32, y: u32) -> usize {
         debug_assert!(x < self.width_px && y < self.height_px);
         let (width, height) = self.stored_size();
         let (mut column, mut row) = if self.transposed { (y, x) } else { (x, y) };

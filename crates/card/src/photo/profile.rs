@@ -1,6 +1,7 @@
 //! Colour profiles: stored codes to linear working RGB.
 
 use colour::calibration::Working;
+use colour::rgb::linear_from_srgb;
 use moxcms::{ColorProfile, DataColorSpace, ProfileText, ToneReprCurve};
 use nalgebra::Matrix3;
 
@@ -35,26 +36,6 @@ pub(super) struct Decoding {
     pub(super) curves: [Vec<f32>; 3],
     /// From the profile's primaries to the working ones; `None` where they are the same.
     pub(super) to_working: Option<Matrix3<f32>>,
-}
-
-/// The sRGB decoding curve, odd for negative codes.
-///
-/// # Source
-/// IEC 61966-2-1:1999, 5.2.
-pub fn linear_from_srgb(code: f64) -> f64 {
-    if code.abs() <= 0.04045 { code / 12.92 } else { ((code.abs() + 0.055) / 1.055).powf(2.4).copysign(code) }
-}
-
-/// The sRGB encoding curve, odd for negative light.
-///
-/// # Source
-/// IEC 61966-2-1:1999, 5.2.
-pub fn srgb_from_linear(light: f64) -> f64 {
-    if light.abs() <= 0.003_130_8 {
-        light * 12.92
-    } else {
-        (1.055 * light.abs().powf(1.0 / 2.4) - 0.055).copysign(light)
-    }
 }
 
 /// The profile to follow and its decoding for `codes` codes per channel (256 or 65 536).

@@ -1,10 +1,11 @@
 //! Smaller pictures of a photo, averaged in linear light.
 
+use colour::rgb::srgb_from_linear;
 use rayon::prelude::*;
 
 use crate::locate::{LONG_SIDE_PX, Preview};
 
-use super::{Photo, Pixels, srgb_from_linear};
+use super::{Photo, Pixels};
 
 /// A rectangle of an upright photo, in whole pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -62,11 +63,13 @@ impl Photo {
 
     /// The small picture in which a card is looked for: encoded as sRGB, cut to 0..=1.
     pub fn preview(&self) -> Preview {
-        let factor = (self.width_px.max(self.height_px) as usize).div_ceil(LONG_SIDE_PX).max(1);
-        let averaged = self.averaged(self.whole(), factor as u32);
+        let factor = (self.width_px.max(self.height_px) as usize / LONG_SIDE_PX).max(1);
+        let whole = self.averaged(self.whole(), factor as u32);
+        let mut preview = Preview::reduced(whole.width, whole.height, |x, y| whole.linear[y * whole.width + x]);
+        preview.scale /= factor as f64;
         let encode = |light: f32| srgb_from_linear(f64::from(light.clamp(0.0, 1.0))) as f32;
-        let rgb = averaged.linear.par_iter().map(|pixel| pixel.map(encode)).collect();
-        Preview { width: averaged.width, height: averaged.height, scale: 1.0 / factor as f64, rgb }
+        preview.rgb.par_iter_mut().for_each(|pixel| *pixel = pixel.map(encode));
+        preview
     }
 
     fn inside(&self, area: Area) -> Option<Area> {

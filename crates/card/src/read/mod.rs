@@ -1,6 +1,30 @@
 //! The whole job: a decoded photo to measured colours.
+//!
+//! # How a region's error is split
+//! The error of a colour read off a photo has two sources. The grain: the region shows only so many grains, and another
+//! region of the same board would average to another colour. And the calibration: the fit states, from its left-out
+//! residuals, how far off a colour like this one may be in this photo. Part of the latter comes from the card itself
+//! (its patches are not quite the published colours), part from the light and the camera's sensitivities (a paint and
+//! a wood that look alike are not recorded alike), part from the noise of this photo's fit; these move all colours of
+//! the photo together, and so they are kept apart as loadings on named factors that readings share. The rest moves
+//! with the colour: it stays with the reading.
+//!
+//! A covariance between two readings follows from the factors they share: Σ loading₁·loading₂ᵀ. Two regions of similar
+//! colour in one photo share all four with nearly equal loadings, which cancel in their difference: it is known better
+//! than either colour. Regions in two photos of one card share the card alone. The light's slope has its own loading,
+//! with the sign of the place: it cancels for regions side by side and adds up for regions on two sides of the card.
+//!
+//! The covariance is stated so that the 90 % ellipsoid of a normal distribution with it (χ² with 3 degrees of freedom,
+//! 6.25) is the fit's 90 % region, which is that of a multivariate t.
 
-use crate::{Card, Error, Photo, Profile, Result, Warning};
+mod find;
+mod fitted;
+mod job;
+mod split;
+
+use crate::{Card, Profile, Warning};
+
+pub use job::read;
 
 /// Version of the method, stored with every reading made by it.
 pub const METHOD: &str = "tonewright-read 1";
@@ -104,13 +128,15 @@ pub struct RegionReading {
     pub lab: colour::Lab,
     /// Covariance of `lab`, order L, a, b: `own` + Σ loading·loadingᵀ over `shared`.
     pub covariance: [[f64; 3]; 3],
-    /// The part of it that no other reading shares: sampling of the grain.
+    /// The part of it that no other reading shares: sampling of the grain, and what of the calibration's error moves
+    /// with the colour.
     pub own: [[f64; 3]; 3],
     /// The parts shared with other readings, by named factor.
     pub shared: Vec<Shared>,
     /// Degrees of freedom behind the shared part (multivariate t).
     pub degrees_of_freedom: f64,
-    /// Spread of the grain in L, a, b.
+    /// Spread of the grain in L, a, b: between 0.5 and 10 mm where the card's size is known, else of all that is finer
+    /// than a sixth of the region.
     pub grain_sd: [f64; 3],
     /// Pixels in the region.
     pub pixels: usize,
@@ -164,16 +190,4 @@ pub struct Seconds {
     pub regions: f64,
     /// All of it.
     pub total: f64,
-}
-
-/// Reads a photo: finds the card (or takes the corners given), fits its colours and measures the regions.
-///
-/// `go_on` is called with the share done, 0 to 1; when it answers `false` the job stops with [`Error::Cancelled`].
-///
-/// # Errors
-/// [`Error::Cancelled`], unusable corners, an unknown edition. A photo without a card is no error: `card` is `None`
-/// and a warning says so.
-pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Sync)) -> Result<PhotoReading> {
-    let _ = (photo, request);
-    if go_on(0.0) { Err(Error::Corners("not ready".into())) } else { Err(Error::Cancelled) }
 }

@@ -1,0 +1,101 @@
+//! The fit of a laid card, as it goes into the reading.
+
+use std::sync::OnceLock;
+
+use colour::Lab;
+use colour::calibration::{Fit, Prior, Sample, fit_editions};
+
+use super::find::Laid;
+use super::{CardReading, FitSummary, PatchReading};
+use crate::{Photo, Result};
+
+/// A card and the fit of its patches.
+pub(super) struct Fitted {
+    pub(super) laid: Laid,
+    pub(super) fit: Fit,
+    pub(super) summary: FitSummary,
+    /// Index of the edition among the card's.
+    pub(super) edition: usize,
+}
+
+fn prior() -> Result<&'static Prior> {
+    static PRIOR: OnceLock<std::result::Result<Prior, colour::calibration::CalibrationError>> = OnceLock::new();
+    let parsed = PRIOR.get_or_init(|| Prior::parse(include_str!("../../../../assets/calibration-prior.csv")));
+    Ok(parsed.as_ref().map_err(Clone::clone)?)
+}
+
+impl Fitted {
+    /// Fits a card's patches, to the edition asked for or the one that fits best.
+    pub(super) fn new(photo: &Photo, laid: Laid, edition: Option<&str>) -> Result<Self> {
+        let choices: Vec<usize> = (0..laid.card.editions.len())
+            .filter(|&k| edition.is_none_or(|edition| laid.card.editions[k].id == edition))
+            .collect();
+        let editions: Vec<Vec<Lab>> = choices.iter().map(|&k| laid.card.editions[k].lab.clone()).collect();
+        let first = editions.first().cloned().unwrap_or_default();
+        let samples: Vec<Sample> = laid.samples.iter().enumerate().map(|(k, _)| sample(&laid, k, first[k])).collect();
+        let fit = fit_editions(&samples, &editions, &photo.working(), prior()?)?;
+        let edition = choices[fit.edition];
+        let mut errors: Vec<f64> = fit.left_out.iter().flatten().map(|left_out| left_out.de00).collect();
+        errors.sort_by(f64::total_cmp);
+        let summary = FitSummary {
+            method: fit.method(),
+            mean: errors.iter().sum::<f64>() / errors.len().max(1) as f64,
+            median: quantile(&errors, 0.5),
+            p90: quantile(&errors, 0.9),
+        };
+        Ok(Self { laid, fit, summary, edition })
+    }
+
+    /// The card as the reading shows it.
+    pub(super) fn reading(&self) -> CardReading {
+        let Laid { card, grid, corners_px, mirrored, samples } = &self.laid;
+        let edition = &card.editions[self.edition];
+        let patch = |(k, sample): (usize, &crate::sample::PatchSample)| {
+            let left_out = self.fit.left_out.get(k).copied().flatten();
+            let place = grid.unit_from_card(grid.patch_centre(k));
+            PatchReading {
+                id: card.patch_ids[k].clone(),
+                centre_px: sample.centre_px,
+                device_linear_rgb: sample.device_linear_rgb,
+                clipped_share: sample.clipped_share,
+                glare_share: sample.glare_share,
+                lab_reference: edition.lab[k],
+                lab_measured: self.fit.lab_at(sample.device_linear_rgb, place, pitch_place(card.columns, k)),
+                lab_left_out: left_out.map(|left_out| left_out.lab),
+                left_out_de00: left_out.map(|left_out| left_out.de00),
+                interval_holds: left_out.map(|left_out| left_out.holds),
+            }
+        };
+        CardReading {
+            id: card.id.clone(),
+            edition: edition.id.clone(),
+            corners_px: *corners_px,
+            mirrored: *mirrored,
+            pitch_mm: card.pitch_mm,
+            patches: samples.iter().enumerate().map(patch).collect(),
+        }
+    }
+}
+
+fn sample(laid: &Laid, k: usize, lab: Lab) -> Sample {
+    let patch = &laid.samples[k];
+    Sample {
+        device: patch.device_linear_rgb,
+        clipped: patch.clipped(),
+        lab,
+        place: laid.grid.unit_from_card(laid.grid.patch_centre(k)),
+        pitch_place: pitch_place(laid.card.columns, k),
+        glared: patch.glared(),
+    }
+}
+
+fn pitch_place(columns: usize, k: usize) -> [f64; 2] {
+    [(k % columns) as f64, (k / columns) as f64]
+}
+
+fn quantile(sorted: &[f64], share: f64) -> f64 {
+    let Some(last) = sorted.len().checked_sub(1) else { return 0.0 };
+    let at = share * last as f64;
+    let (low, part) = (at.floor() as usize, at.fract());
+    sorted[low] * (1.0 - part) + sorted[(low + 1).min(last)] * part
+}

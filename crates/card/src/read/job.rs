@@ -1,0 +1,139 @@
+//! Reading a photo, stage by stage.
+
+use std::time::Instant;
+
+use rayon::prelude::*;
+
+use super::find::{self, Laid};
+use super::fitted::Fitted;
+use super::split::region_reading;
+use super::{PhotoReading, RegionReading, Request, Seconds};
+use crate::region::{self, Polygon, Unmeasured};
+use crate::warning::{self, Warning};
+use crate::{Error, Photo, Result};
+
+/// Shares of the work done when a stage begins: sampling and fit, regions.
+const FITTING: f64 = 0.3;
+const REGIONS: f64 = 0.8;
+/// A found card whose patches fit worse than this on average is not the card (mean left-out ΔE2000).
+const NO_CARD_ABOVE_DE00: f64 = 16.0;
+
+/// Reads a photo: finds the card (or takes the corners given), fits its colours and measures the regions.
+///
+/// `go_on` is called with the share done, 0 to 1; when it answers `false` the job stops with [`Error::Cancelled`].
+///
+/// # Errors
+/// [`Error::Cancelled`], unusable corners, an unknown edition, a fit that fails for corners given by hand. A photo
+/// without a card is no error: `card` is `None` and a warning says so; a region that cannot be measured is left out,
+/// and a warning says why.
+pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Sync)) -> Result<PhotoReading> {
+    let start = Instant::now();
+    let step = |done: f64| if go_on(done) { Ok(()) } else { Err(Error::Cancelled) };
+    step(0.0)?;
+    let cards = find::cards(request)?;
+    let mut seconds = Seconds { decode: photo.decode_seconds, ..Seconds::default() };
+
+    let laid = match request.corners_px {
+        Some(corners_px) => find::by_hand(photo, &cards, corners_px)?,
+        None => find::found(photo, &cards),
+    };
+    seconds.find = start.elapsed().as_secs_f64();
+    step(FITTING)?;
+
+    let fitting = Instant::now();
+    let fitted = best_fit(photo, laid, request, &|| step(FITTING))?;
+    seconds.fit = fitting.elapsed().as_secs_f64();
+    step(REGIONS)?;
+
+    let measuring = Instant::now();
+    let mut warnings: Vec<Warning> = warning::of_profile(photo).into_iter().collect();
+    let card = fitted.as_ref().map(Fitted::reading);
+    let mut regions = Vec::new();
+    match (&fitted, &card) {
+        (Some(fitted), Some(card)) => {
+            warnings.extend(warning::of_card(photo, &fitted.laid.grid, card, &fitted.summary, &fitted.fit.light));
+            let (read, told) = read_regions(photo, fitted, request, go_on)?;
+            regions = read;
+            warnings.extend(told);
+        }
+        _ => warnings.push(warning::no_card(!request.regions.is_empty())),
+    }
+    seconds.regions = measuring.elapsed().as_secs_f64();
+    seconds.total = photo.decode_seconds + start.elapsed().as_secs_f64();
+    step(1.0)?;
+    Ok(PhotoReading {
+        width_px: photo.width_px,
+        height_px: photo.height_px,
+        profile: photo.profile.clone(),
+        card,
+        fit: fitted.map(|fitted| fitted.summary),
+        warnings,
+        regions,
+        seconds,
+    })
+}
+
+/// The card that fits best of those laid. A card whose corners were given always stands; one that was found must fit.
+fn best_fit(
+    photo: &Photo,
+    laid: Vec<Laid>,
+    request: &Request,
+    go_on: &dyn Fn() -> Result<()>,
+) -> Result<Option<Fitted>> {
+    let by_hand = request.corners_px.is_some();
+    let mut best: Option<Fitted> = None;
+    let mut failed = None;
+    for laid in laid {
+        go_on()?;
+        match Fitted::new(photo, laid, request.edition.as_deref()) {
+            Ok(fitted) if by_hand || fitted.summary.mean <= NO_CARD_ABOVE_DE00 => {
+                if best.as_ref().is_none_or(|best| fitted.summary.mean < best.summary.mean) {
+                    best = Some(fitted);
+                }
+                if !by_hand {
+                    break;
+                }
+            }
+            Ok(_) => {}
+            Err(error) => failed = Some(error),
+        }
+    }
+    match (best, failed) {
+        (None, Some(error)) if by_hand => Err(error),
+        (best, _) => Ok(best),
+    }
+}
+
+fn read_regions(
+    photo: &Photo,
+    fitted: &Fitted,
+    request: &Request,
+    go_on: &(dyn Fn(f64) -> bool + Sync),
+) -> Result<(Vec<RegionReading>, Vec<Warning>)> {
+    let Laid { card, grid, .. } = &fitted.laid;
+    let measured: Vec<std::result::Result<region::Measured, Unmeasured>> = request
+        .regions
+        .par_iter()
+        .map(|(_, corners)| {
+            if !go_on(REGIONS) {
+                return Err(Unmeasured::Outside);
+            }
+            region::measure(photo, &Polygon::new(corners)?, grid, &fitted.fit, card.pitch_mm)
+        })
+        .collect();
+    if !go_on(REGIONS) {
+        return Err(Error::Cancelled);
+    }
+    let mut readings = Vec::new();
+    let mut warnings = Vec::new();
+    for ((name, _), measured) in request.regions.iter().zip(measured) {
+        match measured {
+            Ok(measured) => {
+                warnings.extend(warning::of_region(name, &measured));
+                readings.push(region_reading(name, &measured, &card.id, &fitted.fit));
+            }
+            Err(why) => warnings.push(warning::unmeasured(name, why, photo)),
+        }
+    }
+    Ok((readings, warnings))
+}

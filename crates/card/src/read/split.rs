@@ -1,0 +1,123 @@
+//! A region's error, split into what is its own and what it shares with other readings.
+
+use colour::calibration::Fit;
+use colour::{Lab, Xyz, lab_from_xyz, xyz_from_lab};
+use nalgebra::{Matrix3, Vector3};
+
+use super::{Factor, RegionReading, Shared};
+use crate::region::Measured;
+
+/// Shares of the calibration's variance: the card, the light and camera, this photo's fit; the rest stays with the
+/// reading.
+///
+/// Judgement, no source: one photo cannot tell them apart, only their sum is measured by its left-out residuals.
+const SHARES: [(fn(&str) -> Factor, f64); 3] =
+    [(|id| Factor::Card(id.to_owned()), 0.3), (|_| Factor::PhotoLight, 0.2), (|_| Factor::PhotoFit, 0.2)];
+/// What of it moves with the colour.
+const OWN_SHARE: f64 = 0.3;
+/// χ² with 3 degrees of freedom, upper 10 % point.
+///
+/// # Source
+/// NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.4.
+const CHI2_90: f64 = 6.251;
+/// Upper 10 % points of F with 3 and ν degrees of freedom: (1/ν, F).
+///
+/// # Source
+/// NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.3.
+const F_90: [(f64, f64); 11] = [
+    (0.0, 2.0838),
+    (1.0 / 60.0, 2.177),
+    (1.0 / 30.0, 2.276),
+    (1.0 / 20.0, 2.380),
+    (1.0 / 15.0, 2.490),
+    (1.0 / 12.0, 2.606),
+    (1.0 / 10.0, 2.728),
+    (1.0 / 8.0, 2.924),
+    (1.0 / 6.0, 3.289),
+    (1.0 / 4.0, 4.191),
+    (1.0 / 3.0, 5.391),
+];
+
+/// The reading of a measured region.
+pub(super) fn region_reading(name: &str, measured: &Measured, card: &str, fit: &Fit) -> RegionReading {
+    let (scale, dof) = fit.covariance(measured.lab);
+    let calibration = scale * widening(dof);
+    let root = symmetric_root(&calibration);
+    let mut shared: Vec<Shared> = SHARES
+        .iter()
+        .map(|(factor, share)| Shared { factor: factor(card), loading: rows(&(root * share.sqrt())) })
+        .collect();
+    shared.push(Shared { factor: Factor::PhotoSlope, loading: rows(&slope_loading(measured, fit)) });
+    let own = measured.own + calibration * OWN_SHARE;
+    let total = shared.iter().fold(own, |sum, shared| {
+        let loading = Matrix3::from_fn(|row, column| shared.loading[row][column]);
+        sum + loading * loading.transpose()
+    });
+    RegionReading {
+        name: name.to_owned(),
+        lab: measured.lab,
+        covariance: rows(&total),
+        own: rows(&own),
+        shared,
+        degrees_of_freedom: dof,
+        grain_sd: measured.grain_sd,
+        pixels: measured.pixels,
+        area_mm2: measured.area_mm2,
+    }
+}
+
+/// Factor from the scale matrix of a multivariate t in three dimensions to the covariance of the normal distribution
+/// with the same 90 % region: 3·F / χ².
+fn widening(dof: f64) -> f64 {
+    let at = (1.0 / dof.max(3.0)).clamp(0.0, 1.0 / 3.0);
+    let above = F_90.iter().position(|&(inverse, _)| inverse >= at).unwrap_or(F_90.len() - 1).max(1);
+    let ((x0, f0), (x1, f1)) = (F_90[above - 1], F_90[above]);
+    3.0 * (f0 + (f1 - f0) * (at - x0) / (x1 - x0)) / CHI2_90
+}
+
+/// The slope's two components, across and down the card, as far as the region is away from its middle.
+fn slope_loading(measured: &Measured, fit: &Fit) -> Matrix3<f64> {
+    const STEP: f64 = 1e-3;
+    let xyz = xyz_from_lab(measured.lab);
+    let brighter = lab_from_xyz(Xyz::new(xyz.x * (1.0 + STEP), xyz.y * (1.0 + STEP), xyz.z * (1.0 + STEP)));
+    let per_log_light = (vector(brighter) - vector(measured.lab)) / STEP;
+    let column = |axis: usize| per_log_light * (measured.place[axis] * fit.light.beside_sd[axis]);
+    Matrix3::from_columns(&[column(0), column(1), Vector3::zeros()])
+}
+
+fn vector(lab: Lab) -> Vector3<f64> {
+    Vector3::new(lab.l, lab.a, lab.b)
+}
+
+fn symmetric_root(matrix: &Matrix3<f64>) -> Matrix3<f64> {
+    let eigen = matrix.symmetric_eigen();
+    let roots = Matrix3::from_diagonal(&eigen.eigenvalues.map(|value| value.max(0.0).sqrt()));
+    eigen.eigenvectors * roots * eigen.eigenvectors.transpose()
+}
+
+fn rows(matrix: &Matrix3<f64>) -> [[f64; 3]; 3] {
+    [0, 1, 2].map(|row| [0, 1, 2].map(|column| matrix[(row, column)]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Published points of F(3, ν): NIST/SEMATECH e-Handbook 1.3.6.7.3, ν = 7 (3.074) and 25 (2.317), not in the table.
+    #[test]
+    fn the_ellipsoid_of_t_follows_the_f_table() {
+        for (dof, f) in [(7.0, 3.074), (25.0, 2.317), (1e9, 2.0838)] {
+            let off = widening(dof) * CHI2_90 / 3.0 - f;
+            assert!(off.abs() < 0.02, "{dof}: off by {off}");
+        }
+    }
+
+    #[test]
+    fn shares_make_a_whole_and_the_root_squares_back() {
+        let sum: f64 = SHARES.iter().map(|(_, share)| share).sum::<f64>() + OWN_SHARE;
+        assert!((sum - 1.0).abs() < 1e-12, "{sum}");
+        let matrix = Matrix3::new(4.0, 1.0, -0.5, 1.0, 3.0, 0.2, -0.5, 0.2, 2.0);
+        let root = symmetric_root(&matrix);
+        assert!((root * root - matrix).amax() < 1e-12);
+    }
+}

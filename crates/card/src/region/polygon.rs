@@ -1,0 +1,89 @@
+//! A polygon over a photo and the pixels in it.
+
+use crate::photo::Area;
+
+use super::Unmeasured;
+
+/// A closed polygon in upright photo pixels; it may be concave, and where it crosses itself the even-odd rule holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Polygon {
+    corners: Vec<[f64; 2]>,
+}
+
+impl Polygon {
+    /// A polygon from its corners; the last is joined to the first.
+    pub fn new(corners: &[[f64; 2]]) -> Result<Self, Unmeasured> {
+        if corners.len() < 3 || corners.iter().flatten().any(|value| !value.is_finite()) {
+            return Err(Unmeasured::NoPolygon);
+        }
+        Ok(Self { corners: corners.to_vec() })
+    }
+
+    /// Mean of its corners.
+    pub fn middle(&self) -> [f64; 2] {
+        let n = self.corners.len() as f64;
+        [0, 1].map(|axis| self.corners.iter().map(|corner| corner[axis]).sum::<f64>() / n)
+    }
+
+    /// The pixels of a photo of this size that its bounding box touches; `None` where it lies outside.
+    pub fn area_in(&self, width_px: u32, height_px: u32) -> Option<Area> {
+        let range = |axis: usize, length: u32| {
+            let low = self.corners.iter().map(|corner| corner[axis]).fold(f64::INFINITY, f64::min);
+            let high = self.corners.iter().map(|corner| corner[axis]).fold(f64::NEG_INFINITY, f64::max);
+            let from = low.floor().clamp(0.0, f64::from(length)) as u32;
+            let to = high.ceil().clamp(0.0, f64::from(length)) as u32;
+            (from < to).then_some((from, to - from))
+        };
+        let ((x, width), (y, height)) = (range(0, width_px)?, range(1, height_px)?);
+        Some(Area { x, y, width, height })
+    }
+
+    /// For each row of an area the columns, from and up to, of pixels whose centres lie inside.
+    pub fn spans(&self, area: &Area) -> Vec<Vec<(u32, u32)>> {
+        (area.y..area.y + area.height).map(|y| self.row(f64::from(y) + 0.5, area)).collect()
+    }
+
+    fn row(&self, y: f64, area: &Area) -> Vec<(u32, u32)> {
+        let mut crossings: Vec<f64> = Vec::new();
+        for (k, &[ax, ay]) in self.corners.iter().enumerate() {
+            let [bx, by] = self.corners[(k + 1) % self.corners.len()];
+            if (ay <= y) != (by <= y) {
+                crossings.push(ax + (y - ay) / (by - ay) * (bx - ax));
+            }
+        }
+        crossings.sort_unstable_by(f64::total_cmp);
+        let column = |x: f64| (x - 0.5).ceil().clamp(f64::from(area.x), f64::from(area.x + area.width)) as u32;
+        let spans = crossings.chunks_exact(2).map(|pair| (column(pair[0]), column(pair[1])));
+        spans.filter(|(from, to)| from < to).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn count(corners: &[[f64; 2]]) -> usize {
+        let polygon = Polygon::new(corners).unwrap();
+        let area = polygon.area_in(100, 80).unwrap();
+        polygon.spans(&area).iter().flatten().map(|(from, to)| (to - from) as usize).sum()
+    }
+
+    /// Pick's theorem and plain geometry: the pixel centres inside are the area, up to the edge.
+    #[test]
+    fn pixels_inside_are_the_area() {
+        assert_eq!(count(&[[10.0, 10.0], [30.0, 10.0], [30.0, 25.0], [10.0, 25.0]]), 20 * 15);
+        assert_eq!(count(&[[-50.0, -50.0], [500.0, -50.0], [500.0, 500.0], [-50.0, 500.0]]), 100 * 80);
+        let triangle = count(&[[0.0, 0.0], [60.0, 0.0], [0.0, 60.0]]);
+        assert!((triangle as f64 - 1800.0).abs() <= 60.0, "{triangle}");
+        // An L: 40 × 40 without its 20 × 20 corner.
+        assert_eq!(count(&[[0.0, 0.0], [40.0, 0.0], [40.0, 20.0], [20.0, 20.0], [20.0, 40.0], [0.0, 40.0]]), 1200);
+    }
+
+    #[test]
+    fn what_is_no_polygon_or_lies_outside_is_told() {
+        assert_eq!(Polygon::new(&[[0.0, 0.0], [1.0, 1.0]]), Err(Unmeasured::NoPolygon));
+        assert_eq!(Polygon::new(&[[0.0, 0.0], [1.0, f64::NAN], [2.0, 0.0]]), Err(Unmeasured::NoPolygon));
+        let outside = Polygon::new(&[[200.0, 0.0], [300.0, 0.0], [300.0, 50.0]]).unwrap();
+        assert_eq!(outside.area_in(100, 80), None);
+    }
+}

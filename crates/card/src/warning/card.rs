@@ -1,0 +1,198 @@
+//! What there is to say about the card in a photo.
+
+use colour::calibration::LightSlope;
+
+use super::{Warning, sharpness};
+use crate::grid::Grid;
+use crate::read::{CardReading, FitSummary, PatchReading};
+use crate::{Photo, sample};
+
+/// Fall-off of the light across the card that is worth a word, per cent.
+const FALL_OFF_PERCENT: f64 = 12.0;
+/// Share of the frame below which the card is small.
+const SMALL_SHARE: f64 = 0.02;
+/// Side of a patch below which it is small, in pixels.
+const SMALL_PATCH_PX: f64 = 12.0;
+/// Ratio of opposite sides of the card from which on it is tilted.
+const TILT_RATIO: f64 = 1.2;
+/// Linear light of the lightest patch: below, the photo is dark.
+const DARK_BELOW: f64 = 0.18;
+/// Share of patches with a clipped channel from which on the photo is overexposed.
+const OVEREXPOSED_SHARE: f64 = 0.2;
+/// Width of an edge, in patch pitches, from which on the card is blurred.
+const BLURRED_PITCHES: f64 = 0.22;
+/// Mean left-out ΔE2000 from which on one must ask whether this is the right card.
+const DOUBTFUL_DE00: f64 = 6.0;
+/// Left-out ΔE2000 of a patch that is far off, and how many times the median it must be.
+const FAR_OFF: (f64, f64) = (8.0, 3.0);
+
+/// Everything worth a word, the gravest first.
+pub(crate) fn of_card(
+    photo: &Photo,
+    grid: &Grid,
+    card: &CardReading,
+    fit: &FitSummary,
+    light: &LightSlope,
+) -> Vec<Warning> {
+    let found = [
+        doubtful(fit),
+        mirrored(card),
+        clipped(card),
+        dark(card),
+        glare(card),
+        fall_off(light),
+        blurred(photo, grid),
+        small(photo, card, grid),
+        tilted(card),
+        cut_off(card),
+        patches_off(card, fit),
+    ];
+    found.into_iter().flatten().collect()
+}
+
+fn doubtful(fit: &FitSummary) -> Option<Warning> {
+    (fit.mean > DOUBTFUL_DE00).then(|| {
+        Warning::new(
+            "wrong-card",
+            format!(
+                "The card's patches, each left out in turn, are off by ΔE2000 {:.1} on average: is this the right card, the right way round?",
+                fit.mean
+            ),
+        )
+    })
+}
+
+fn mirrored(card: &CardReading) -> Option<Warning> {
+    card.mirrored.then(|| {
+        Warning::new(
+            "mirrored",
+            "The card is seen as in a mirror: the colours hold, but left and right are swapped in this photo.",
+        )
+    })
+}
+
+fn clipped(card: &CardReading) -> Option<Warning> {
+    let clipped = named(card, |patch| patch.clipped_share.iter().any(|&share| share > sample::CLIPPED_SHARE));
+    if clipped.len() as f64 > OVEREXPOSED_SHARE * card.patches.len() as f64 {
+        let text = format!(
+            "{} of {} patches are too bright to measure: the photo is overexposed; expose less and photograph again.",
+            clipped.len(),
+            card.patches.len()
+        );
+        return Some(Warning::new("overexposed", text));
+    }
+    (!clipped.is_empty()).then(|| {
+        let text = format!("Too bright to measure: {}; expose a little less.", list(&clipped));
+        Warning::new("clipped", text)
+    })
+}
+
+fn dark(card: &CardReading) -> Option<Warning> {
+    let lightest = card.patches.iter().max_by(|a, b| a.lab_reference.l.total_cmp(&b.lab_reference.l))?;
+    let light = lightest.device_linear_rgb.iter().copied().fold(0.0, f64::max);
+    let want = colour::xyz_from_lab(lightest.lab_reference).y;
+    (light < DARK_BELOW * want).then(|| {
+        let percent = (100.0 * light / want).round();
+        Warning::new(
+            "dark",
+            format!("The photo is dark: '{}' reaches {percent} % of full light; expose more.", lightest.id),
+        )
+    })
+}
+
+fn glare(card: &CardReading) -> Option<Warning> {
+    let glared = named(card, |patch| patch.glare_share > sample::GLARE_SHARE);
+    (!glared.is_empty()).then(|| {
+        let text = format!("Glare on {}: turn the card or move the lamp until it shows no reflection.", list(&glared));
+        Warning::new("glare", text)
+    })
+}
+
+fn fall_off(light: &LightSlope) -> Option<Warning> {
+    (light.fall_off_percent >= FALL_OFF_PERCENT).then(|| {
+        let percent = light.fall_off_percent.round();
+        Warning::new(
+            "light-falls-off",
+            format!("The light falls off {percent} % across the card: move the lamp further away, and put the card beside what is measured."),
+        )
+    })
+}
+
+fn blurred(photo: &Photo, grid: &Grid) -> Option<Warning> {
+    sharpness::edge_width_pitches(photo, grid).is_some_and(|width| width > BLURRED_PITCHES).then(|| {
+        Warning::new("blurred", "The card is blurred: hold the camera still, focus on the card and photograph again.")
+    })
+}
+
+fn small(photo: &Photo, card: &CardReading, grid: &Grid) -> Option<Warning> {
+    let share = quad_area(&card.corners_px) / (f64::from(photo.width_px) * f64::from(photo.height_px));
+    let pitch_px = (quad_area(&card.corners_px) / (grid.rows * grid.columns) as f64).sqrt();
+    let patch_px = pitch_px * (1.0 - grid.gap_fraction);
+    if patch_px < SMALL_PATCH_PX {
+        let text =
+            format!("A patch of the card is only {patch_px:.0} pixels wide: move closer, or take a larger photo.");
+        return Some(Warning::new("card-small", text));
+    }
+    (share < SMALL_SHARE).then(|| {
+        let text =
+            format!("The card fills {:.1} % of the frame: move closer, so that it fills a tenth.", 100.0 * share);
+        Warning::new("card-small", text)
+    })
+}
+
+fn tilted(card: &CardReading) -> Option<Warning> {
+    let side = |a: usize, b: usize| {
+        let ([ax, ay], [bx, by]) = (card.corners_px[a], card.corners_px[b]);
+        (bx - ax).hypot(by - ay)
+    };
+    let ratio = |a: f64, b: f64| a.max(b) / a.min(b).max(1e-9);
+    let most = ratio(side(0, 1), side(2, 3)).max(ratio(side(1, 2), side(3, 0)));
+    (most > TILT_RATIO).then(|| {
+        let percent = (100.0 * (most - 1.0)).round();
+        let text = format!("The card is tilted: its near side looks {percent} % longer than its far side; hold the camera square to it.");
+        Warning::new("tilted", text)
+    })
+}
+
+fn cut_off(card: &CardReading) -> Option<Warning> {
+    let lost = named(card, |patch| !patch.device_linear_rgb[0].is_finite());
+    (!lost.is_empty()).then(|| {
+        Warning::new("card-cut-off", format!("Outside the photo: {}; photograph the whole card.", list(&lost)))
+    })
+}
+
+fn patches_off(card: &CardReading, fit: &FitSummary) -> Option<Warning> {
+    let limit = FAR_OFF.0.max(FAR_OFF.1 * fit.median);
+    let off = named(card, |patch| patch.left_out_de00.is_some_and(|error| error > limit));
+    (!off.is_empty() && fit.mean <= DOUBTFUL_DE00).then(|| {
+        let text = format!(
+            "Far off what the other patches say: {}; is the card clean there, without shadow or reflection?",
+            list(&off)
+        );
+        Warning::new("patch-off", text)
+    })
+}
+
+fn named(card: &CardReading, is: impl Fn(&PatchReading) -> bool) -> Vec<&str> {
+    card.patches.iter().filter(|patch| is(patch)).map(|patch| patch.id.as_str()).collect()
+}
+
+/// A few names in full, many as a number.
+fn list(names: &[&str]) -> String {
+    match names {
+        [one] => format!("the patch '{one}'"),
+        [first, second] => format!("the patches '{first}' and '{second}'"),
+        [first, second, third] => format!("the patches '{first}', '{second}' and '{third}'"),
+        _ => format!("{} patches", names.len()),
+    }
+}
+
+fn quad_area(corners: &[[f64; 2]; 4]) -> f64 {
+    let doubled: f64 = (0..4)
+        .map(|k| {
+            let ([ax, ay], [bx, by]) = (corners[k], corners[(k + 1) % 4]);
+            ax * by - bx * ay
+        })
+        .sum();
+    doubled.abs() / 2.0
+}

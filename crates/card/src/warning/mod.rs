@@ -1,0 +1,104 @@
+//! What the user should know about a photo, in plain words with a remedy.
+
+mod card;
+mod sharpness;
+
+use crate::Photo;
+use crate::photo::ProfileOrigin;
+use crate::region::{FEWEST_PIXELS, Measured, Unmeasured};
+
+pub(crate) use card::of_card;
+
+/// Share of a region's pixels at the end of the scale that is worth a word.
+const CLIPPED_SHARE: f64 = 0.01;
+/// Further from the card's middle than this, in half-widths of the card, the light's slope is a guess.
+const FAR_FROM_CARD: f64 = 5.0;
+
+/// A warning: a stable code for programs and a sentence for people.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Warning {
+    /// Stable code, lower case with hyphens: `glare`.
+    pub code: &'static str,
+    /// What is wrong and what to do about it.
+    pub text: String,
+}
+
+impl Warning {
+    /// A warning from its code and words.
+    pub fn new(code: &'static str, text: impl Into<String>) -> Self {
+        Self { code, text: text.into() }
+    }
+}
+
+/// What there is to say about the photo's profile.
+pub(crate) fn of_profile(photo: &Photo) -> Option<Warning> {
+    match photo.profile.origin {
+        ProfileOrigin::Embedded | ProfileOrigin::Exif => None,
+        ProfileOrigin::Assumed => Some(Warning::new(
+            "no-profile",
+            "The photo has no colour profile, so it is taken as sRGB; use the file as the camera saved it if this is a copy.",
+        )),
+        ProfileOrigin::Unreadable => Some(Warning::new(
+            "profile-unreadable",
+            "The photo's colour profile cannot be read, so it is taken as sRGB; use the file as the camera saved it.",
+        )),
+    }
+}
+
+/// No card was found.
+pub(crate) fn no_card(regions_asked: bool) -> Warning {
+    let lost = if regions_asked { " Without it no region can be measured." } else { "" };
+    Warning::new(
+        "no-card",
+        format!(
+            "No reference card was found: give its four corners by hand, or photograph it larger, flat and evenly lit.{lost}"
+        ),
+    )
+}
+
+/// Why a region was not measured.
+pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning {
+    match why {
+        Unmeasured::NoPolygon => {
+            Warning::new("region-unusable", format!("The region '{name}' has fewer than three corners: draw it again."))
+        }
+        Unmeasured::Outside => Warning::new(
+            "region-outside",
+            format!(
+                "The region '{name}' lies outside the photo of {} × {} pixels: move it inside.",
+                photo.width_px, photo.height_px
+            ),
+        ),
+        Unmeasured::TooSmall { pixels } => Warning::new(
+            "region-small",
+            format!(
+                "The region '{name}' has {pixels} pixels, at least {FEWEST_PIXELS} are needed: draw it larger, or photograph closer."
+            ),
+        ),
+    }
+}
+
+/// What there is to say about a region.
+pub(crate) fn of_region(name: &str, region: &Measured) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    if region.clipped_share > CLIPPED_SHARE {
+        let percent = (100.0 * region.clipped_share).round().max(1.0);
+        warnings.push(Warning::new(
+            "region-clipped",
+            format!("{percent} % of the region '{name}' is too bright to measure: leave reflections out of it, or expose less."),
+        ));
+    }
+    if region.place[0].abs().max(region.place[1].abs()) > FAR_FROM_CARD {
+        warnings.push(Warning::new(
+            "region-far",
+            format!("The region '{name}' lies far from the card, where the light may differ: put the card beside it."),
+        ));
+    }
+    if region.grains < 4.0 {
+        warnings.push(Warning::new(
+            "region-few-grains",
+            format!("The region '{name}' shows hardly more than one grain: draw it across several, or average several regions."),
+        ));
+    }
+    warnings
+}
