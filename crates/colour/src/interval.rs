@@ -181,6 +181,7 @@ mod tests {
     /// Held shares at true lengths from none to ten sd, for round and for lopsided spreads. A 90 % interval held in 1000
     /// cases has a standard error of 0.95 %, so 0.87 is three of them below.
     #[test]
+    #[allow(clippy::print_stdout, reason = "the shares are worth reading")]
     fn holds_the_truth_as_often_as_it_says() {
         let spreads = [
             Vector3::new(1.0, 1.0, 1.0),
