@@ -1,6 +1,12 @@
 //! Cautions, by step.
+//!
+//! The texts travel in `assets/cautions.json`. The label, the safety data sheet, local codes and licensed practice come
+//! first, and the last caution says so.
 
-use piece::{Piece, Step};
+use piece::{Bleach, Kind, Piece, ProductId, Step};
+use serde::Deserialize;
+
+const FILE: &str = include_str!("../../../assets/cautions.json");
 
 /// A caution: its first clause stands out.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -11,8 +17,111 @@ pub struct Caution {
     pub text: String,
 }
 
-/// The cautions that belong to these steps, each once, in the order of the steps; the general one last.
+#[derive(Deserialize)]
+struct Entry {
+    on: Vec<String>,
+    lead: String,
+    text: String,
+}
+
+#[derive(Deserialize)]
+struct File {
+    cautions: Vec<Entry>,
+}
+
+/// The cautions that belong to these steps, each once, in the order of the steps; the products' own after them and the
+/// general one last. None for steps that need none.
 pub fn for_steps(steps: &[Step], piece: &Piece) -> Vec<Caution> {
-    let _ = (steps, piece);
-    Vec::new()
+    let entries = entries();
+    let mut cautions: Vec<Caution> = Vec::new();
+    let mut add = |lead: &str, text: &str| {
+        let caution = Caution { lead: lead.to_owned(), text: text.to_owned() };
+        if !cautions.contains(&caution) {
+            cautions.push(caution);
+        }
+    };
+    for step in steps {
+        let tags = tags(step, piece);
+        for entry in entries.iter().filter(|entry| entry.on.iter().any(|on| tags.contains(&on.as_str()))) {
+            add(&entry.lead, &entry.text);
+        }
+    }
+    for product in steps.iter().filter_map(product_of).filter_map(|id| piece.product(id)) {
+        for own in &product.cautions {
+            add(&format!("{}, from its label:", product.name), own);
+        }
+    }
+    let any = steps.iter().any(|step| !matches!(step, Step::LeaveNatural));
+    for entry in entries.iter().filter(|entry| any && entry.on.iter().any(|on| on == "all")) {
+        add(&entry.lead, &entry.text);
+    }
+    cautions
+}
+
+fn entries() -> Vec<Entry> {
+    serde_json::from_str::<File>(FILE).map(|file| file.cautions).unwrap_or_default()
+}
+
+fn product_of(step: &Step) -> Option<ProductId> {
+    match step {
+        Step::Dye { product, .. } | Step::Stain { product, .. } | Step::Glaze { product, .. } => Some(*product),
+        Step::Toner { product, .. } => Some(*product),
+        Step::Fill { product } => *product,
+        _ => None,
+    }
+}
+
+/// What a step brings with it, as the file names it.
+fn tags(step: &Step, piece: &Piece) -> Vec<&'static str> {
+    let kind = product_of(step).and_then(|id| piece.product(id)).map(|product| product.kind);
+    match step {
+        Step::LeaveNatural | Step::DampDown => vec![],
+        Step::Sand { .. } => vec!["sanding"],
+        Step::PreWet => vec!["solvent", "rags"],
+        Step::Dye { .. } => match kind {
+            Some(Kind::WaterDye) => vec!["water_dye"],
+            _ => vec!["solvent"],
+        },
+        Step::Stain { .. } | Step::Glaze { .. } | Step::Fill { .. } => vec!["solvent", "rags"],
+        Step::Washcoat | Step::Seal | Step::Toner { .. } | Step::Topcoat { .. } => vec!["solvent", "spraying"],
+        Step::Bleach { kind, .. } => match kind {
+            Bleach::TwoPart => vec!["two_part", "bleached"],
+            Bleach::CausticAlone => vec!["two_part", "bleached"],
+            Bleach::Oxalic => vec!["oxalic", "bleached"],
+            Bleach::Chlorine => vec!["chlorine", "bleached"],
+        },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn chlorine_is_never_offered_without_its_warning() {
+        let steps = [Step::Bleach { kind: Bleach::Chlorine, times: 2 }];
+        let cautions = for_steps(&steps, &Piece::default());
+        assert!(cautions.iter().any(|one| one.lead.contains("Chlorine") && one.text.contains("acid")));
+        assert!(cautions.last().unwrap().lead.contains("label"));
+    }
+
+    #[test]
+    fn every_caution_belongs_to_a_step() {
+        let known = [
+            "sanding",
+            "solvent",
+            "rags",
+            "water_dye",
+            "spraying",
+            "two_part",
+            "oxalic",
+            "chlorine",
+            "bleached",
+            "all",
+        ];
+        for entry in entries() {
+            assert!(entry.on.iter().all(|on| known.contains(&on.as_str())), "{:?}", entry.on);
+        }
+        assert_eq!(for_steps(&[Step::LeaveNatural], &Piece::default()), []);
+    }
 }

@@ -1,9 +1,17 @@
 //! How far apart the parts are, and which way.
 
-use colour::Difference;
-use piece::{Meeting, PartId, Piece};
+use colour::{Difference, Lab};
+use piece::{Meeting, Part, PartId, Piece, Reading, Surface};
 
-use crate::{Interval, Verdict};
+use crate::{
+    Estimate, Interval, Verdict,
+    estimate::quantile,
+    judge::judge,
+    lessons::{Lessons, untouched},
+    look::{Look, pooled_draws, pooled_lab},
+    target::{Target, as_seen, judged_look, match_target, state_words},
+    verdict::sentence,
+};
 
 /// All differences within a piece as read.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -90,7 +98,157 @@ pub struct NotCompared {
 }
 
 /// Compares the parts that meet, all other pairs, and each part with the match sample.
+///
+/// Two parts are compared in a look in which both were read in one light: topcoated if there is one, else sealed,
+/// spirit-wet, dry. Where there is none, one is carried across and the row says so.
 pub fn compare(piece: &Piece) -> Comparison {
-    let _ = piece;
-    Comparison::default()
+    let lessons = Lessons::learn(piece);
+    let mut comparison = Comparison::default();
+    let mut read: Vec<&Part> = Vec::new();
+    for part in &piece.parts {
+        if untouched(piece, Surface::Part(part.id)).is_empty() {
+            let reason = format!("{} has no reading that can be compared; read its colour", part.name);
+            comparison.not_compared.push(NotCompared { parts: vec![part.id], reason });
+        } else {
+            read.push(part);
+        }
+    }
+    let mut pairs: Vec<(&Part, &Part, Option<Meeting>)> = Vec::new();
+    for (index, a) in read.iter().enumerate() {
+        pairs.extend(read[index + 1..].iter().map(|b| (*a, *b, piece.meeting(a.id, b.id))));
+    }
+    // Stable: those that meet come first, each in the order of the piece.
+    pairs.sort_by_key(|(_, _, meeting)| meeting.is_none());
+    for (a, b, meeting) in pairs {
+        match pair_row(piece, &lessons, a, b, meeting) {
+            Ok(row) => comparison.pairs.push(row),
+            Err(reason) => comparison.not_compared.push(NotCompared { parts: vec![a.id, b.id], reason }),
+        }
+    }
+    let look = judged_look(piece);
+    match match_target(piece, &lessons, look) {
+        Ok(Some(target)) => {
+            let others = read.iter().filter(|part| target.part != Some(part.id));
+            comparison.to_match = others.filter_map(|part| match_row(piece, &lessons, part, &target, look)).collect();
+        }
+        Ok(None) => {}
+        Err(error) => comparison.not_compared.push(NotCompared { parts: Vec::new(), reason: error.to_string() }),
+    }
+    comparison
+}
+
+/// Readings of a part in one look and one light.
+struct Seen<'a> {
+    look: Look,
+    light: String,
+    readings: Vec<&'a Reading>,
+}
+
+/// The looks and lights in which a part was read, the look nearest to the finished piece first.
+fn seen(piece: &Piece, part: PartId) -> Vec<Seen<'_>> {
+    let moment = untouched(piece, Surface::Part(part));
+    let mut all: Vec<Seen<'_>> = Vec::new();
+    for look in Look::ALL.into_iter().rev() {
+        for reading in moment.in_look(look) {
+            let light = reading.light.trim().to_lowercase();
+            match all.iter_mut().find(|one| one.look == look && one.light == light) {
+                Some(one) => one.readings.push(reading),
+                None => all.push(Seen { look, light, readings: vec![reading] }),
+            }
+        }
+    }
+    all
+}
+
+fn pair_row(
+    piece: &Piece,
+    lessons: &Lessons,
+    a: &Part,
+    b: &Part,
+    meeting: Option<Meeting>,
+) -> std::result::Result<PairRow, String> {
+    let (seen_a, seen_b) = (seen(piece, a.id), seen(piece, b.id));
+    let one_light = |x: &Seen<'_>, y: &Seen<'_>| x.light == y.light || x.light.is_empty() || y.light.is_empty();
+    let alike = seen_a.iter().find_map(|x| seen_b.iter().find(|y| x.look == y.look && one_light(x, y)).map(|y| (x, y)));
+    let nearest = || seen_a.iter().find_map(|x| seen_b.iter().find(|y| one_light(x, y)).map(|y| (x, y)));
+    let Some((x, y)) = alike.or_else(nearest) else {
+        return Err(format!(
+            "{} and {} were read in different lights ({} / {}); read both in one light",
+            a.name, b.name, seen_a[0].light, seen_b[0].light
+        ));
+    };
+    let (Some(draws_a), Some(draws_b)) = (pooled_draws(&x.readings), pooled_draws(&y.readings)) else {
+        return Err("no reading".to_owned());
+    };
+    let (mut lab_a, mut lab_b) = (pooled_lab(&x.readings), pooled_lab(&y.readings));
+    let (mut draws_a, mut draws_b) = (draws_a, draws_b);
+    let mut carried = None;
+    let mut look = x.look;
+    if x.look != y.look {
+        // The one nearer to bare wood is carried towards the other.
+        look = x.look.max(y.look);
+        let (who, from, draws, lab) =
+            if x.look < y.look { (a, x.look, &mut draws_a, &mut lab_a) } else { (b, y.look, &mut draws_b, &mut lab_b) };
+        let (over, how) = lessons.coats.carry(draws, from, look, &format!("{}", who.id));
+        *lab = Estimate::from_draws(over.clone()).mean;
+        *draws = over;
+        carried = how.map(|how| how.words(&who.name, from, look));
+    }
+    let tolerance_de00 = piece.tolerances.of(a.id, b.id, meeting.unwrap_or(Meeting::OtherPlanes));
+    let judged = judge(lab_a, lab_b, &draws_a, &draws_b, tolerance_de00);
+    let verdict = Verdict::of(judged.de00);
+    let words = sentence(verdict, &a.name, &b.name, &judged, sides(lab_a, lab_b, &draws_a, &draws_b));
+    Ok(PairRow {
+        a: a.id,
+        b: b.id,
+        meeting,
+        state: if carried.is_some() { look.words().to_owned() } else { state_words(&x.readings[0].state) },
+        difference: judged.difference,
+        de00: judged.de00,
+        dl: judged.dl,
+        dc: judged.dc,
+        dh: judged.dh,
+        verdict,
+        words,
+        tolerance_de00,
+        chance_within: judged.chance_within,
+        carried,
+    })
+}
+
+fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, look: Look) -> Option<MatchRow> {
+    let (draws, from) = as_seen(piece, lessons, &untouched(piece, Surface::Part(part.id)), look, &part.id.to_string())?;
+    let (lab_target, lab) = (Estimate::from_draws(target.draws.clone()).mean, Estimate::from_draws(draws.clone()).mean);
+    let tolerance_de00 = piece.tolerances.match_sample_de00;
+    let judged = judge(lab_target, lab, &target.draws, &draws, tolerance_de00);
+    let verdict = Verdict::of(judged.de00);
+    let words = sentence(verdict, &target.words, &part.name, &judged, sides(lab_target, lab, &target.draws, &draws));
+    let own =
+        (from != look).then(|| format!("{}, read {}, carried across to {}", part.name, from.words(), look.words()));
+    let carried: Vec<String> = own.into_iter().chain(target.carried.clone()).collect();
+    Some(MatchRow {
+        part: part.id,
+        against: target.words.clone(),
+        state: look.words().to_owned(),
+        difference: judged.difference,
+        de00: judged.de00,
+        dl: judged.dl,
+        dc: judged.dc,
+        dh: judged.dh,
+        verdict,
+        words,
+        tolerance_de00,
+        chance_within: judged.chance_within,
+        carried: (!carried.is_empty()).then(|| carried.join("; ")),
+    })
+}
+
+/// Δa* and Δb* with their intervals.
+fn sides(first: Lab, second: Lab, first_draws: &[Lab], second_draws: &[Lab]) -> (Interval, Interval) {
+    let of = |value: fn(Lab) -> f64| {
+        let mut values: Vec<f64> = first_draws.iter().zip(second_draws).map(|(a, b)| value(*b) - value(*a)).collect();
+        values.sort_by(f64::total_cmp);
+        Interval { mean: value(second) - value(first), low: quantile(&values, 0.05), high: quantile(&values, 0.95) }
+    };
+    (of(|lab| lab.a), of(|lab| lab.b))
 }

@@ -11,14 +11,24 @@
 //! an untried stain would do: such a step is listed as untried.
 
 pub mod caution;
+mod coats;
 pub mod compare;
 pub mod draws;
 pub mod error;
 pub mod estimate;
 pub mod evidence;
+mod grouping;
+mod judge;
 pub mod laws;
+mod lessons;
+pub mod look;
+mod outcome;
+pub mod published;
 pub mod rank;
 pub mod routes;
+mod schedule;
+mod search;
+mod target;
 pub mod trade;
 pub mod verdict;
 

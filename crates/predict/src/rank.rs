@@ -1,8 +1,22 @@
 //! What can be done to one part, in order.
 
-use piece::{PartId, Piece, Step, TrialId};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
-use crate::{Caution, Error, Estimate, GoOn, Interval, Result};
+use colour::{Lab, de2000};
+use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, ProductId, Step, TrialId};
+use rayon::prelude::*;
+
+use crate::{
+    Caution, Error, Estimate, GoOn, Interval, Result, caution,
+    draws::{COUNT, geometric_median},
+    judge::judge,
+    lessons::{Key, Lessons},
+    look::Look,
+    outcome::{Outcome, Start, outcome},
+    schedule::offered,
+    target::{judged_look, match_target},
+    trade,
+};
 
 /// Every schedule for a part that the evidence supports, best first.
 #[derive(Clone, Debug, PartialEq)]
@@ -100,12 +114,184 @@ pub struct Barred {
 
 /// Ranks all schedules for a part.
 ///
+/// Order: tested before published only; then chance to be within tolerance, expected ΔE2000, steps that cannot be
+/// undone, hours, id. Hours are those of the colour steps; the clear coats are the same for every schedule.
+///
 /// # Errors
 /// [`Error::UnknownPart`], [`Error::NoReading`], [`Error::NoMatchSample`], [`Error::Cancelled`].
 pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
     if !go_on(0.0) {
         return Err(Error::Cancelled);
     }
-    let _ = piece;
-    Err(Error::UnknownPart(part.to_string()))
+    let part = piece.part(part).ok_or_else(|| Error::UnknownPart(part.to_string()))?;
+    let lessons = Lessons::learn(piece);
+    let look = judged_look(piece);
+    let start = Start::of(piece, &lessons, part, look).ok_or_else(|| Error::NoReading(part.name.clone()))?;
+    let aim = aim(piece, &lessons, part, look)?;
+    let target = Estimate::from_draws(aim.draws);
+    if !go_on(0.2) {
+        return Err(Error::Cancelled);
+    }
+    let offered = offered(piece, part, &lessons);
+    let done = AtomicUsize::new(0);
+    let count = offered.schedules.len().max(1) as f64;
+    let rows: Option<Vec<(Row, f64)>> = offered
+        .schedules
+        .par_iter()
+        .map(|steps| {
+            let share = done.fetch_add(1, Ordering::Relaxed) as f64 / count;
+            go_on(0.2 + 0.8 * share).then(|| {
+                let outcome = outcome(&lessons, part, &start, steps, look);
+                row(piece, part, steps, outcome, &target, aim.tolerance_de00)
+            })
+        })
+        .collect();
+    let mut rows = rows.ok_or(Error::Cancelled)?;
+    rows.sort_by(|(a, expected_a), (b, expected_b)| {
+        let published = |row: &Row| row.evidence.kind == EvidenceKind::PublishedOnly;
+        published(a)
+            .cmp(&published(b))
+            .then(b.chance_within.total_cmp(&a.chance_within))
+            .then(expected_a.total_cmp(expected_b))
+            .then(a.irreversible.len().cmp(&b.irreversible.len()))
+            .then(a.hours.total_cmp(&b.hours))
+            .then(a.id.cmp(&b.id))
+    });
+    Ok(Ranking {
+        part: part.id,
+        match_sample: aim.words,
+        target,
+        tolerance_de00: aim.tolerance_de00,
+        rows: rows.into_iter().map(|(row, _)| row).collect(),
+        barred: offered.barred.into_iter().map(|(what, why)| Barred { part: part.id, what, why }).collect(),
+        untried: untried(piece, &lessons),
+    })
+}
+
+/// What one part is to reach.
+struct Aim {
+    words: String,
+    draws: Vec<Lab>,
+    tolerance_de00: f64,
+}
+
+/// The match sample; for 'all alike', the middle of the parts it meets as they will look left natural, at the tightest
+/// tolerance among them.
+fn aim(piece: &Piece, lessons: &Lessons, part: &Part, look: Look) -> Result<Aim> {
+    if let Some(target) = match_target(piece, lessons, look)? {
+        let tolerance_de00 = piece.tolerances.match_sample_de00;
+        return Ok(Aim { words: target.words, draws: target.draws, tolerance_de00 });
+    }
+    let others = |meeting_only: bool| -> Vec<(f64, Start)> {
+        let others = piece.parts.iter().filter(|other| other.id != part.id);
+        others
+            .filter_map(|other| {
+                let meeting = piece.meeting(part.id, other.id);
+                let wanted = meeting.is_some() || !meeting_only;
+                let tolerance = piece.tolerances.of(part.id, other.id, meeting.unwrap_or(Meeting::OtherPlanes));
+                wanted.then(|| Start::of(piece, lessons, other, look)).flatten().map(|start| (tolerance, start))
+            })
+            .collect()
+    };
+    let mut met = others(true);
+    if met.is_empty() {
+        met = others(false);
+    }
+    if met.is_empty() {
+        return Err(Error::NoMatchSample("no other part has a reading; read one, or choose a match sample".to_owned()));
+    }
+    let draws = (0..COUNT)
+        .map(|draw| geometric_median(&met.iter().map(|(_, start)| start.natural()[draw]).collect::<Vec<_>>()))
+        .collect();
+    let tolerance_de00 = met.iter().map(|(tolerance, _)| *tolerance).fold(f64::INFINITY, f64::min);
+    Ok(Aim { words: "all alike: the parts it meets, left natural".to_owned(), draws, tolerance_de00 })
+}
+
+/// A row, and its expected ΔE2000.
+pub(crate) fn row(
+    piece: &Piece,
+    part: &Part,
+    steps: &[Step],
+    outcome: Outcome,
+    target: &Estimate,
+    tolerance_de00: f64,
+) -> (Row, f64) {
+    let predicted = Estimate::from_draws(outcome.draws);
+    let judged = judge(target.mean, predicted.mean, &target.draws, &predicted.draws, tolerance_de00);
+    let sizes = target.draws.iter().zip(&predicted.draws).map(|(a, b)| de2000(*a, *b));
+    let expected = sizes.sum::<f64>() / predicted.draws.len().max(1) as f64;
+    let mut all = if steps.is_empty() { vec![Step::LeaveNatural] } else { steps.to_vec() };
+    if let Some((topcoat, sheen)) = &piece.topcoat {
+        if !all.contains(&Step::Seal) {
+            all.push(Step::Seal);
+        }
+        all.push(Step::Topcoat { topcoat: topcoat.clone(), sheen: sheen.clone() });
+    }
+    let row = Row {
+        id: schedule_id(steps),
+        words: trade::schedule_words(piece, steps),
+        hours: hours(part, steps),
+        wait_hours: steps.iter().map(|step| trade::drying_hours(piece, step)).sum(),
+        reversible: trade::way_back(steps),
+        irreversible: trade::irreversible(piece, steps),
+        cautions: caution::for_steps(&all, piece),
+        steps: all,
+        predicted,
+        de00: judged.de00,
+        chance_within: judged.chance_within,
+        evidence: outcome.evidence,
+    };
+    (row, expected)
+}
+
+/// Hours of the steps that colour the part; sealing is common to all schedules.
+pub(crate) fn hours(part: &Part, steps: &[Step]) -> f64 {
+    let area_m2 = part.area_m2.unwrap_or(trade::DEFAULT_AREA_M2);
+    steps.iter().filter(|step| !matches!(step, Step::Seal)).map(|step| trade::hours(step, area_m2)).sum()
+}
+
+/// An id that equal steps share: 'chlorine-2+dye-c1-4'.
+pub(crate) fn schedule_id(steps: &[Step]) -> String {
+    let of_step = |step: &Step| match step {
+        Step::LeaveNatural | Step::Seal | Step::Topcoat { .. } => None,
+        Step::Sand { grit } => Some(format!("sand-{grit}")),
+        Step::PreWet => Some("pre-wet".to_owned()),
+        Step::DampDown => Some("damp-down".to_owned()),
+        Step::Washcoat => Some("washcoat".to_owned()),
+        Step::Fill { product } => Some(product.map_or_else(|| "fill".to_owned(), |id| format!("fill-{id}"))),
+        Step::Bleach { kind, times } => {
+            let kind = match kind {
+                Bleach::TwoPart => "two-part",
+                Bleach::Oxalic => "oxalic",
+                Bleach::Chlorine => "chlorine",
+                Bleach::CausticAlone => "caustic",
+            };
+            Some(format!("{kind}-{times}"))
+        }
+        Step::Dye { product, grams_per_litre, coats } => Some(format!("dye-{product}-{grams_per_litre}x{coats}")),
+        Step::Stain { product, reducer_parts, coats } => Some(format!("stain-{product}-{reducer_parts}x{coats}")),
+        Step::Glaze { product, reducer_parts } => Some(format!("glaze-{product}-{reducer_parts}")),
+        Step::Toner { product, passes } => Some(format!("toner-{product}-{passes}")),
+    };
+    let ids: Vec<String> = steps.iter().filter_map(of_step).collect();
+    if ids.is_empty() { "leave-natural".to_owned() } else { ids.join("+") }
+}
+
+/// What is at hand but has no evidence, and trials that taught nothing.
+fn untried(piece: &Piece, lessons: &Lessons) -> Vec<String> {
+    let learned = |id: ProductId| {
+        lessons.effects.keys().any(|key| match key {
+            Key::Dye(of) | Key::Stain(of) | Key::Glaze(of) | Key::Toner(of) => *of == id,
+            Key::Bleach(_) => false,
+        })
+    };
+    let products = piece.products.iter().filter(|product| product.kind != Kind::Filler && !learned(product.id));
+    let products = products.map(|product| format!("{}: not tried yet, so not predicted; make a trial", product.name));
+    let bleached = |kind| lessons.effects.contains_key(&Key::Bleach(kind));
+    let bleaches = [(Bleach::Oxalic, "oxalic acid"), (Bleach::Chlorine, "chlorine bleach")];
+    let bleaches = bleaches.into_iter().filter(|(kind, _)| !bleached(*kind)).map(|(kind, name)| {
+        let takes = if kind == Bleach::Oxalic { "iron stain and greying" } else { "dye" };
+        format!("{name}: takes out {takes} only; not tried yet, so not predicted")
+    });
+    products.chain(bleaches).chain(lessons.notes.iter().cloned()).collect()
 }

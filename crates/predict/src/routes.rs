@@ -1,8 +1,18 @@
 //! Joint plans for the whole piece.
 
-use piece::{PartId, Piece};
+mod field;
+mod naming;
 
-use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row};
+use piece::{Part, PartId, Piece};
+use rayon::prelude::*;
+
+use crate::{
+    Barred, Error, GoOn, Interval, NotCompared, Result, Row,
+    lessons::Lessons,
+    outcome::Start,
+    target::{judged_look, match_target},
+};
+use field::{Field, Judged};
 
 /// A small set of real alternatives.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -58,7 +68,21 @@ pub struct WorstPair {
     pub tolerance_de00: f64,
 }
 
+/// Most routes that are shown.
+const MOST_ROUTES: usize = 6;
+/// A plan is not refined below this share of what is tolerated: the work would not be seen.
+const GOOD_ENOUGH: f64 = 0.6;
+/// Hours that a step which cannot be undone counts for, when plans of equal worth are weighed (common practice, no
+/// source).
+const IRREVERSIBLE_HOURS: f64 = 2.0;
+/// Groups up to which every choice of groups to change is tried.
+const MOST_GROUPS: usize = 6;
+
 /// Finds routes for the piece.
+///
+/// Alike parts get one schedule. For every choice of which groups to change, the exact least worst pair on predicted
+/// means is found, then the cheapest plan about as good; the plans are judged by joint draws, and those that another
+/// beats in everything are dropped. Schedules that rest on published figures only are used where no trial was made.
 ///
 /// # Errors
 /// [`Error::NoParts`], [`Error::NoReading`] where no part can be predicted, [`Error::Cancelled`].
@@ -69,5 +93,44 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     if piece.parts.is_empty() {
         return Err(Error::NoParts);
     }
-    Ok(Routes::default())
+    let lessons = Lessons::learn(piece);
+    let look = judged_look(piece);
+    let target = match_target(piece, &lessons, look)?;
+    let mut left_out = Vec::new();
+    let mut parts: Vec<(&Part, Start)> = Vec::new();
+    for part in &piece.parts {
+        match Start::of(piece, &lessons, part, look) {
+            Some(start) => parts.push((part, start)),
+            None => left_out.push(NotCompared {
+                parts: vec![part.id],
+                reason: format!("{} has no reading, so no route can judge it; read its colour", part.name),
+            }),
+        }
+    }
+    if parts.is_empty() {
+        return Err(Error::NoReading("no part of the piece".to_owned()));
+    }
+    if !go_on(0.1) {
+        return Err(Error::Cancelled);
+    }
+    let field = Field::new(piece, &lessons, look, parts, target, go_on)?;
+    let plans = field.plans();
+    if !go_on(0.8) {
+        return Err(Error::Cancelled);
+    }
+    let mut judged: Vec<Judged> = plans.par_iter().map(|plan| field.judge(plan)).collect();
+    judged.sort_by(Judged::order);
+    let kept: Vec<&Judged> = judged.iter().filter(|one| !judged.iter().any(|other| other.beats(one))).collect();
+    let natural = kept.iter().position(|one| one.changed.is_empty());
+    let mut shown: Vec<&Judged> = kept.iter().copied().take(MOST_ROUTES).collect();
+    if let Some(natural) = natural
+        && natural >= MOST_ROUTES
+    {
+        shown[MOST_ROUTES - 1] = kept[natural];
+    }
+    let routes = shown.into_iter().map(|one| field.route(one)).collect();
+    if !go_on(1.0) {
+        return Err(Error::Cancelled);
+    }
+    Ok(Routes { routes, barred: field.barred, left_out })
 }

@@ -1,5 +1,14 @@
 //! Words for a difference. They follow the bounds of the interval, never the midpoint.
 
+use crate::{Interval, judge::Judgement};
+
+/// Perceptibility and acceptability, ΔE2000, half of observers (Paravina et al. 2015, DOI 10.1111/jerd.12149,
+/// tooth-coloured samples: a guide only).
+const PERCEPTIBLE: f64 = 0.8;
+const ACCEPTABLE: f64 = 1.8;
+/// Twice the acceptable: seen at once (common practice, no source).
+const AT_ONCE: f64 = 3.6;
+
 /// What can be said of a difference.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Verdict {
@@ -25,5 +34,98 @@ impl Verdict {
             Self::Clear => "clear",
             Self::CannotTellYet => "cannot tell yet",
         }
+    }
+}
+
+impl Verdict {
+    /// What the bounds of a ΔE2000 allow to be said.
+    ///
+    /// What is surely below the eye's threshold is no visible difference; what surely lies above a threshold has at
+    /// least that name; what may be nothing but is surely small is slight; anything else cannot be told yet.
+    pub fn of(de00: Interval) -> Self {
+        if !(de00.low.is_finite() && de00.high.is_finite()) {
+            Self::CannotTellYet
+        } else if de00.high <= PERCEPTIBLE {
+            Self::NoVisibleDifference
+        } else if de00.low > AT_ONCE {
+            Self::Clear
+        } else if de00.low > ACCEPTABLE {
+            Self::Visible
+        } else if de00.low > PERCEPTIBLE || de00.high <= ACCEPTABLE {
+            Self::Slight
+        } else {
+            Self::CannotTellYet
+        }
+    }
+}
+
+/// A sentence: 'clear: the leaf is darker and a little redder than the top'. Directions are named only where their
+/// interval leaves out zero.
+pub(crate) fn sentence(
+    verdict: Verdict,
+    first: &str,
+    second: &str,
+    judged: &Judgement,
+    dab: (Interval, Interval),
+) -> String {
+    let way = directions(judged, dab);
+    match verdict {
+        Verdict::CannotTellYet => format!(
+            "cannot tell yet: {second} may differ from {first} by up to {:.1} ΔE; more readings of both in one photo would \
+             settle it",
+            judged.de00.high
+        ),
+        Verdict::NoVisibleDifference => format!("no visible difference between {first} and {second}"),
+        _ if way.is_empty() => {
+            format!("{}: which way {second} differs from {first} cannot be told yet", verdict.words())
+        }
+        _ => format!("{}: {second} is {way} than {first}", verdict.words()),
+    }
+}
+
+/// A direction with its size, where its interval leaves out zero.
+fn direction(interval: Interval, weight: f64, up: &str, down: &str) -> Option<(f64, String)> {
+    let size = (interval.mean / weight).abs();
+    if size < 0.5 || interval.low <= 0.0 && interval.high >= 0.0 {
+        return None;
+    }
+    let word = if interval.mean > 0.0 { up } else { down };
+    let little = if size < 1.5 { "a little " } else { "" };
+    Some((size, format!("{little}{word}")))
+}
+
+fn directions(judged: &Judgement, (da, db): (Interval, Interval)) -> String {
+    let [s_l, s_c, _] = judged.difference.weights;
+    let mut words: Vec<(f64, String)> = Vec::new();
+    words.extend(direction(judged.dl, s_l, "lighter", "darker"));
+    words.extend(direction(da, 1.0, "redder", "greener"));
+    words.extend(direction(db, s_c, "yellower", "bluer"));
+    if words.len() < 2 {
+        words.extend(direction(judged.dc, s_c, "stronger in colour", "greyer"));
+    }
+    words.sort_by(|a, b| b.0.total_cmp(&a.0));
+    words.truncate(3);
+    let words: Vec<String> = words.into_iter().map(|(_, word)| word).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_follow_the_bounds_and_not_the_middle() {
+        let of = |low, mean, high| Verdict::of(Interval { mean, low, high });
+        assert_eq!(of(0.0, 0.4, 0.7), Verdict::NoVisibleDifference);
+        assert_eq!(of(0.0, 0.4, 1.5), Verdict::Slight);
+        assert_eq!(of(0.9, 1.2, 2.5), Verdict::Slight);
+        assert_eq!(of(0.0, 2.0, 4.0), Verdict::CannotTellYet);
+        assert_eq!(of(2.0, 5.0, 8.0), Verdict::Visible);
+        assert_eq!(of(4.0, 5.0, 8.0), Verdict::Clear);
+        assert_eq!(of(f64::NAN, 5.0, 8.0), Verdict::CannotTellYet);
     }
 }

@@ -1,34 +1,35 @@
 //! The trade: the order of steps, what may not be done, working and drying hours. Common practice, no source; the
 //! product's label and data sheet win, always.
 
-use piece::{Part, Piece, Step};
+mod defaults;
+mod objection;
+mod way_back;
+mod words;
 
-/// Why these steps may not be done to this part in this order; None where nothing speaks against them.
-pub fn objection(piece: &Piece, part: &Part, steps: &[Step]) -> Option<String> {
-    let _ = (piece, part, steps);
-    None
-}
+pub use defaults::{DEFAULT_AREA_M2, drying_hours, hours, millilitres};
+pub use objection::objection;
+pub use way_back::{irreversible, way_back};
+pub use words::{schedule_words, step_words};
 
-/// One step in the trade's words: 'Amber dye, 4 g/L', 'Oak stain reduced 1:2, 2 coats'.
-pub fn step_words(piece: &Piece, step: &Step) -> String {
-    let _ = piece;
-    format!("{step:?}")
-}
+use piece::Step;
 
-/// Hours of work on this many square metres.
-pub fn hours(step: &Step, area_m2: f64) -> f64 {
-    let _ = (step, area_m2);
-    0.0
-}
-
-/// Hours to wait before the next step.
-pub fn drying_hours(piece: &Piece, step: &Step) -> f64 {
-    let _ = (piece, step);
-    0.0
-}
-
-/// Millilitres needed for this area, waste included; None for a step that needs no liquid.
-pub fn millilitres(piece: &Piece, step: &Step, area_m2: f64) -> Option<f64> {
-    let _ = (piece, step, area_m2);
-    None
+/// Where a step stands in the order of the trade; steps of one rank may follow each other.
+///
+/// final sanding → bleach → damp down → dye → washcoat → filler → stain → sealer → glaze, toner → topcoat.
+pub fn rank(step: &Step) -> u8 {
+    match step {
+        Step::LeaveNatural => 0,
+        Step::Sand { .. } => 1,
+        Step::Bleach { .. } => 2,
+        Step::DampDown => 3,
+        Step::PreWet => 4,
+        Step::Dye { .. } => 4,
+        Step::Washcoat => 5,
+        Step::Fill { .. } => 6,
+        Step::Stain { .. } => 7,
+        Step::Seal => 8,
+        Step::Glaze { .. } => 9,
+        Step::Toner { .. } => 10,
+        Step::Topcoat { .. } => 11,
+    }
 }

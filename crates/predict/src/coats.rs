@@ -1,0 +1,167 @@
+//! What wetting, sealing and the clear coats do, learned from readings of one surface in two looks.
+
+use colour::Lab;
+use nalgebra::Matrix3;
+use piece::{Piece, Reading, State};
+
+use crate::{
+    draws::vector,
+    estimate::Estimate,
+    evidence::{Application, Effect, Expectation, LAW_ERROR, Observation, learn},
+    laws::{Family, Law},
+    look::{Look, Moment, covariance, pooled_draws, pooled_lab},
+};
+
+/// What differs from one coated spot to the next, per CIELAB axis (common practice, no source).
+const PROCESS_SD: f64 = 0.7;
+
+/// Shifts between looks.
+#[derive(Clone, Debug)]
+pub(crate) struct Coats {
+    shifts: Vec<Shift>,
+}
+
+#[derive(Clone, Debug)]
+struct Shift {
+    from: Look,
+    to: Look,
+    effect: Effect,
+    pairs: usize,
+}
+
+/// How a colour was carried from one look to another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Carried {
+    /// Fewest pairs of readings behind any shift on the way; 0 where only published directions stand behind it.
+    pub(crate) pairs: usize,
+}
+
+impl Carried {
+    /// In words, with what stands behind it.
+    pub(crate) fn words(self, name: &str, from: Look, to: Look) -> String {
+        let behind = match self.pairs {
+            0 => "published directions only".to_owned(),
+            1 => "learned from one pair of readings".to_owned(),
+            pairs => format!("learned from {pairs} pairs of readings"),
+        };
+        format!("{name}, read {}, carried across to {} ({behind})", from.words(), to.words())
+    }
+}
+
+impl Coats {
+    /// Learns from every moment at which a surface was read in two looks.
+    pub(crate) fn learn(piece: &Piece, moments: &[Moment<'_>]) -> Self {
+        let mut shifts = Vec::new();
+        for from in Look::ALL {
+            for to in Look::ALL.into_iter().filter(|to| *to != from) {
+                let observations: Vec<Observation> =
+                    moments.iter().filter_map(|moment| observation(piece, moment, from, to)).collect();
+                shifts.push(shift(from, to, &observations));
+            }
+        }
+        Self { shifts }
+    }
+
+    /// Carries joint draws of a colour on a named surface from one look to another: directly where such a pair was read,
+    /// else by way of a third look if that rests on more.
+    pub(crate) fn carry(&self, draws: &[Lab], from: Look, to: Look, surface: &str) -> (Vec<Lab>, Option<Carried>) {
+        if from == to {
+            return (draws.to_vec(), None);
+        }
+        let direct = self.pairs(from, to);
+        let by_way = Look::ALL
+            .into_iter()
+            .filter(|via| *via != from && *via != to)
+            .map(|via| (self.pairs(from, via).min(self.pairs(via, to)), via))
+            .max_by_key(|(pairs, via)| (*pairs, *via));
+        match by_way {
+            Some((pairs, via)) if direct == 0 && pairs > 0 => {
+                let half = self.apply(draws, from, via, surface);
+                (self.apply(&half, via, to, surface), Some(Carried { pairs }))
+            }
+            _ => (self.apply(draws, from, to, surface), Some(Carried { pairs: direct })),
+        }
+    }
+
+    fn find(&self, from: Look, to: Look) -> Option<&Shift> {
+        self.shifts.iter().find(|shift| (shift.from, shift.to) == (from, to))
+    }
+
+    fn pairs(&self, from: Look, to: Look) -> usize {
+        self.find(from, to).map_or(0, |shift| shift.pairs)
+    }
+
+    fn apply(&self, draws: &[Lab], from: Look, to: Look, surface: &str) -> Vec<Lab> {
+        let application = Application {
+            strength: 1.0,
+            conditions: &[],
+            used: Some(surface),
+            wood: Some(surface),
+            process_sd: PROCESS_SD,
+            law_error: LAW_ERROR,
+        };
+        self.find(from, to).map_or_else(|| draws.to_vec(), |shift| shift.effect.draws(draws, &application))
+    }
+}
+
+/// The published direction of a shift as a factor on K/S: wetting and varnish lower scattering, so L* falls and a* rises
+/// (Ayata et al. 2024, Drewno 194848: nine species; Wood Industry and Engineering 6(2):25–33 (2024): ΔE 7–13). The size
+/// is common practice, no source; three channels, from red to blue.
+fn published(from: Look, to: Look) -> Effect {
+    let level = |look: Look| match look {
+        Look::Dry => [0.0, 0.0, 0.0],
+        Look::SpiritWet => [0.64, 0.72, 0.76],
+        Look::Sealed => [0.66, 0.74, 0.80],
+        Look::Topcoated => [0.70, 0.78, 0.84],
+    };
+    let sd = if from == Look::Dry || to == Look::Dry { 0.3 } else { 0.12 };
+    let (start, end) = (level(from), level(to));
+    let e = std::array::from_fn(|channel| end[channel] - start[channel]);
+    Effect::published(&name(from, to), Law::Factor { floor: 0.0 }, e, [sd; 3])
+}
+
+fn name(from: Look, to: Look) -> String {
+    format!("coat from {} to {}", from.words(), to.words())
+}
+
+fn shift(from: Look, to: Look, observations: &[Observation]) -> Shift {
+    let published = published(from, to);
+    let first = observations.first().map(|one| one.before);
+    let learned = first.and_then(|first| {
+        let plain =
+            Application { strength: 1.0, conditions: &[], used: None, wood: None, process_sd: 0.0, law_error: 0.0 };
+        let expected = Estimate::from_draws(published.draws(&vec![first; crate::draws::COUNT], &plain)).mean;
+        let change = vector(expected) - vector(first);
+        let expectation = Expectation { dlab: [change.x, change.y, change.z], sd: [6.0, 3.0, 5.0] };
+        learn(&name(from, to), &Family::Coat.laws(), observations, &[], expectation)
+    });
+    let pairs = if learned.is_some() { observations.len() } else { 0 };
+    Shift { from, to, effect: learned.unwrap_or(published), pairs }
+}
+
+fn observation(piece: &Piece, moment: &Moment<'_>, from: Look, to: Look) -> Option<Observation> {
+    let usable = |look: Look| -> Vec<&Reading> {
+        moment.in_look(look).into_iter().filter(|reading| of_the_topcoat(piece, reading)).collect()
+    };
+    let (before, after) = (usable(from), usable(to));
+    let (before_draws, after_draws) = (pooled_draws(&before)?, pooled_draws(&after)?);
+    let differences = before_draws.iter().zip(&after_draws).map(|(before, after)| vector(*after) - vector(*before));
+    Some(Observation {
+        before: pooled_lab(&before),
+        after: pooled_lab(&after),
+        strength: 1.0,
+        reading: covariance(differences) + Matrix3::identity() * 0.01,
+        process_sd: PROCESS_SD,
+        conditions: Vec::new(),
+    })
+}
+
+/// Whether a reading under a topcoat is under the one the piece will get; any other reading is.
+pub(crate) fn of_the_topcoat(piece: &Piece, reading: &Reading) -> bool {
+    match (&reading.state, &piece.topcoat) {
+        (State::Topcoated { topcoat, .. }, Some((chosen, _))) => {
+            topcoat.trim().is_empty() || topcoat.trim().to_lowercase() == chosen.trim().to_lowercase()
+        }
+        _ => true,
+    }
+}

@@ -1,0 +1,114 @@
+//! How a surface looks: what of its state matters for its colour.
+
+use colour::Lab;
+use nalgebra::{Matrix3, Vector3};
+use piece::{Piece, Reading, State};
+
+use crate::draws::{COUNT, Source, moved, root, vector};
+
+/// The looks between which a colour can be carried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Look {
+    /// Bare, or coloured, and dry.
+    Dry,
+    /// Wetted to preview the clear coat.
+    SpiritWet,
+    /// Under a sealer.
+    Sealed,
+    /// Under the clear coats.
+    Topcoated,
+}
+
+impl Look {
+    /// All of them, from the bare wood up.
+    pub const ALL: [Self; 4] = [Self::Dry, Self::SpiritWet, Self::Sealed, Self::Topcoated];
+
+    /// The look of a state; None for a state that is none of them (colour still wet, washcoated).
+    pub fn of(state: &State) -> Option<Self> {
+        match state {
+            State::BareDry | State::ColourDry => Some(Self::Dry),
+            State::SpiritWet { .. } => Some(Self::SpiritWet),
+            State::Sealed => Some(Self::Sealed),
+            State::Topcoated { .. } => Some(Self::Topcoated),
+            State::ColourWet | State::Washcoated => None,
+        }
+    }
+
+    /// In words.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Dry => "dry",
+            Self::SpiritWet => "spirit-wet",
+            Self::Sealed => "sealed",
+            Self::Topcoated => "topcoated",
+        }
+    }
+}
+
+/// Joint draws of the true colour behind a reading: its own error and those it shares with others, by name.
+pub(crate) fn reading_draws(reading: &Reading) -> Vec<Lab> {
+    let own = root(&Matrix3::from_fn(|row, column| reading.covariance[row][column]));
+    let own_source = Source::named(&format!("reading {}", reading.id));
+    let shared: Vec<(Matrix3<f64>, Source)> = reading
+        .shared
+        .iter()
+        .map(|one| (Matrix3::from_fn(|row, column| one.loading[row][column]), Source::named(&one.factor)))
+        .collect();
+    (0..COUNT)
+        .map(|draw| {
+            let mut by = own * own_source.normal3(draw, 0);
+            for (loading, source) in &shared {
+                by += loading * source.normal3(draw, 0);
+            }
+            moved(reading.lab, by)
+        })
+        .collect()
+}
+
+/// Joint draws of one colour read several times: the mean of the readings, draw by draw.
+pub(crate) fn pooled_draws(readings: &[&Reading]) -> Option<Vec<Lab>> {
+    let each: Vec<Vec<Lab>> = readings.iter().map(|reading| reading_draws(reading)).collect();
+    let count = each.len().max(1) as f64;
+    (!each.is_empty()).then(|| {
+        (0..COUNT)
+            .map(|draw| {
+                let sum: Vector3<f64> = each.iter().map(|draws| vector(draws[draw])).sum();
+                moved(Lab::new(0.0, 0.0, 0.0), sum / count)
+            })
+            .collect()
+    })
+}
+
+/// The plain mean of readings, which the draws scatter about.
+pub(crate) fn pooled_lab(readings: &[&Reading]) -> Lab {
+    let sum: Vector3<f64> = readings.iter().map(|reading| vector(reading.lab)).sum();
+    moved(Lab::new(0.0, 0.0, 0.0), sum / readings.len().max(1) as f64)
+}
+
+/// Readings of one surface at one moment, in several looks.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Moment<'a> {
+    pub(crate) readings: Vec<&'a Reading>,
+}
+
+impl<'a> Moment<'a> {
+    pub(crate) fn new(piece: &'a Piece, ids: impl IntoIterator<Item = piece::ReadingId>) -> Self {
+        Self { readings: ids.into_iter().filter_map(|id| piece.reading(id)).map(AsRef::as_ref).collect() }
+    }
+
+    /// The readings in this look.
+    pub(crate) fn in_look(&self, look: Look) -> Vec<&'a Reading> {
+        self.readings.iter().copied().filter(|reading| Look::of(&reading.state) == Some(look)).collect()
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.readings.iter().all(|reading| Look::of(&reading.state).is_none())
+    }
+}
+
+/// Covariance of draws about their mean.
+pub(crate) fn covariance(draws: impl Iterator<Item = Vector3<f64>> + Clone) -> Matrix3<f64> {
+    let count = draws.clone().count().max(1) as f64;
+    let mean = draws.clone().sum::<Vector3<f64>>() / count;
+    draws.map(|draw| (draw - mean) * (draw - mean).transpose()).sum::<Matrix3<f64>>() / count
+}

@@ -1,0 +1,113 @@
+//! A schedule on a part to the colour it is expected to give.
+
+use std::collections::BTreeSet;
+
+use colour::Lab;
+use piece::{Part, Piece, Step, Surface, TrialId};
+
+use crate::{
+    Evidence, EvidenceKind,
+    evidence::{Application, LAW_ERROR},
+    lessons::{Key, Lessons, PROCESS_SD, conditions, has_conditions, untouched},
+    look::Look,
+    target::as_seen,
+};
+
+/// Where a part starts from.
+#[derive(Clone, Debug)]
+pub(crate) struct Start {
+    /// Joint draws of its colour, dry.
+    dry: Vec<Lab>,
+    /// Joint draws of it left natural, in the look that is judged.
+    natural: Vec<Lab>,
+    notes: Vec<String>,
+}
+
+/// What a schedule gives.
+#[derive(Clone, Debug)]
+pub(crate) struct Outcome {
+    /// Joint draws of the final colour, in the look that is judged.
+    pub(crate) draws: Vec<Lab>,
+    pub(crate) evidence: Evidence,
+}
+
+impl Start {
+    /// None where the part has no reading.
+    pub(crate) fn of(piece: &Piece, lessons: &Lessons, part: &Part, look: Look) -> Option<Self> {
+        let moment = untouched(piece, Surface::Part(part.id));
+        let name = part.id.to_string();
+        let (dry, dry_from) = as_seen(piece, lessons, &moment, Look::Dry, &name)?;
+        let (natural, natural_from) = as_seen(piece, lessons, &moment, look, &name)?;
+        let mut notes = Vec::new();
+        for (from, to) in [(dry_from, Look::Dry), (natural_from, look)] {
+            if from != to {
+                let (_, how) = lessons.coats.carry(&[], from, to, &name);
+                notes.extend(how.map(|how| how.words(&part.name, from, to)));
+            }
+        }
+        Some(Self { dry, natural, notes })
+    }
+
+    /// Joint draws of the part left natural, in the look that is judged.
+    pub(crate) fn natural(&self) -> &[Lab] {
+        &self.natural
+    }
+}
+
+/// Predicts colour steps (and their preparations) on a part, as it will be seen in `look`.
+pub(crate) fn outcome(lessons: &Lessons, part: &Part, start: &Start, steps: &[Step], look: Look) -> Outcome {
+    let name = part.id.to_string();
+    let mut trials: BTreeSet<TrialId> = BTreeSet::new();
+    let mut evidence = Evidence {
+        trials: Vec::new(),
+        kind: EvidenceKind::NoEffect,
+        law_weights: Vec::new(),
+        notes: start.notes.clone(),
+    };
+    let (mut draws, mut at, mut largest) = (start.dry.clone(), Look::Dry, 0.0);
+    let mut touched = false;
+    for (index, step) in steps.iter().enumerate() {
+        let Some((key, strength)) = Key::of(step) else { continue };
+        let Some(lesson) = lessons.effects.get(&key) else { continue };
+        if at == Look::Dry && key.look() == Look::Sealed {
+            (draws, _) = lessons.coats.carry(&draws, at, Look::Sealed, &name);
+            at = Look::Sealed;
+        }
+        let conditions = if has_conditions(key) { conditions(Some(part), &steps[..index]) } else { Vec::new() };
+        let application = Application {
+            strength,
+            conditions: &conditions,
+            used: Some(&name),
+            wood: Some(&part.wood),
+            process_sd: PROCESS_SD,
+            law_error: LAW_ERROR,
+        };
+        let after = lesson.effect.draws(&draws, &application);
+        let moved: f64 = draws.iter().zip(&after).map(|(a, b)| (a.l - b.l).abs() + (a.a - b.a).hypot(a.b - b.b)).sum();
+        if moved > largest {
+            largest = moved;
+            evidence.law_weights = lesson.effect.law_weights();
+        }
+        draws = after;
+        touched = true;
+        trials.extend(&lesson.trials);
+        evidence.kind = match (evidence.kind, lesson.kind) {
+            (EvidenceKind::NoEffect, kind) => kind,
+            (kind, other) => kind.max(other),
+        };
+        for note in &lesson.notes {
+            if !evidence.notes.contains(note) {
+                evidence.notes.push(note.clone());
+            }
+        }
+    }
+    if !touched {
+        return Outcome { draws: start.natural.clone(), evidence };
+    }
+    let (draws, how) = lessons.coats.carry(&draws, at, look, &name);
+    if how.is_some_and(|how| how.pairs == 0) {
+        evidence.notes.push(format!("{} carried to {} by published directions only", at.words(), look.words()));
+    }
+    evidence.trials = trials.into_iter().collect();
+    Outcome { draws, evidence }
+}

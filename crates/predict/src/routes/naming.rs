@@ -1,0 +1,74 @@
+//! Routes named by what they do.
+
+use super::{
+    Route,
+    field::{Field, Judged},
+};
+use crate::Estimate;
+
+/// A change of L* below this is neither lighter nor darker.
+const NO_LIGHTER: f64 = 1.0;
+
+/// 'Leave natural', 'Lighten front four', 'Darken the rest', 'Meet between', 'Tone the sides'.
+pub(super) fn name(field: &Field<'_>, judged: &Judged, estimates: &[Estimate]) -> String {
+    let changes: Vec<f64> =
+        judged.changed.iter().map(|place| estimates[*place].mean.l - field.natural_mean(*place).l).collect();
+    let all = |wanted: fn(f64) -> bool| changes.iter().all(|change| wanted(*change));
+    let some = |wanted: fn(f64) -> bool| changes.iter().any(|change| wanted(*change));
+    if changes.is_empty() {
+        return "Leave natural".to_owned();
+    }
+    if some(|change| change > NO_LIGHTER) && some(|change| change < -NO_LIGHTER) {
+        return if judged.changed.len() == field.parts.len() {
+            "Meet between".to_owned()
+        } else {
+            format!("Meet between: {}", names(field, judged))
+        };
+    }
+    let verb = if all(|change| change.abs() <= NO_LIGHTER) {
+        "Tone"
+    } else if all(|change| change > -NO_LIGHTER) {
+        "Lighten"
+    } else {
+        "Darken"
+    };
+    format!("{verb} {}", names(field, judged))
+}
+
+/// The changed parts: by name where few, 'the rest' where one group alone stays as it is.
+fn names(field: &Field<'_>, judged: &Judged) -> String {
+    let changed = |place: &usize| judged.changed.contains(place);
+    if judged.changed.len() == field.parts.len() {
+        return "all parts".to_owned();
+    }
+    let untouched = field.groups().iter().filter(|group| !group.iter().any(changed)).count();
+    if untouched == 1 && judged.changed.len() > 1 {
+        return "the rest".to_owned();
+    }
+    let mut names: Vec<&str> = judged.changed.iter().map(|place| field.parts[*place].0.name.as_str()).collect();
+    let more = names.len().saturating_sub(3);
+    if more > 0 {
+        names.truncate(2);
+        return format!("{} and {} more", names.join(", "), more + 1);
+    }
+    match names.as_slice() {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        _ => names.join(", "),
+    }
+}
+
+/// Odds, worst pair, work and what cannot be undone, in one sentence.
+pub(super) fn why(route: &Route) -> String {
+    let odds = format!("{:.0} % chance that every pair is within tolerance", 100.0 * route.chance_all_within);
+    let worst = route.worst_pair.as_ref().map(|pair| {
+        let (a, b, de00) = (&pair.a, &pair.b, pair.de00);
+        format!("the worst, {a} and {b}, would be ΔE {:.1} apart ({:.1} to {:.1})", de00.mean, de00.low, de00.high)
+    });
+    let undone = match route.irreversible_steps.len() {
+        0 => "nothing that cannot be undone".to_owned(),
+        1 => "one step that cannot be undone".to_owned(),
+        count => format!("{count} steps that cannot be undone"),
+    };
+    let work = format!("{:.1} h of work, {:.0} h of drying, {undone}", route.hours, route.wait_hours);
+    [Some(odds), worst, Some(work)].into_iter().flatten().collect::<Vec<_>>().join("; ")
+}

@@ -1,0 +1,135 @@
+//! The schedules that the evidence supports for a part.
+
+use piece::{Bleach, Construction, Part, Piece, Step};
+
+use crate::{
+    EvidenceKind,
+    lessons::{Key, Lesson, Lessons},
+    trade,
+};
+
+/// Most colour steps in one schedule.
+const MOST_COLOUR_STEPS: usize = 3;
+/// Parts of reducer to one of stain that are offered: neat, 2:1, 1:1, 1:2, 1:4, 1:8.
+const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
+/// Dye powder, g/L, that is offered.
+const GRAMS_PER_LITRE: [f64; 4] = [4.0, 8.0, 15.0, 30.0];
+/// Strengths are offered within this factor of those tried.
+const BEYOND_TRIED: f64 = 2.0;
+/// Most passes of toner that are offered.
+const MOST_PASSES: u32 = 3;
+
+/// Schedules of a part with what may not be done to it.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Offered {
+    /// Colour steps with the preparations they need; the empty one is 'leave natural'.
+    pub(crate) schedules: Vec<Vec<Step>>,
+    /// Steps that were barred, with the reason.
+    pub(crate) barred: Vec<(String, String)>,
+}
+
+/// All allowed schedules: at most one bleach, dye, stain, glaze and toner, in the order of the trade, three colour steps
+/// in all, at strengths on the stated grid near those tried. 'Leave natural' is always the first.
+pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons) -> Offered {
+    let mut slots: [Vec<Vec<Step>>; 5] = Default::default();
+    let mut offered = Offered::default();
+    for (key, lesson) in &lessons.effects {
+        let slot = match key {
+            Key::Bleach(_) => 0,
+            Key::Dye(_) => 1,
+            Key::Stain(_) => 2,
+            Key::Glaze(_) => 3,
+            Key::Toner(_) => 4,
+        };
+        for step in strengths(*key, lesson) {
+            for prepared in preparations(part, &step) {
+                let mut alone = prepared.clone();
+                if slot >= 3 {
+                    alone.insert(0, Step::Seal);
+                }
+                match trade::objection(piece, part, &alone) {
+                    None => slots[slot].push(prepared),
+                    Some(why) => bar(&mut offered.barred, piece, &step, why),
+                }
+            }
+        }
+    }
+    let mut schedules: Vec<Vec<Step>> = vec![Vec::new()];
+    for (slot, choices) in slots.iter().enumerate() {
+        let mut longer = Vec::new();
+        for schedule in &schedules {
+            let colour_steps = schedule.iter().filter(|step| Key::of(step).is_some()).count();
+            if colour_steps == MOST_COLOUR_STEPS {
+                continue;
+            }
+            for choice in choices {
+                let mut steps = schedule.clone();
+                if slot >= 3 && !steps.contains(&Step::Seal) {
+                    steps.push(Step::Seal);
+                }
+                steps.extend(choice.iter().cloned());
+                longer.push(steps);
+            }
+        }
+        schedules.extend(longer);
+    }
+    schedules.retain(|steps| trade::objection(piece, part, steps).is_none());
+    offered.schedules = schedules;
+    offered
+}
+
+fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: String) {
+    // The step without its strength: one line says it for all.
+    let what = match step {
+        Step::Bleach { kind, .. } => trade::step_words(piece, &Step::Bleach { kind: *kind, times: 1 }),
+        Step::Dye { product, .. } | Step::Stain { product, .. } | Step::Toner { product, .. } => {
+            piece.product(*product).map_or_else(|| product.to_string(), |product| product.name.clone())
+        }
+        _ => trade::step_words(piece, step),
+    };
+    let why = why.split_once(": ").map_or(why.clone(), |(_, reason)| reason.to_owned());
+    if !barred.iter().any(|(other, _)| *other == what) {
+        barred.push((what, why));
+    }
+}
+
+/// The step at each strength that is offered: the grid near the tried strengths, and the tried ones themselves.
+fn strengths(key: Key, lesson: &Lesson) -> Vec<Step> {
+    let (weakest, strongest) = lesson.effect.range();
+    let near =
+        |strength: f64| strength >= weakest / BEYOND_TRIED * 0.999 && strength <= strongest * BEYOND_TRIED * 1.001;
+    let mut steps: Vec<Step> = match key {
+        Key::Bleach(kind) => {
+            let most = if lesson.kind == EvidenceKind::Tested { strongest as u32 } else { 1 };
+            let most = most.min(if kind == Bleach::TwoPart { 2 } else { 3 });
+            (1..=most).map(|times| Step::Bleach { kind, times }).collect()
+        }
+        Key::Dye(product) => {
+            GRAMS_PER_LITRE.map(|grams_per_litre| Step::Dye { product, grams_per_litre, coats: 1 }).to_vec()
+        }
+        Key::Stain(product) => {
+            REDUCER_PARTS.map(|reducer_parts| Step::Stain { product, reducer_parts, coats: 1 }).to_vec()
+        }
+        Key::Glaze(product) => REDUCER_PARTS.map(|reducer_parts| Step::Glaze { product, reducer_parts }).to_vec(),
+        Key::Toner(product) => (1..=MOST_PASSES).map(|passes| Step::Toner { product, passes }).collect(),
+    };
+    steps.retain(|step| Key::of(step).is_some_and(|(_, strength)| near(strength)));
+    for tried in &lesson.tried {
+        if !steps.contains(tried) {
+            steps.push(tried.clone());
+        }
+    }
+    let strength = |step: &Step| Key::of(step).map_or(0.0, |(_, strength)| strength);
+    steps.sort_by(|a, b| strength(a).total_cmp(&strength(b)));
+    steps
+}
+
+/// A step with the preparations it is offered with: end grain is washcoated before dye and stain, or it goes dark.
+fn preparations(part: &Part, step: &Step) -> Vec<Vec<Step>> {
+    let takes = matches!(step, Step::Dye { .. } | Step::Stain { .. });
+    if takes && part.construction == Construction::EndGrain {
+        vec![vec![Step::Washcoat, step.clone()]]
+    } else {
+        vec![vec![step.clone()]]
+    }
+}

@@ -1,0 +1,76 @@
+//! Steps in the trade's words.
+
+use piece::{Bleach, Piece, ProductId, Step};
+
+/// One step in the trade's words: 'amber dye 4 g/L', 'oak stain reduced 1:2, 2 coats'.
+pub fn step_words(piece: &Piece, step: &Step) -> String {
+    let name = |id: &ProductId| piece.product(*id).map_or_else(|| id.to_string(), |product| product.name.clone());
+    match step {
+        Step::LeaveNatural => "leave natural".to_owned(),
+        Step::Sand { grit } => format!("sand to {grit}"),
+        Step::PreWet => "pre-wet".to_owned(),
+        Step::DampDown => "damp down".to_owned(),
+        Step::Dye { product, grams_per_litre, coats } => {
+            format!("{} {} g/L{}", name(product), number(*grams_per_litre), coats_words(*coats))
+        }
+        Step::Washcoat => "washcoat".to_owned(),
+        Step::Fill { product } => {
+            product.as_ref().map_or_else(|| "fill".to_owned(), |id| format!("fill with {}", name(id)))
+        }
+        Step::Stain { product, reducer_parts, coats } => {
+            format!("{} {}{}", name(product), reduced(*reducer_parts), coats_words(*coats))
+        }
+        Step::Bleach { kind, times } => {
+            let kind = match kind {
+                Bleach::TwoPart => "two-part bleach",
+                Bleach::Oxalic => "oxalic acid",
+                Bleach::Chlorine => "chlorine bleach",
+                Bleach::CausticAlone => "caustic soda alone",
+            };
+            format!("{kind}{}", times_words(*times))
+        }
+        Step::Seal => "seal".to_owned(),
+        Step::Glaze { product, reducer_parts } => format!("{} {}", name(product), reduced(*reducer_parts)),
+        Step::Toner { product, passes } => {
+            format!("{}, {passes} {}", name(product), if *passes == 1 { "pass" } else { "passes" })
+        }
+        Step::Topcoat { topcoat, sheen } if sheen.is_empty() => format!("topcoat {topcoat}"),
+        Step::Topcoat { topcoat, sheen } => format!("topcoat {topcoat}, {sheen}"),
+    }
+}
+
+/// A schedule in words: its colour steps, clear coats left out.
+pub fn schedule_words(piece: &Piece, steps: &[Step]) -> String {
+    let clear = |step: &&Step| !matches!(step, Step::Seal | Step::Topcoat { .. } | Step::LeaveNatural);
+    let words: Vec<String> = steps.iter().filter(clear).map(|step| step_words(piece, step)).collect();
+    if words.is_empty() { "leave natural".to_owned() } else { words.join(", then ") }
+}
+
+/// 'neat', 'reduced 1:2', 'reduced 2:1': stain to reducer.
+fn reduced(reducer_parts: f64) -> String {
+    if reducer_parts <= 0.0 {
+        "neat".to_owned()
+    } else if reducer_parts < 1.0 {
+        format!("reduced {}:1", number(1.0 / reducer_parts))
+    } else {
+        format!("reduced 1:{}", number(reducer_parts))
+    }
+}
+
+fn coats_words(coats: u32) -> String {
+    if coats == 1 { String::new() } else { format!(", {coats} coats") }
+}
+
+fn times_words(times: u32) -> String {
+    match times {
+        1 => String::new(),
+        2 => " twice".to_owned(),
+        times => format!(" {times} times"),
+    }
+}
+
+/// A number with at most two decimals, none where there are none.
+fn number(value: f64) -> String {
+    let rounded = (value * 100.0).round() / 100.0;
+    format!("{rounded}")
+}
