@@ -30,7 +30,7 @@ pub struct Interval {
 /// and inverted at 5 % and 95 %. Where that reaches zero, or |y| is no longer than 95 % of what noise alone would give,
 /// the interval is from zero to the one-sided 90 % bound of 512 fixed draws of y.
 ///
-/// By simulation (seed and cases in the test) it holds the truth in 89–100 % of cases, most at small differences. Whitening
+/// By simulation (seed and cases in the test) it holds the truth in 88–100 % of cases, most at small differences. Whitening
 /// by the covariance itself, exact when S is round, held only 55–90 % when it was not.
 ///
 /// # Source

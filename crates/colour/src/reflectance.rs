@@ -34,8 +34,8 @@ static D50: LazyLock<Recovery> = LazyLock::new(|| Recovery::new(Weighting::of(Il
 /// The smoothest reflectance with the given XYZ (D50, Y = 1 for white).
 ///
 /// # Errors
-/// [`Error::NotFinite`] for a colour that is not a number; [`Error::Unsettled`] should the search fail, which no colour
-/// tried has made it do.
+/// [`Error::NotFinite`] for a colour that is not a number; [`Error::Unsettled`] should even the search for grey fail,
+/// which no colour tried has made it do.
 ///
 /// # Source
 /// As [`Recovery::recover`].
@@ -64,8 +64,9 @@ impl Recovery {
     }
 
     /// The reflectance in (0, 1) with the least hyperbolic tangent slope squared that has this XYZ (in the weighting's
-    /// scale, Y = 1 for white), exact to 1e-6. Outside the solid of surface colours, or within a thousandth of its edge,
-    /// the colour moves straight towards grey of its own luminance until it is inside, and the result says how far.
+    /// scale, Y = 1 for white), exact to 1e-6. Outside the solid of surface colours, or within a thousandth of its edge
+    /// (further in where the search does not settle so near to it), the colour moves straight towards grey of its own
+    /// luminance until it is inside, and the result says how far. A luminance outside 0.001..0.999 is moved to that range.
     ///
     /// # Errors
     /// As [`reflectance_from_xyz`].
