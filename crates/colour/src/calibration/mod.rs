@@ -8,8 +8,18 @@
 //!
 //! What it will not do: find a card, read a file, or judge whether the card is the right one.
 
+mod card;
+mod fit;
+mod left_out;
+mod light;
+mod model;
 mod prior;
+mod reading;
+mod student;
 mod types;
+mod uncertainty;
 
 pub use prior::Prior;
-pub use types::{CalibrationError, Fit, LeftOut, LightSlope, METHOD, Sample, Working, fit, fit_editions};
+pub use reading::{Fit, fit, fit_editions};
+pub use student::region_radius_squared;
+pub use types::{CalibrationError, LeftOut, LightSlope, METHOD, Sample, Working};

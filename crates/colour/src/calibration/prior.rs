@@ -1,11 +1,26 @@
 //! The prior of the 39 parameters.
 
-use super::types::CalibrationError;
+use nalgebra::SMatrix;
+
+use super::CalibrationError;
+use super::model::{PARAMETERS, Theta};
+
+/// Names of the parameters, in the order of the prior's lines.
+const NAMES: [&str; PARAMETERS] = [
+    "g0", "g1", "g2", "a0", "a1", "a2", "a3", "a4", "a5", "s0", "s1", "d0", "d1", "d2", "d3", "d4", "d5", "b0", "bd0",
+    "bd1", "bd2", "l0", "l1", "l2", "l3", "l4", "c0", "c1", "c2", "c3", "c4", "c5", "c6", "c7", "c8", "lc0", "lc1",
+    "lc2", "lc3",
+];
+
+/// A square matrix over the parameters.
+pub(super) type Square = SMatrix<f64, PARAMETERS, PARAMETERS>;
 
 /// Mean and covariance of the 39 parameters over many photos.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Prior {
-    mean: Vec<f64>,
+    pub(super) mean: Theta,
+    pub(super) covariance: Square,
+    pub(super) precision: Square,
 }
 
 impl Prior {
@@ -13,9 +28,44 @@ impl Prior {
     /// and a row of the covariance.
     ///
     /// # Errors
-    /// A line that is missing, too short or not a number.
+    /// A line that is missing, too short or not a number; a covariance that is not positive definite.
     pub fn parse(text: &str) -> Result<Self, CalibrationError> {
-        let _ = text;
-        Ok(Self { mean: Vec::new() })
+        let wrong = |line: usize, problem: String| CalibrationError::Prior { line, problem };
+        let mut mean = Theta::zeros();
+        let mut covariance = Square::zeros();
+        let mut row = 0;
+        let mut last = 0;
+        let lines = text.lines().enumerate().map(|(k, l)| (k + 1, l.trim())).filter(|(_, l)| !l.is_empty());
+        for (line, content) in lines.filter(|(_, l)| !l.starts_with('#')).skip(1) {
+            last = line;
+            let fields: Vec<&str> = content.split(',').map(str::trim).collect();
+            let Some(name) = NAMES.get(row) else {
+                return Err(wrong(line, format!("more than {PARAMETERS} parameters")));
+            };
+            if fields.len() != PARAMETERS + 2 || fields[0] != *name {
+                return Err(wrong(line, format!("expected {name} with a mean and {PARAMETERS} covariances")));
+            }
+            for (k, field) in fields[1..].iter().enumerate() {
+                let value = field.parse::<f64>().ok().filter(|v| v.is_finite());
+                let value = value.ok_or_else(|| wrong(line, format!("'{field}' is not a number")))?;
+                if k == 0 {
+                    mean[row] = value;
+                } else {
+                    covariance[(row, k - 1)] = value;
+                }
+            }
+            row += 1;
+        }
+        if row != PARAMETERS {
+            return Err(wrong(last, format!("{row} parameters, expected {PARAMETERS}")));
+        }
+        Self::new(mean, covariance).ok_or_else(|| wrong(last, "the covariance is not positive definite".to_owned()))
+    }
+
+    /// `None` when the covariance is not positive definite.
+    pub(super) fn new(mean: Theta, covariance: Square) -> Option<Self> {
+        let covariance = (covariance + covariance.transpose()) / 2.0;
+        let precision = covariance.cholesky()?.inverse();
+        Some(Self { mean, covariance, precision })
     }
 }

@@ -2,9 +2,7 @@
 
 use nalgebra::Matrix3;
 
-use crate::{Lab, Xyz};
-
-use super::Prior;
+use crate::Lab;
 
 /// Name and version of the method, kept with every reading made by it.
 pub const METHOD: &str = "map39 1";
@@ -101,93 +99,9 @@ pub struct LightSlope {
     pub beside_sd: [f64; 2],
 }
 
-/// A fitted photo.
-#[derive(Debug, Clone)]
-pub struct Fit {
-    /// Predictions for each patch by a fit without it, in the order of the samples; `None` where the sample has no
-    /// finite value.
-    pub left_out: Vec<Option<LeftOut>>,
-    /// Which of the given editions fits best, from 0.
-    pub edition: usize,
-    /// How the light changes across the card.
-    pub light: LightSlope,
-}
-
-impl Fit {
-    /// Name and version of the method.
-    pub fn method(&self) -> &'static str {
-        METHOD
-    }
-
-    /// Colour of a linear working RGB under the light at the middle of the card.
-    pub fn lab(&self, _device: [f64; 3]) -> Lab {
-        Lab::new(0.0, 0.0, 0.0)
-    }
-
-    /// As [`Fit::lab`], as XYZ.
-    pub fn xyz(&self, _device: [f64; 3]) -> Xyz {
-        Xyz::new(0.0, 0.0, 0.0)
-    }
-
-    /// Colour of something beside the card: the light's shrunk slope is carried on to `place` (in the card's frame,
-    /// -1..=1 on the card, further out beside it).
-    pub fn lab_beside(&self, device: [f64; 3], _place: [f64; 2]) -> Lab {
-        self.lab(device)
-    }
-
-    /// As [`Fit::lab_beside`], as XYZ.
-    pub fn xyz_beside(&self, device: [f64; 3], _place: [f64; 2]) -> Xyz {
-        self.xyz(device)
-    }
-
-    /// Colour of a patch of the card, with the light fitted over the card.
-    pub fn lab_at(&self, device: [f64; 3], _place: [f64; 2], _pitch_place: [f64; 2]) -> Lab {
-        self.lab(device)
-    }
-
-    /// As [`Fit::lab_at`], as XYZ.
-    pub fn xyz_at(&self, device: [f64; 3], place: [f64; 2], pitch_place: [f64; 2]) -> Xyz {
-        crate::xyz_from_lab(self.lab_at(device, place, pitch_place))
-    }
-
-    /// Covariance of a colour read with this fit, in Lab, and the degrees of freedom of its multivariate t.
-    pub fn covariance(&self, _lab: Lab) -> (Matrix3<f64>, f64) {
-        (Matrix3::identity(), 3.0)
-    }
-
-    /// Change of Lab by one standard deviation of the light's slope at a place beside the card.
-    pub fn light_loading(&self, _device: [f64; 3], _place: [f64; 2]) -> [f64; 3] {
-        [0.0; 3]
-    }
-}
-
-/// Fits a photo's patches to their reference colours.
-///
-/// # Errors
-/// Too few usable patches, or numbers that cannot be fitted.
-pub fn fit(samples: &[Sample], working: &Working, prior: &Prior) -> Result<Fit, CalibrationError> {
-    let lab: Vec<Lab> = samples.iter().map(|s| s.lab).collect();
-    fit_editions(samples, &[lab], working, prior)
-}
-
-/// As [`fit`], for a card of which several editions were published: the one that fits best is chosen, anew in each
-/// left-out fit.
-///
-/// # Errors
-/// As [`fit`], and an edition that does not list one colour for each patch.
-pub fn fit_editions(
-    samples: &[Sample],
-    editions: &[Vec<Lab>],
-    _working: &Working,
-    _prior: &Prior,
-) -> Result<Fit, CalibrationError> {
-    let _ = (samples, editions);
-    Err(CalibrationError::NoEdition)
-}
-
 impl Working {
-    /// Linear sRGB, adapted from D65 to D50.
+    /// Linear sRGB, adapted from D65 to D50 by Bradford.
     pub fn srgb() -> Self {
-        Self { xyz_from_rgb: Matrix3::identity() }
+        Self { xyz_from_rgb: crate::rgb::xyz_from_linear_srgb_matrix() }
     }
 }

@@ -1,0 +1,48 @@
+//! The light over the card and beside it.
+
+use super::LightSlope;
+use super::fit::Solution;
+use super::model::{LIGHT, LIGHT_COLOUR, Theta};
+use super::prior::Prior;
+
+/// Variance of the light's slopes beside the card, relative to that on the card: a slope fitted to one card
+/// extrapolates badly.
+const SLOPE_SHRINKAGE: f64 = 0.25;
+/// Variance left to the curved terms beside the card: none to speak of.
+const CURVED_VARIANCE: f64 = 1e-6;
+
+/// The prior of a fit that is used beside the card.
+pub(super) fn prior_beside(prior: &Prior) -> Option<Prior> {
+    let mut covariance = prior.covariance;
+    for k in [LIGHT, LIGHT + 1, LIGHT_COLOUR, LIGHT_COLOUR + 1, LIGHT_COLOUR + 2, LIGHT_COLOUR + 3] {
+        covariance[(k, k)] *= SLOPE_SHRINKAGE;
+    }
+    for k in LIGHT + 2..LIGHT + 5 {
+        covariance.row_mut(k).fill(0.0);
+        covariance.column_mut(k).fill(0.0);
+        covariance[(k, k)] = CURVED_VARIANCE;
+    }
+    Prior::new(prior.mean, covariance)
+}
+
+/// Fall-off over the card, and the slope beside it.
+pub(super) fn light_slope(on_card: &Solution, beside: &Solution) -> LightSlope {
+    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+    for i in -4..=4 {
+        for j in -4..=4 {
+            let log = log_light(&on_card.theta, f64::from(i) / 4.0, f64::from(j) / 4.0);
+            (least, most) = (least.min(log), most.max(log));
+        }
+    }
+    LightSlope {
+        fall_off_percent: 100.0 * (1.0 - (least - most).exp()),
+        beside: [-beside.theta[LIGHT], -beside.theta[LIGHT + 1]],
+        beside_sd: [0, 1].map(|k| beside.covariance[(LIGHT + k, LIGHT + k)].max(0.0).sqrt()),
+    }
+}
+
+/// Log of the light at a place on the card, over that at its middle.
+fn log_light(theta: &Theta, x: f64, y: f64) -> f64 {
+    let terms = [x, y, x * x, x * y, y * y];
+    -(0..5).map(|k| theta[LIGHT + k] * terms[k]).sum::<f64>()
+}

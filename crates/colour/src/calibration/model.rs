@@ -1,0 +1,247 @@
+//! The forward model: 39 parameters and a recorded colour to CIELAB, with analytic derivatives.
+
+use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
+
+use crate::rgb::{linear_from_srgb, srgb_from_linear};
+
+/// Number of parameters.
+pub(super) const PARAMETERS: usize = 39;
+
+/// Log gains, one per channel.
+pub(super) const GAIN: usize = 0;
+/// Mixing between channels, row by row without the diagonal: RG, RB, GR, GB, BR, BG.
+const MIX: usize = 3;
+/// Two shared terms of the tone curve.
+const CURVE: usize = 9;
+/// The same two terms per channel: three of the first kind, then three of the second.
+const CURVE_CHANNEL: usize = 11;
+/// Flare shared by the channels.
+const FLARE: usize = 17;
+/// Flare per channel.
+const FLARE_CHANNEL: usize = 18;
+/// Fall-off of the light over the card: x, y, x², xy, y².
+pub(super) const LIGHT: usize = 21;
+/// Root-polynomial terms, for each output channel the pairs RG, GB, RB.
+const ROOT: usize = 26;
+/// Slopes of the light's colour: red x, y, blue x, y.
+pub(super) const LIGHT_COLOUR: usize = 35;
+
+/// How much more light than recorded a clipped channel is taken to have had.
+const CLIPPED_EXCESS: f64 = 1.06;
+/// Below this a channel takes no part in the root terms: light too weak to tell from flare.
+const ROOT_FLOOR: f64 = 1e-4;
+
+/// A vector of all parameters.
+pub(super) type Theta = SVector<f64, PARAMETERS>;
+
+/// Derivatives of L*, a*, b* by all parameters.
+pub(super) type Jacobian = SMatrix<f64, 3, PARAMETERS>;
+
+/// A recorded colour, ready for the model.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Recorded {
+    encoded: [f64; 3],
+    clipped: [bool; 3],
+    /// The light's five shading terms at this place.
+    shading: [f64; 5],
+}
+
+impl Recorded {
+    /// A recorded colour at a place of the card.
+    pub(super) fn new(device: [f64; 3], clipped: [bool; 3], [x, y]: [f64; 2]) -> Self {
+        Self { encoded: device.map(srgb_from_linear), clipped, shading: [x, y, x * x, x * y, y * y] }
+    }
+
+    /// Channels that are clipped.
+    pub(super) fn clipped_channels(&self) -> impl Iterator<Item = usize> {
+        (0..3).filter(|&ch| self.clipped[ch])
+    }
+
+    /// The encoded colour is a number in every channel.
+    pub(super) fn is_finite(&self) -> bool {
+        self.encoded.iter().chain(&self.shading).all(|v| v.is_finite())
+    }
+}
+
+/// Lab and its derivatives.
+pub(super) struct Evaluated {
+    pub(super) lab: Vector3<f64>,
+    pub(super) by_parameter: Jacobian,
+    /// Derivatives of Lab by the log of each channel's light.
+    pub(super) by_log_light: Matrix3<f64>,
+}
+
+/// The model with the working space's matrix.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Model {
+    xyz_from_rgb: Matrix3<f64>,
+}
+
+/// Tone curve, its derivative by the curve terms, flare taken off: linear light before gain.
+fn light(theta: &Theta, recorded: &Recorded, ch: usize) -> (f64, f64, [f64; 2]) {
+    let c = recorded.encoded[ch];
+    let u = c * (1.0 - c);
+    let terms = [u, u * (1.0 - 2.0 * c)];
+    let z = c
+        + (theta[CURVE] + theta[CURVE_CHANNEL + ch]) * terms[0]
+        + (theta[CURVE + 1] + theta[CURVE_CHANNEL + 3 + ch]) * terms[1];
+    let lin = linear_from_srgb(z) - theta[FLARE] - theta[FLARE_CHANNEL + ch];
+    let slope = if z <= 0.04045 { 1.0 / 12.92 } else { 2.4 / 1.055 * ((z + 0.055) / 1.055).powf(1.4) };
+    let excess = if recorded.clipped[ch] { CLIPPED_EXCESS } else { 1.0 };
+    (lin * excess, slope * excess, terms)
+}
+
+/// Log of the fall-off of the light in a channel.
+fn fall_off(theta: &Theta, recorded: &Recorded, ch: usize) -> f64 {
+    let s = &recorded.shading;
+    let shared: f64 = (0..5).map(|k| theta[LIGHT + k] * s[k]).sum();
+    let own = match ch {
+        0 => theta[LIGHT_COLOUR] * s[0] + theta[LIGHT_COLOUR + 1] * s[1],
+        2 => theta[LIGHT_COLOUR + 2] * s[0] + theta[LIGHT_COLOUR + 3] * s[1],
+        _ => 0.0,
+    };
+    shared + own
+}
+
+/// The two other channels of each output, in the order of the mixing parameters.
+const OTHERS: [[usize; 2]; 3] = [[1, 2], [0, 2], [0, 1]];
+/// The pairs of channels of the root terms.
+const PAIRS: [[usize; 2]; 3] = [[0, 1], [1, 2], [0, 2]];
+
+impl Model {
+    pub(super) fn new(xyz_from_rgb: Matrix3<f64>) -> Self {
+        Self { xyz_from_rgb }
+    }
+
+    /// The working space's matrix, inverted.
+    pub(super) fn rgb_from_xyz(&self) -> Option<Matrix3<f64>> {
+        self.xyz_from_rgb.try_inverse()
+    }
+
+    /// Linear light of each channel before gain and mixing.
+    pub(super) fn linear(theta: &Theta, recorded: &Recorded) -> Vector3<f64> {
+        Vector3::from_fn(|ch, _| light(theta, recorded, ch).0)
+    }
+
+    /// Lab of a recorded colour.
+    pub(super) fn lab(&self, theta: &Theta, recorded: &Recorded) -> Vector3<f64> {
+        let x = Vector3::from_fn(|ch, _| {
+            light(theta, recorded, ch).0 * (theta[GAIN + ch] - fall_off(theta, recorded, ch)).exp()
+        });
+        let (out, _) = mix(theta, &x);
+        lab_and_slope(&(self.xyz_from_rgb * out)).0
+    }
+
+    /// Lab of a recorded colour with all derivatives.
+    pub(super) fn evaluate(&self, theta: &Theta, recorded: &Recorded) -> Evaluated {
+        let mut x = Vector3::zeros();
+        let mut gains = [0.0; 3];
+        let mut tone = [(0.0, [0.0; 2]); 3];
+        for ch in 0..3 {
+            let (lin, slope, terms) = light(theta, recorded, ch);
+            gains[ch] = (theta[GAIN + ch] - fall_off(theta, recorded, ch)).exp();
+            x[ch] = lin * gains[ch];
+            tone[ch] = (slope, terms);
+        }
+        let (out, out_by_x) = mix(theta, &x);
+        let (lab, lab_by_xyz) = lab_and_slope(&(self.xyz_from_rgb * out));
+        let lab_by_out = lab_by_xyz * self.xyz_from_rgb;
+        let lab_by_x = lab_by_out * out_by_x;
+        let mut by = Jacobian::zeros();
+        let mut by_log_light = Matrix3::zeros();
+        for ch in 0..3 {
+            let column: Vector3<f64> = lab_by_x.column(ch).into();
+            let per_log = column * x[ch];
+            by_log_light.set_column(ch, &per_log);
+            by.set_column(GAIN + ch, &per_log);
+            let (slope, terms) = tone[ch];
+            for (k, term) in terms.iter().enumerate() {
+                let d = column * (gains[ch] * slope * term);
+                let mut shared = by.column_mut(CURVE + k);
+                shared += d;
+                by.set_column(CURVE_CHANNEL + 3 * k + ch, &d);
+            }
+            let excess = if recorded.clipped[ch] { CLIPPED_EXCESS } else { 1.0 };
+            let d = column * (-gains[ch] * excess);
+            let mut shared = by.column_mut(FLARE);
+            shared += d;
+            by.set_column(FLARE_CHANNEL + ch, &d);
+            for (k, s) in recorded.shading.iter().enumerate() {
+                let mut shared = by.column_mut(LIGHT + k);
+                shared -= per_log * *s;
+                if k < 2 && ch != 1 {
+                    by.set_column(LIGHT_COLOUR + ch + k, &(per_log * -*s));
+                }
+            }
+        }
+        for i in 0..3 {
+            let column: Vector3<f64> = lab_by_out.column(i).into();
+            for (k, &j) in OTHERS[i].iter().enumerate() {
+                by.set_column(MIX + 2 * i + k, &(column * (x[j] - x[i])));
+            }
+            for (k, &[p, q]) in PAIRS.iter().enumerate() {
+                by.set_column(ROOT + 3 * i + k, &(column * root_term(&x, p, q)));
+            }
+        }
+        Evaluated { lab, by_parameter: by, by_log_light }
+    }
+}
+
+/// √(x_p x_q) less the mean of the two: zero for a neutral.
+fn root_term(x: &Vector3<f64>, p: usize, q: usize) -> f64 {
+    let (xp, xq) = (x[p].max(ROOT_FLOOR), x[q].max(ROOT_FLOOR));
+    (xp * xq).sqrt() - (xp + xq) / 2.0
+}
+
+/// Mixing and root-polynomial terms, with derivatives.
+fn mix(theta: &Theta, x: &Vector3<f64>) -> (Vector3<f64>, Matrix3<f64>) {
+    let mut out = *x;
+    let mut by = Matrix3::identity();
+    for i in 0..3 {
+        for (k, &j) in OTHERS[i].iter().enumerate() {
+            let a = theta[MIX + 2 * i + k];
+            out[i] += a * (x[j] - x[i]);
+            by[(i, j)] += a;
+            by[(i, i)] -= a;
+        }
+        for (k, &[p, q]) in PAIRS.iter().enumerate() {
+            let c = theta[ROOT + 3 * i + k];
+            out[i] += c * root_term(x, p, q);
+            let (xp, xq) = (x[p].max(ROOT_FLOOR), x[q].max(ROOT_FLOOR));
+            if x[p] > ROOT_FLOOR {
+                by[(i, p)] += c * ((xq / xp).sqrt() - 1.0) / 2.0;
+            }
+            if x[q] > ROOT_FLOOR {
+                by[(i, q)] += c * ((xp / xq).sqrt() - 1.0) / 2.0;
+            }
+        }
+    }
+    (out, by)
+}
+
+/// White of D50, as `palette` has it.
+pub(super) const WHITE: [f64; 3] = [0.96422, 1.0, 0.82521];
+
+/// Lab of an XYZ (D50) and its derivatives.
+///
+/// # Source
+/// CIE 15:2004, 8.2.1, with the exact rational constants.
+fn lab_and_slope(xyz: &Vector3<f64>) -> (Vector3<f64>, Matrix3<f64>) {
+    const EPSILON: f64 = 216.0 / 24389.0;
+    const KAPPA: f64 = 24389.0 / 27.0;
+    let mut f = [0.0; 3];
+    let mut d = [0.0; 3];
+    for k in 0..3 {
+        let t = xyz[k] / WHITE[k];
+        (f[k], d[k]) = if t > EPSILON {
+            let root = t.cbrt();
+            (root, 1.0 / (3.0 * root * root * WHITE[k]))
+        } else {
+            ((KAPPA * t + 16.0) / 116.0, KAPPA / 116.0 / WHITE[k])
+        };
+    }
+    let lab = Vector3::new(116.0 * f[1] - 16.0, 500.0 * (f[0] - f[1]), 200.0 * (f[1] - f[2]));
+    let slope =
+        Matrix3::new(0.0, 116.0 * d[1], 0.0, 500.0 * d[0], -500.0 * d[1], 0.0, 0.0, 200.0 * d[1], -200.0 * d[2]);
+    (lab, slope)
+}

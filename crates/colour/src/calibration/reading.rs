@@ -1,0 +1,148 @@
+//! The fitted photo: what it says about a recorded colour.
+
+use nalgebra::{Matrix3, Vector3};
+
+use super::card::{Reference, lab, vector};
+use super::fit::Patches;
+use super::left_out::{Chosen, Photo};
+use super::light::light_slope;
+use super::model::{LIGHT, Model, Recorded};
+use super::uncertainty::Spread;
+use super::{CalibrationError, LeftOut, LightSlope, METHOD, Prior, Sample, Working};
+use crate::{Lab, Xyz, xyz_from_lab};
+
+/// Fewest usable patches for a fit.
+const FEWEST_PATCHES: usize = 4;
+
+/// A fitted photo.
+#[derive(Debug, Clone)]
+pub struct Fit {
+    /// Predictions for each patch by a fit without it, in the order of the samples; `None` where the sample is not a
+    /// number.
+    pub left_out: Vec<Option<LeftOut>>,
+    /// Which of the given editions fits best, from 0.
+    pub edition: usize,
+    /// How the light changes across the card.
+    pub light: LightSlope,
+    photo: Photo,
+    /// The fit for the patches themselves.
+    on_card: Chosen,
+    /// The fit for everything else, its light a shrunk slope.
+    beside: Chosen,
+    spread: Spread,
+}
+
+/// Fits a photo's patches to their reference colours.
+///
+/// # Errors
+/// Too few usable patches, or numbers that cannot be fitted.
+pub fn fit(samples: &[Sample], working: &Working, prior: &Prior) -> Result<Fit, CalibrationError> {
+    let lab: Vec<Lab> = samples.iter().map(|s| s.lab).collect();
+    fit_editions(samples, &[lab], working, prior)
+}
+
+/// As [`fit`], for a card of which several editions were published: the one that fits best is chosen, anew in each
+/// left-out fit.
+///
+/// # Errors
+/// As [`fit`], and an edition that does not list one colour for each patch.
+pub fn fit_editions(
+    samples: &[Sample],
+    editions: &[Vec<Lab>],
+    working: &Working,
+    prior: &Prior,
+) -> Result<Fit, CalibrationError> {
+    let given = samples.len();
+    if editions.is_empty() {
+        return Err(CalibrationError::NoEdition);
+    }
+    if let Some((edition, listed)) = editions.iter().map(Vec::len).enumerate().find(|(_, n)| *n != given) {
+        return Err(CalibrationError::EditionLength { edition, listed, given });
+    }
+    let photo = Photo {
+        model: Model::new(working.xyz_from_rgb),
+        prior: prior.clone(),
+        patches: Patches {
+            recorded: samples.iter().map(|s| Recorded::new(s.device, s.clipped, s.place)).collect(),
+            pitches: samples.iter().map(|s| s.pitch_place).collect(),
+        },
+        editions: editions.iter().map(|e| Reference::new(e)).collect(),
+    };
+    let known = |p: usize| editions.iter().all(|e| vector(e[p]).iter().all(|v| v.is_finite()));
+    let finite =
+        |p: usize| photo.patches.recorded[p].is_finite() && samples[p].pitch_place.iter().all(|v| v.is_finite());
+    let readable: Vec<usize> = (0..given).filter(|&p| finite(p) && known(p)).collect();
+    let usable: Vec<usize> = readable.iter().copied().filter(|&p| !samples[p].glared).collect();
+    if usable.len() < FEWEST_PATCHES {
+        return Err(CalibrationError::TooFewPatches { given, usable: usable.len(), needed: FEWEST_PATCHES });
+    }
+    let on_card = photo.choose(&usable)?;
+    let beside = photo.beside(&on_card)?;
+    let folds = photo.leave_out(&readable, &usable)?;
+    let spread = Spread::new(&photo, &usable, &on_card, &folds);
+    let left_out = (0..given).map(|p| folds[p].as_ref().map(|fold| spread.left_out(&photo, on_card.edition, p, fold)));
+    Ok(Fit {
+        left_out: left_out.collect(),
+        edition: on_card.edition,
+        light: light_slope(&on_card.solution, &beside.solution),
+        photo,
+        on_card,
+        beside,
+        spread,
+    })
+}
+
+impl Fit {
+    /// Name and version of the method.
+    pub fn method(&self) -> &'static str {
+        METHOD
+    }
+
+    /// Colour of a linear working RGB under the light at the middle of the card.
+    pub fn lab(&self, device: [f64; 3]) -> Lab {
+        self.lab_beside(device, [0.0, 0.0])
+    }
+
+    /// As [`Fit::lab`], as XYZ.
+    pub fn xyz(&self, device: [f64; 3]) -> Xyz {
+        xyz_from_lab(self.lab(device))
+    }
+
+    /// Colour of something beside the card: the light's shrunk slope is carried on to `place` (in the card's frame,
+    /// -1..=1 on the card, further out beside it).
+    pub fn lab_beside(&self, device: [f64; 3], place: [f64; 2]) -> Lab {
+        lab(&self.photo.predict_lab(&self.beside, &Recorded::new(device, [false; 3], place), None))
+    }
+
+    /// As [`Fit::lab_beside`], as XYZ.
+    pub fn xyz_beside(&self, device: [f64; 3], place: [f64; 2]) -> Xyz {
+        xyz_from_lab(self.lab_beside(device, place))
+    }
+
+    /// Colour of a patch of the card, with the light as fitted over the card.
+    pub fn lab_at(&self, device: [f64; 3], place: [f64; 2], pitch_place: [f64; 2]) -> Lab {
+        let recorded = Recorded::new(device, [false; 3], place);
+        lab(&self.photo.predict_lab(&self.on_card, &recorded, Some(pitch_place)))
+    }
+
+    /// As [`Fit::lab_at`], as XYZ.
+    pub fn xyz_at(&self, device: [f64; 3], place: [f64; 2], pitch_place: [f64; 2]) -> Xyz {
+        xyz_from_lab(self.lab_at(device, place, pitch_place))
+    }
+
+    /// Covariance of a colour read with this fit, in (L*, a*, b*), and the degrees of freedom of its multivariate t.
+    /// It is the t's scale matrix: the 90 % region is dᵀΣ⁻¹d ≤ [`region_radius_squared`](super::region_radius_squared).
+    pub fn covariance(&self, lab: Lab) -> (Matrix3<f64>, f64) {
+        self.spread.in_lab(&vector(lab))
+    }
+
+    /// Change of (L*, a*, b*) by one standard deviation of the light's slope along the card's rows, and along its
+    /// columns, for a colour at a place beside the card.
+    pub fn light_loadings(&self, device: [f64; 3], place: [f64; 2]) -> [[f64; 3]; 2] {
+        let at = self.photo.model.evaluate(&self.beside.solution.theta, &Recorded::new(device, [false; 3], place));
+        [0, 1].map(|k| {
+            let loading: Vector3<f64> = at.by_parameter.column(LIGHT + k) * -self.light.beside_sd[k];
+            loading.into()
+        })
+    }
+}
