@@ -130,3 +130,89 @@ impl History {
         Piece { ids, ..(*self.present).clone() }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{PartEdit, PartId, PieceEdit, sample};
+
+    fn note(text: &str) -> Edit {
+        Edit::Piece(PieceEdit::Note(text.into()))
+    }
+
+    fn add(name: &str) -> Edit {
+        Edit::Part(PartEdit::Add(sample::part(name)))
+    }
+
+    #[test]
+    fn labels_say_what_would_be_undone_and_redone() {
+        let mut history = History::opened(Piece::default());
+        assert_eq!((history.undo_label(), history.redo_label()), (None, None));
+        history.apply(&add("top")).unwrap();
+        history.apply(&note("one")).unwrap();
+        assert_eq!((history.undo_label(), history.redo_label()), (Some("write note"), None));
+        history.undo();
+        assert_eq!((history.undo_label(), history.redo_label()), (Some("add part"), Some("write note")));
+        history.apply(&add("leaf")).unwrap();
+        assert_eq!(history.redo_label(), None);
+    }
+
+    #[test]
+    fn a_refused_edit_and_one_that_changes_nothing_leave_no_step() {
+        let mut history = History::opened(Piece::default());
+        assert!(history.apply(&Edit::Part(PartEdit::Remove(PartId(1)))).is_err());
+        history.apply(&note("")).unwrap();
+        assert_eq!(history.undo_label(), None);
+        assert!(!history.is_dirty());
+    }
+
+    #[test]
+    fn a_gesture_is_one_step() {
+        let mut history = History::opened(Piece::default());
+        for text in ["o", "on", "one"] {
+            history.amend(&note(text)).unwrap();
+        }
+        assert_eq!(history.piece().note, "one");
+        history.mark_saved(&history.piece().clone());
+        history.amend(&note("ones")).unwrap();
+        history.undo();
+        assert_eq!((history.piece().note.as_str(), history.is_dirty()), ("one", false));
+        history.undo();
+        assert_eq!((history.piece().note.as_str(), history.undo_label()), ("", None));
+    }
+
+    #[test]
+    fn the_oldest_steps_are_let_go() {
+        let mut history = History::opened(Piece::default()).keeping(3);
+        for name in ["a", "b", "c", "d", "e"] {
+            history.apply(&add(name)).unwrap();
+        }
+        assert_eq!(std::iter::from_fn(|| history.undo()).count(), 3);
+        assert_eq!(history.piece().parts.len(), 2);
+    }
+
+    #[test]
+    fn saved_or_not_follows_undo() {
+        let mut history = History::unsaved(Piece::default());
+        assert!(history.is_dirty());
+        history.apply(&add("top")).unwrap();
+        let given_to_the_store = history.piece().clone();
+        history.apply(&add("leaf")).unwrap();
+        history.mark_saved(&given_to_the_store);
+        assert!(history.is_dirty());
+        history.undo();
+        assert!(!history.is_dirty());
+        history.undo();
+        assert!(history.is_dirty());
+    }
+
+    #[test]
+    fn an_id_that_was_undone_is_not_given_to_something_else() {
+        let mut history = History::opened(Piece::default());
+        history.apply(&add("top")).unwrap();
+        history.mark_saved(&history.piece().clone());
+        history.undo();
+        history.apply(&add("leaf")).unwrap();
+        assert_eq!(history.piece().parts[0].id, PartId(2));
+    }
+}

@@ -14,6 +14,8 @@ pub mod photo;
 pub mod piece;
 pub mod product;
 pub mod reading;
+#[cfg(test)]
+mod sample;
 pub mod step;
 pub mod store;
 pub mod target;
@@ -22,7 +24,9 @@ mod uses;
 mod valid;
 
 pub use check::{Problem, check};
-pub use edit::{Edit, apply};
+pub use edit::{
+    BoardEdit, Edit, JointEdit, PartEdit, PhotoEdit, PieceEdit, ProductEdit, ReadingEdit, TargetEdit, TrialEdit, apply,
+};
 pub use error::Error;
 pub use history::History;
 pub use id::{BoardId, Id, Ids, PartId, PhotoId, ProductId, ReadingId, TrialId};

@@ -122,28 +122,26 @@ pub(crate) fn covariance(at: &str, covariance: &[[f64; 3]; 3]) -> Checked {
     Ok(())
 }
 
-/// The smallest pivot of the Cholesky decomposition: negative where the matrix is not positive semi-definite.
+/// The smallest pivot of the Cholesky decomposition with the largest diagonal first: below zero where the matrix is not
+/// positive semi-definite.
 fn smallest_pivot(matrix: &[[f64; 3]; 3]) -> f64 {
     let mut left = *matrix;
     let mut smallest = f64::INFINITY;
-    for _ in 0..3 {
-        // The largest pivot first, so that a zero is met only when nothing is left.
-        let Some(k) = (0..3).filter(|&i| left[i][i] != 0.0).max_by(|&i, &j| left[i][i].total_cmp(&left[j][j])) else {
-            // No diagonal is left: what stands beside it has no variance to come from.
-            return smallest.min(-left.iter().flatten().fold(0.0, |most: f64, value| most.max(value.abs())));
-        };
+    let mut open = vec![0, 1, 2];
+    while let Some(&k) = open.iter().max_by(|&&i, &&j| left[i][i].total_cmp(&left[j][j])) {
         let pivot = left[k][k];
+        open.retain(|&i| i != k);
         smallest = smallest.min(pivot);
-        let row = left[k];
-        for i in 0..3 {
-            let factor = left[i][k] / pivot;
-            for j in 0..3 {
-                left[i][j] -= factor * row[j];
-            }
+        if pivot <= 0.0 {
+            // No variance is left: what still stands off the diagonal has none to come from.
+            let beside = open.iter().map(|&i| left[i][k].abs().min(left[k][i].abs()));
+            smallest = beside.fold(smallest, |smallest, covariance| smallest.min(-covariance));
+            continue;
         }
-        for i in 0..3 {
-            left[i][k] = 0.0;
-            left[k][i] = 0.0;
+        let row = left[k];
+        for &i in &open {
+            let factor = left[i][k] / pivot;
+            left[i].iter_mut().zip(row).for_each(|(value, above)| *value -= factor * above);
         }
     }
     smallest

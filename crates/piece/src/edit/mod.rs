@@ -127,3 +127,6 @@ fn unused(what: impl FnOnce() -> String, users: &[String]) -> Result<(), Error> 
         Some(users) => Err(Error::InUse { what: what(), users }),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -54,3 +54,6 @@ pub fn write(piece: &Piece, extras: &Extras) -> Result<String, Error> {
 fn file_error(at: &str, problem: &str) -> Error {
     Error::File { at: at.into(), problem: problem.into() }
 }
+
+#[cfg(test)]
+mod tests;

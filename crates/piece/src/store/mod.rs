@@ -249,3 +249,6 @@ fn read_text(file: &Path) -> Result<String, Error> {
 fn disk(path: &Path, problem: &str) -> Error {
     Error::Disk { path: path.display().to_string(), problem: problem.into() }
 }
+
+#[cfg(test)]
+mod tests;

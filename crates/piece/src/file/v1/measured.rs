@@ -21,7 +21,7 @@ pub(super) struct ReadingRecord {
     grain_sd_lab: Option<Three>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     light: String,
-    #[serde(default)]
+    #[serde(default = "super::words::not_noted")]
     grain: GrainWord,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     taken: String,

@@ -1,7 +1,5 @@
 //! How ids, colours and choices stand in the file.
 
-use std::fmt;
-
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
 
 use crate::{Bar, Bleach, Glue, Grain, Id, Kind, MatchSample, Meeting, Surface};
@@ -107,16 +105,15 @@ pub(super) struct Matrix(pub(super) [[f64; 3]; 3]);
 
 impl<'de> Deserialize<'de> for Matrix {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let rows = <[Three; 3]>::deserialize(deserializer);
-        rows.map(|rows| Self(rows.map(|row| row.0)))
-            .map_err(|_| D::Error::custom("expected three rows of three numbers"))
+        let rows: Vec<[f64; 3]> = Vec::<Three>::deserialize(deserializer)?.into_iter().map(|row| row.0).collect();
+        rows.try_into().map(Self).map_err(|_| D::Error::custom("expected three rows of three numbers"))
     }
 }
 
 fn numbers<'de, D: Deserializer<'de>, const N: usize>(deserializer: D, expected: &str) -> Result<[f64; N], D::Error> {
-    let wrong = |_: &dyn fmt::Debug| D::Error::custom(format!("expected {expected}"));
-    let numbers = Vec::<f64>::deserialize(deserializer).map_err(|error| wrong(&error.to_string()))?;
-    <[f64; N]>::try_from(numbers).map_err(|numbers| wrong(&numbers))
+    let wrong = || D::Error::custom(format!("expected {expected}"));
+    let numbers = Vec::<f64>::deserialize(deserializer).map_err(|_| wrong())?;
+    numbers.try_into().map_err(|_| wrong())
 }
 
 /// A choice of the model with the word that stands for it in the file.
@@ -147,8 +144,7 @@ words!(GrainWord = Grain { Along, Across, NotNoted });
 words!(BleachWord = Bleach { TwoPart, Oxalic, Chlorine, CausticAlone });
 words!(KindWord = Kind { WaterDye, AlcoholDye, Pigment, Gel, DyeAndPigment, Toner, Glaze, Filler });
 
-impl Default for GrainWord {
-    fn default() -> Self {
-        Self::NotNoted
-    }
+/// The direction of the grain where the file does not say.
+pub(super) fn not_noted() -> GrainWord {
+    GrainWord::NotNoted
 }

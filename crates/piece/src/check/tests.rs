@@ -1,0 +1,98 @@
+use super::*;
+use crate::{
+    BoardId, Construction, Glue, Joint, Meeting, PartId, ProductId, Reading, ReadingId, Share, State,
+    sample::{changed, part, photo, piece, product, topcoated},
+};
+
+/// Whether a change by hand is found, at this place and with these words.
+#[track_caller]
+fn check_one(change: impl FnOnce(&mut Piece), expected_at: &str, expected: &str) {
+    let mut piece = piece();
+    change(&mut piece);
+    let found = check(&piece);
+    let hit = found.iter().any(|problem| problem.at == expected_at && problem.text.contains(expected));
+    assert!(hit, "expected '{expected_at}: …{expected}…', found {found:#?}");
+    assert!(found.iter().all(|problem| !problem.to_string().contains('\n')));
+}
+
+#[test]
+fn a_sound_piece_has_no_problem() {
+    assert_eq!(check(&piece()), []);
+    assert_eq!(check(&Piece { name: "new".into(), ..Piece::default() }), []);
+}
+
+#[test]
+fn each_thing_that_is_wrong_is_found_where_it_is() {
+    check_one(|piece| piece.name.clear(), "piece", "name is empty");
+    check_one(|piece| changed(&mut piece.parts, 0, |part| part.name = "Leaf ".into()), "part p2", "another part");
+    check_one(|piece| changed(&mut piece.parts, 0, |part| part.area_m2 = Some(0.0)), "part p1", "area in m²");
+    let thick = Construction::Veneer { thickness_mm: -1.0, glue: Glue::Hide };
+    check_one(|piece| changed(&mut piece.parts, 0, |part| part.construction = thick), "part p1", "thickness");
+    let joint = |a, b| Joint { a: PartId(a), b: PartId(b), meeting: Meeting::Fronts };
+    check_one(|piece| piece.joints.push(joint(2, 1)), "joint of p2 and p1", "joined twice");
+    check_one(|piece| piece.joints.push(joint(1, 1)), "joint of p1 and p1", "itself");
+    check_one(|piece| piece.joints.push(joint(1, 9)), "joint of p1 and p9", "no part p9");
+    check_one(|piece| changed(&mut piece.boards, 0, |board| board.stands_for = PartId(9)), "board b1", "part p9");
+    let share = |product| Share { product: ProductId(product), parts: 1.0 };
+    let mix = |mix: Vec<Share>| move |piece: &mut Piece| changed(&mut piece.products, 8, |product| product.mix = mix);
+    check_one(mix(vec![share(1), share(77)]), "product c9", "no product c77");
+    check_one(mix(vec![share(1), share(9)]), "product c9", "itself a mix");
+    check_one(mix(vec![share(1), share(1)]), "product c9", "twice");
+    check_one(mix(vec![share(1)]), "product c9", "two to four");
+    check_one(|piece| drop(piece.products.remove(2)), "trial t1", "no product c3");
+    check_one(
+        |piece| changed(&mut piece.products, 2, |product| product.kind = Kind::WaterDye),
+        "trial t1",
+        "as a stain",
+    );
+    check_one(|piece| changed(&mut piece.photos, 0, |photo| photo.file = "../x.jpg".into()), "photo f1", "stay within");
+    check_one(|piece| drop(piece.photos.pop()), "reading r1", "no photo f1");
+    check_one(|piece| drop(piece.readings.remove(1)), "trial t1", "no reading r2");
+    check_one(|piece| piece.match_sample = MatchSample::Board(BoardId(7)), "match sample", "b7 is not there");
+    check_one(|piece| piece.tolerances.fronts_de00 = 0.0, "tolerances", "more than 0");
+    check_one(|piece| piece.plan.as_mut().unwrap().schedules[0].0 = PartId(9), "plan", "no part p9");
+}
+
+#[test]
+fn readings_in_states_that_their_steps_cannot_leave_are_found() {
+    let state = |index: usize, state: State| {
+        move |piece: &mut Piece| changed(&mut piece.readings, index, |reading: &mut Reading| reading.state = state)
+    };
+    let wet = || State::SpiritWet { liquid: "meths".into(), seconds: 5.0 };
+    check_one(state(3, State::BareDry), "trial t1", "reading r4 is said to be bare dry");
+    check_one(state(5, wet()), "trial t1", "spirit-wet, over a sealer");
+    check_one(state(1, State::ColourWet), "trial t1", "step 7, reading r2 is said to be colour wet");
+    check_one(state(1, State::ColourDry), "trial t1", "colour dry, where no colour");
+    check_one(state(1, State::Washcoated), "trial t1", "without a washcoat");
+    check_one(state(4, State::Sealed), "trial t1", "without a sealer");
+    check_one(state(5, topcoated()), "trial t1", "topcoated, without a topcoat");
+    check_one(state(6, State::Sealed), "trial t1", "sealed, under a topcoat");
+    let other = State::Topcoated { topcoat: "lacquer".into(), sheen: "gloss".into() };
+    check_one(state(6, other), "trial t1", "name one topcoat");
+}
+
+#[test]
+fn what_was_coloured_before_the_trial_may_be_read_as_coloured() {
+    let mut piece = piece();
+    changed(&mut piece.readings, 0, |reading: &mut Reading| reading.state = State::ColourDry);
+    changed(&mut piece.readings, 1, |reading: &mut Reading| reading.state = State::ColourDry);
+    assert_eq!(check(&piece), []);
+}
+
+#[test]
+fn missing_photos_are_told_and_duplicates_are_found() {
+    let found = check_with_missing(&piece(), &[PhotoId(1)]);
+    let expected =
+        "photo f1: photos/dry.jpg is not in the folder: put the file back, or remove the photo and its readings";
+    assert_eq!(found.iter().map(ToString::to_string).collect::<Vec<_>>(), [expected]);
+    check_one(|piece| piece.photos.push(photo("photos/Dry.jpg").into()), "photo f0", "another photo");
+    check_one(|piece| piece.products.push(product("mix ", Kind::Gel).into()), "product c0", "another product");
+    check_one(|piece| piece.parts.push(part("TOP").into()), "part p0", "another part");
+    let again = |trial: &mut Trial| trial.before.push(ReadingId(1));
+    check_one(|piece| changed(&mut piece.trials, 0, again), "trial t1", "stands twice");
+    check_one(
+        |piece| changed(&mut piece.trials, 0, |trial| trial.on = Surface::Part(PartId(1))),
+        "trial t1",
+        "elsewhere",
+    );
+}
