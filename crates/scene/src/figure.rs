@@ -65,7 +65,11 @@ impl Figure {
             FigureKind::EndGrain => board.end_grain(),
         };
         let strength = self.strength as f32;
-        let patch = smooth(s / 60.0, c / 26.0, self.seed ^ 71) + 0.6 * smooth(s / 24.0, c / 12.0, self.seed ^ 72);
+        let patch = if self.blotch > 0.0 {
+            smooth(s / 60.0, c / 26.0, self.seed ^ 71) + 0.6 * smooth(s / 24.0, c / 12.0, self.seed ^ 72)
+        } else {
+            0.0
+        };
         Grain { deep: grain.deep * strength + self.blotch as f32 * patch, ray: grain.ray * strength.min(1.0) }
     }
 }
@@ -114,13 +118,16 @@ impl Board {
 
     /// Ribbons of medullary ray: pale, curved, leaning across the grain, in swarms.
     fn flecks(&self) -> f32 {
+        let swarm = rise(-0.45, 0.5, smooth(self.s / 130.0, self.c / 60.0, self.seed ^ 36));
+        if swarm == 0.0 {
+            return 0.0;
+        }
         let bend = 15.0 * smooth(self.s / 85.0, self.c / 75.0, self.seed ^ 31)
             + 2.6 * smooth(self.s / 24.0, self.c / 22.0, self.seed ^ 32);
         let lean = if self.seed & 64 == 0 { 0.52 } else { -0.47 };
         let (p, q) = (self.s + lean * self.c, self.c - lean * self.s + bend);
         let broad = self.noise(p, q, 62.0, 7.5, 34);
         let thin = self.noise(p + 300.0, q, 38.0, 3.4, 35);
-        let swarm = rise(-0.45, 0.5, smooth(self.s / 130.0, self.c / 60.0, self.seed ^ 36));
         let body = 0.72 + 0.28 * self.noise(self.s, self.c, 34.0, 1.3, 37);
         (swarm * body * (rise(0.22, 0.60, broad) + 0.45 * rise(0.38, 0.75, thin))).clamp(0.0, 1.0)
     }
@@ -128,7 +135,7 @@ impl Board {
     /// Distance from the pith as a flat-sawn face shows it: arches along the board.
     fn arches(&self, slope: f32, half_width: f32) -> f32 {
         let middle = self.across - 60.0 + 50.0 * smooth(self.seed as f32 * 0.37, 0.5, 91) + self.wander(9.0);
-        let rise = middle.hypot(half_width) - half_width;
+        let rise = (middle * middle + half_width * half_width).sqrt() - half_width;
         rise + slope * self.s + 1.6 * smooth(self.s / 60.0, self.c / 22.0, self.seed ^ 41)
     }
 
@@ -168,7 +175,7 @@ impl Board {
 
     fn end_grain(&self) -> Grain {
         let (x, y) = (self.s - 900.0, self.across + 60.0);
-        let r = (x * 0.35).hypot(y) + 2.5 * smooth(self.s / 40.0, self.across / 18.0, self.seed ^ 61);
+        let r = (0.1225 * x * x + y * y).sqrt() + 2.5 * smooth(self.s / 40.0, self.across / 18.0, self.seed ^ 61);
         let phase = (r / 3.4).rem_euclid(1.0);
         let ring = rise(0.3, 0.9, phase) * (1.0 - rise(0.9, 1.0, phase));
         let vessels = rise(0.35, 0.8, self.noise(self.s, self.c, 1.3, 1.3, 62));

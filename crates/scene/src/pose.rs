@@ -68,7 +68,7 @@ pub(crate) fn depth_inside(polygon: &[[f64; 2]], sense: f64, [x, y]: [f64; 2]) -
     let mut least = f64::INFINITY;
     for (i, &[x0, y0]) in polygon.iter().enumerate() {
         let [x1, y1] = polygon[(i + 1) % polygon.len()];
-        let length = (x1 - x0).hypot(y1 - y0).max(1e-9);
+        let length = ((x1 - x0).powi(2) + (y1 - y0).powi(2)).sqrt().max(1e-9);
         least = least.min(sense * ((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) / length);
     }
     least

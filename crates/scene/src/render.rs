@@ -30,7 +30,7 @@ pub struct Rendered {
 /// # Errors
 /// For a frame that is too large, corners that make no quadrilateral, or a wood no reflectance has the colour of.
 pub fn render(scene: &Scene) -> Result<Rendered, Error> {
-    let (sensed, developed, truth) = expose(scene)?;
+    let (sensed, developed, truth) = expose(scene, false)?;
     let rgb = develop::develop(scene, &developed, sensed);
     Ok(Rendered { width_px: scene.width_px, height_px: scene.height_px, rgb, truth })
 }
@@ -41,10 +41,18 @@ pub fn render(scene: &Scene) -> Result<Rendered, Error> {
 /// # Errors
 /// As [`render`].
 pub fn linear_frame(scene: &Scene) -> Result<Vec<[f32; 3]>, Error> {
-    Ok(expose(scene)?.0)
+    Ok(expose(scene, false)?.0)
 }
 
-fn expose(scene: &Scene) -> Result<(Vec<[f32; 3]>, Developed, Truth), Error> {
+/// The truth alone, without the pixels: exactly what [`render`] tells, sooner.
+///
+/// # Errors
+/// As [`render`].
+pub fn truth(scene: &Scene) -> Result<Truth, Error> {
+    Ok(expose(scene, true)?.2)
+}
+
+fn expose(scene: &Scene, blind: bool) -> Result<(Vec<[f32; 3]>, Developed, Truth), Error> {
     let (width, height) = (scene.width_px as usize, scene.height_px as usize);
     if !(16..=8000).contains(&width) || !(16..=8000).contains(&height) {
         return Err(Error::Frame(scene.width_px, scene.height_px));
@@ -52,7 +60,7 @@ fn expose(scene: &Scene) -> Result<(Vec<[f32; 3]>, Developed, Truth), Error> {
     let tables = Tables::read()?;
     let observer = Observer::d50(&tables)?;
     let developed = scene.camera.developed(&tables, &scene.light.spectrum, scene.file.profile)?;
-    let mut canvas = paint::Canvas::new(scene, &developed, &observer);
+    let mut canvas = paint::Canvas::new(scene, &developed, &observer, blind);
     let mut panels = Vec::new();
     for (index, surface) in scene.surfaces.iter().enumerate() {
         let pose = Homography::of_rectangle(surface.size_mm, surface.corners_px)?;
@@ -62,7 +70,7 @@ fn expose(scene: &Scene) -> Result<(Vec<[f32; 3]>, Developed, Truth), Error> {
             panels.push(PanelTruth { name: name.clone(), polygon_px, lab });
         }
     }
-    if let Some(card) = &scene.card {
+    if let (Some(card), false) = (&scene.card, blind) {
         canvas.card(card)?;
     }
     let truth = Truth {

@@ -42,6 +42,7 @@ fn same_seed_same_bytes() {
         (jpeg(&rendered, &scene.file).unwrap(), rendered.truth)
     };
     assert!(bytes(5) == bytes(5));
+    assert!(bytes(5).1 == scene::truth(&draw(5).unwrap()).unwrap());
     assert!(bytes(5).0 != bytes(6).0);
 }
 
@@ -50,7 +51,7 @@ fn truths_lie_in_the_frame_and_clear_of_the_card() {
     let (mut panels, mut mirrored, mut least, mut most) = (0, 0, f64::MAX, 0.0f64);
     for seed in SEEDS {
         let scene = draw(seed).unwrap();
-        let truth = render(&scene).unwrap().truth;
+        let truth = scene::truth(&scene).unwrap();
         let frame = [f64::from(truth.width_px), f64::from(truth.height_px)];
         let card = truth.card_corners_px.unwrap();
         assert!(card.iter().all(|corner| inside(*corner, frame)), "seed {seed}: card {card:?}");

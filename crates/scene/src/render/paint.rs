@@ -1,7 +1,8 @@
 //! Surfaces and the card, painted onto the sensor.
 
-use super::levels::{self, COUNT, Mixture};
+use super::levels::{self, COUNT};
 use crate::camera::Developed;
+use crate::figure::Grain;
 use crate::noise::{rise, smooth};
 use crate::pose::{Homography, bounds, depth_inside, sense};
 use crate::scene::Shadow;
@@ -14,6 +15,8 @@ pub(super) struct Canvas<'a> {
     observer: &'a Observer,
     width: usize,
     height: usize,
+    /// Only the truth is wanted: nothing is painted.
+    blind: bool,
     /// Balanced sensor values, row by row.
     pub(super) sensed: Vec<[f32; 3]>,
 }
@@ -22,13 +25,14 @@ pub(super) struct Canvas<'a> {
 enum Look {
     Flat([f32; 3]),
     Mottled { rgb: [f32; 3], contrast: f32, weave_mm: f32, seed: u32 },
-    Wood { levels: Vec<[f32; 3]>, grains: Vec<Mixture>, area: [usize; 4] },
+    Wood { levels: Vec<[f32; 3]>, grains: Vec<Grain>, area: [usize; 4] },
 }
 
 impl<'a> Canvas<'a> {
-    pub(super) fn new(scene: &'a Scene, developed: &'a Developed, observer: &'a Observer) -> Self {
+    pub(super) fn new(scene: &'a Scene, developed: &'a Developed, observer: &'a Observer, blind: bool) -> Self {
         let (width, height) = (scene.width_px as usize, scene.height_px as usize);
-        Self { scene, developed, observer, width, height, sensed: vec![[0.0; 3]; width * height] }
+        let sensed = vec![[0.0; 3]; if blind { 0 } else { width * height }];
+        Self { scene, developed, observer, width, height, blind, sensed }
     }
 
     /// Paints a surface; tells the mean Lab of its region if it is wood.
@@ -39,10 +43,11 @@ impl<'a> Canvas<'a> {
         region_px: &[[f64; 2]],
         index: usize,
     ) -> Result<Option<[f64; 3]>, Error> {
-        if let Some(shadow) = &surface.shadow {
+        if let (Some(shadow), false) = (&surface.shadow, self.blind) {
             self.shadow(surface, shadow, pose);
         }
-        let area = bounds(&surface.corners_px, 2.0, self.width, self.height);
+        let seen: &[[f64; 2]] = if self.blind { region_px } else { &surface.corners_px };
+        let area = bounds(seen, 2.0, self.width, self.height);
         let [x0, y0, x1, y1] = area;
         if x1 <= x0 || y1 <= y0 {
             return Ok(None);
@@ -50,6 +55,9 @@ impl<'a> Canvas<'a> {
         let middle = pose.to_px([surface.size_mm[0] / 2.0, surface.size_mm[1] / 2.0]);
         let px_mm = pose.px_size(middle);
         let (look, lab) = self.look(surface, pose, region_px, area, px_mm, index)?;
+        if self.blind {
+            return Ok(lab);
+        }
         let light = Falloff::new(self.scene);
         let width = self.width;
         super::for_rows(&mut self.sensed[y0 * width..y1 * width], width, |row, pixels| {
@@ -91,14 +99,15 @@ impl<'a> Canvas<'a> {
             }
             Material::Wood { base, wanted, figure } => {
                 let [x0, y0, x1, y1] = area;
-                let mut grains: Vec<Mixture> = vec![[(0, 0.0); 4]; (x1 - x0) * (y1 - y0)];
+                let mut grains = vec![Grain::default(); (x1 - x0) * (y1 - y0)];
                 super::for_rows(&mut grains, x1 - x0, |row, pixels| {
-                    for (column, mixture) in pixels.iter_mut().enumerate() {
+                    for (column, grain) in pixels.iter_mut().enumerate() {
                         let [x, y] = pose.from_px([(x0 + column) as f64 + 0.5, (y0 + row) as f64 + 0.5]);
-                        *mixture = levels::mixture(figure.at(x as f32, y as f32, px_mm as f32));
+                        *grain = figure.at(x as f32, y as f32, px_mm as f32);
                     }
                 });
-                let amounts = amounts(&grains, area, region_px);
+                let told = surface.name.is_some() || wanted.is_some();
+                let amounts = if told { amounts(&grains, area, region_px) } else { [0.0; COUNT] };
                 let known = amounts.iter().any(|amount| *amount > 0.0);
                 let base = match wanted {
                     Some(lab) if known => levels::base_for(self.observer, base, &amounts, *lab)?,
@@ -178,13 +187,14 @@ impl<'a> Canvas<'a> {
 }
 
 /// How much each precomputed reflectance is used within a region.
-fn amounts(grains: &[Mixture], [x0, y0, x1, _]: [usize; 4], region_px: &[[f64; 2]]) -> [f64; COUNT] {
+fn amounts(grains: &[Grain], [x0, y0, x1, _]: [usize; 4], region_px: &[[f64; 2]]) -> [f64; COUNT] {
     let mut amounts = [0.0; COUNT];
     let turn = sense(region_px);
-    for (row, mixtures) in grains.chunks(x1 - x0).enumerate() {
-        for (column, mixture) in mixtures.iter().enumerate() {
+    for (row, grains) in grains.chunks(x1 - x0).enumerate() {
+        for (column, grain) in grains.iter().enumerate() {
             let px = [(x0 + column) as f64 + 0.5, (y0 + row) as f64 + 0.5];
             if !region_px.is_empty() && depth_inside(region_px, turn, px) > 0.0 {
+                let mixture = levels::mixture(*grain);
                 mixture.iter().for_each(|(level, share)| amounts[*level] += f64::from(*share));
             }
         }
@@ -211,11 +221,11 @@ impl Look {
                 }
                 rgb.map(|v| v * level.max(0.05))
             }
-            Self::Wood { levels, grains, area: [x0, y0, x1, _] } => {
+            Self::Wood { levels: seen, grains, area: [x0, y0, x1, _] } => {
                 let mut rgb = [0.0; 3];
-                if let Some(mixture) = grains.get((y - y0) * (x1 - x0) + x - x0) {
-                    for (level, share) in mixture {
-                        (0..3).for_each(|i| rgb[i] += levels[*level][i] * share);
+                if let Some(grain) = grains.get((y - y0) * (x1 - x0) + x - x0) {
+                    for (level, share) in levels::mixture(*grain) {
+                        (0..3).for_each(|i| rgb[i] += seen[level][i] * share);
                     }
                 }
                 rgb
