@@ -13,7 +13,9 @@ use crate::{
 };
 
 /// What differs from one coated spot to the next, per CIELAB axis (common practice, no source).
-const PROCESS_SD: f64 = 0.7;
+const PROCESS_SD: f64 = 0.4;
+/// What differs in strength: a clear coat wets the wood through or it does not (common practice, no source).
+const STRENGTH_SD: f64 = 0.03;
 
 /// Shifts between looks.
 #[derive(Clone, Debug)]
@@ -62,9 +64,9 @@ impl Coats {
         Self { shifts }
     }
 
-    /// Carries joint draws of a colour on a named surface from one look to another: directly where such a pair was read,
-    /// else by way of a third look if that rests on more.
-    pub(crate) fn carry(&self, draws: &[Lab], from: Look, to: Look, surface: &str) -> (Vec<Lab>, Option<Carried>) {
+    /// Carries joint draws of a colour from one look to another, on a surface and wood by name: directly where such a pair
+    /// was read, else by way of a third look if that rests on more.
+    pub(crate) fn carry(&self, draws: &[Lab], from: Look, to: Look, on: (&str, &str)) -> (Vec<Lab>, Option<Carried>) {
         if from == to {
             return (draws.to_vec(), None);
         }
@@ -76,10 +78,10 @@ impl Coats {
             .max_by_key(|(pairs, via)| (*pairs, *via));
         match by_way {
             Some((pairs, via)) if direct == 0 && pairs > 0 => {
-                let half = self.apply(draws, from, via, surface);
-                (self.apply(&half, via, to, surface), Some(Carried { pairs }))
+                let half = self.apply(draws, from, via, on);
+                (self.apply(&half, via, to, on), Some(Carried { pairs }))
             }
-            _ => (self.apply(draws, from, to, surface), Some(Carried { pairs: direct })),
+            _ => (self.apply(draws, from, to, on), Some(Carried { pairs: direct })),
         }
     }
 
@@ -87,16 +89,17 @@ impl Coats {
         self.shifts.iter().find(|shift| (shift.from, shift.to) == (from, to))
     }
 
-    fn pairs(&self, from: Look, to: Look) -> usize {
+    /// Pairs of readings behind the direct shift from one look to another.
+    pub(crate) fn pairs(&self, from: Look, to: Look) -> usize {
         self.find(from, to).map_or(0, |shift| shift.pairs)
     }
 
-    fn apply(&self, draws: &[Lab], from: Look, to: Look, surface: &str) -> Vec<Lab> {
+    fn apply(&self, draws: &[Lab], from: Look, to: Look, (surface, wood): (&str, &str)) -> Vec<Lab> {
         let application = Application {
             strength: 1.0,
             conditions: &[],
             used: Some(surface),
-            wood: Some(surface),
+            wood: Some(wood),
             process_sd: PROCESS_SD,
             law_error: LAW_ERROR,
         };
@@ -117,7 +120,7 @@ fn published(from: Look, to: Look) -> Effect {
     let sd = if from == Look::Dry || to == Look::Dry { 0.3 } else { 0.12 };
     let (start, end) = (level(from), level(to));
     let e = std::array::from_fn(|channel| end[channel] - start[channel]);
-    Effect::published(&name(from, to), Law::Factor { floor: 0.0 }, e, [sd; 3])
+    Effect::published(&name(from, to), Law::Factor { floor: 0.0 }, e, [sd; 3], STRENGTH_SD)
 }
 
 fn name(from: Look, to: Look) -> String {
@@ -132,7 +135,8 @@ fn shift(from: Look, to: Look, observations: &[Observation]) -> Shift {
             Application { strength: 1.0, conditions: &[], used: None, wood: None, process_sd: 0.0, law_error: 0.0 };
         let expected = Estimate::from_draws(published.draws(&vec![first; crate::draws::COUNT], &plain)).mean;
         let change = vector(expected) - vector(first);
-        let expectation = Expectation { dlab: [change.x, change.y, change.z], sd: [6.0, 3.0, 5.0] };
+        let expectation =
+            Expectation { dlab: [change.x, change.y, change.z], sd: [6.0, 3.0, 5.0], strength_sd: STRENGTH_SD };
         learn(&name(from, to), &Family::Coat.laws(), observations, &[], expectation)
     });
     let pairs = if learned.is_some() { observations.len() } else { 0 };

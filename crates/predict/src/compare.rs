@@ -189,7 +189,7 @@ fn pair_row(
         look = x.look.max(y.look);
         let (who, from, draws, lab) =
             if x.look < y.look { (a, x.look, &mut draws_a, &mut lab_a) } else { (b, y.look, &mut draws_b, &mut lab_b) };
-        let (over, how) = lessons.coats.carry(draws, from, look, &format!("{}", who.id));
+        let (over, how) = lessons.coats.carry(draws, from, look, (&who.id.to_string(), &who.wood));
         *lab = Estimate::from_draws(over.clone()).mean;
         *draws = over;
         carried = how.map(|how| how.words(&who.name, from, look));
@@ -217,7 +217,8 @@ fn pair_row(
 }
 
 fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, look: Look) -> Option<MatchRow> {
-    let (draws, from) = as_seen(piece, lessons, &untouched(piece, Surface::Part(part.id)), look, &part.id.to_string())?;
+    let (draws, from) =
+        as_seen(piece, lessons, &untouched(piece, Surface::Part(part.id)), look, (&part.id.to_string(), &part.wood))?;
     let (lab_target, lab) = (Estimate::from_draws(target.draws.clone()).mean, Estimate::from_draws(draws.clone()).mean);
     let tolerance_de00 = piece.tolerances.match_sample_de00;
     let judged = judge(lab_target, lab, &target.draws, &draws, tolerance_de00);

@@ -11,7 +11,7 @@ use crate::{
     coats::Coats,
     draws::{COUNT, vector},
     estimate::Estimate,
-    evidence::{Application, Effect, Expectation, LAW_ERROR, Modifier, Observation, learn},
+    evidence::{Application, Effect, Expectation, LAW_ERROR, Modifier, Observation, STRENGTH_SD, learn},
     laws::Family,
     look::{Look, Moment, covariance, pooled_draws, pooled_lab},
     published,
@@ -74,6 +74,8 @@ pub(crate) struct Lesson {
     pub(crate) kind: EvidenceKind,
     pub(crate) trials: Vec<TrialId>,
     pub(crate) tried: Vec<Step>,
+    /// The parts it was tried on, or on a board that stands for them.
+    pub(crate) parts: Vec<PartId>,
     pub(crate) notes: Vec<String>,
 }
 
@@ -164,6 +166,7 @@ impl Lessons {
                 kind: EvidenceKind::PublishedOnly,
                 trials: Vec::new(),
                 tried: vec![Step::Bleach { kind, times: 1 }],
+                parts: Vec::new(),
                 notes: vec![note],
             });
         }
@@ -197,6 +200,7 @@ fn uses_of(piece: &Piece, coats: &Coats, trial: &Trial, uses: &mut BTreeMap<Key,
         Surface::Part(_) => 0,
         Surface::Board(id) => piece.board(id).map_or(0, |board| unlike(&board.fidelity)),
     };
+    let wood = part.map_or("", |part| part.wood.as_str());
     let mut before = start_of(piece, trial);
     let mut pending: Vec<usize> = Vec::new();
     for (index, moment) in moments_of(piece, trial) {
@@ -222,7 +226,7 @@ fn uses_of(piece: &Piece, coats: &Coats, trial: &Trial, uses: &mut BTreeMap<Key,
                 if let Some((key, strength)) = Key::of(step) {
                     let conditions = if has_conditions(key) { conditions(part, &steps) } else { Vec::new() };
                     let name = format!("{} {}", trial.id, index);
-                    match observation(coats, &before, &moment, key.look(), &name) {
+                    match observation(coats, &before, &moment, key.look(), (&name, wood)) {
                         Some((before, after, reading)) => uses.entry(key).or_default().push(Use {
                             trial: trial.id,
                             step: step.clone(),
@@ -256,7 +260,7 @@ fn uses_of(piece: &Piece, coats: &Coats, trial: &Trial, uses: &mut BTreeMap<Key,
 
 /// What a trial starts from: its own readings before; else those of its surface or of another trial on it; else those of
 /// the part it stands for.
-fn start_of<'a>(piece: &'a Piece, trial: &Trial) -> Moment<'a> {
+pub(crate) fn start_of<'a>(piece: &'a Piece, trial: &Trial) -> Moment<'a> {
     let before = |one: &Trial| Moment::new(piece, one.before.iter().copied());
     let on_it = piece.trials.iter().filter(|other| other.on == trial.on).map(|other| before(other));
     let of_part = part_of(piece, trial.on).map(|part| untouched(piece, Surface::Part(part)));
@@ -296,7 +300,7 @@ fn observation(
     before: &Moment<'_>,
     after: &Moment<'_>,
     look: Look,
-    name: &str,
+    (name, wood): (&str, &str),
 ) -> Option<(Lab, Lab, Matrix3<f64>)> {
     let side = |moment: &Moment<'_>, name: &str| -> Option<(Lab, Vec<Lab>)> {
         let order = [look, Look::Sealed, Look::Topcoated, Look::SpiritWet, Look::Dry];
@@ -306,13 +310,13 @@ fn observation(
         if from == look {
             return Some((pooled_lab(&readings), draws));
         }
-        let (carried, _) = coats.carry(&draws, from, look, name);
+        let (carried, _) = coats.carry(&draws, from, look, (name, wood));
         Some((Estimate::from_draws(carried.clone()).mean, carried))
     };
     // Both sealed or both topcoated is as good as both sealed for what goes over the sealer.
     let both = |look: Look| !before.in_look(look).is_empty() && !after.in_look(look).is_empty();
     if look == Look::Sealed && !both(look) && both(Look::Topcoated) {
-        return observation(coats, before, after, Look::Topcoated, name);
+        return observation(coats, before, after, Look::Topcoated, (name, wood));
     }
     let (before, before_draws) = side(before, &format!("{name} before"))?;
     let (after, after_draws) = side(after, &format!("{name} after"))?;
@@ -322,7 +326,9 @@ fn observation(
 
 fn lesson(piece: &Piece, key: Key, mut uses: Vec<Use>) -> Option<Lesson> {
     let (laws, expectation) = match key {
-        Key::Bleach(_) => (Family::Change.laws(), Expectation { dlab: [0.0; 3], sd: [20.0, 8.0, 10.0] }),
+        Key::Bleach(_) => {
+            (Family::Change.laws(), Expectation { dlab: [0.0; 3], sd: [20.0, 8.0, 10.0], strength_sd: STRENGTH_SD })
+        }
         _ => (Family::Colourant.laws(), Expectation::OPEN),
     };
     let modifiers = match key {
@@ -365,7 +371,8 @@ fn lesson(piece: &Piece, key: Key, mut uses: Vec<Use>) -> Option<Lesson> {
             tried.push(one.step.clone());
         }
     }
-    Some(Lesson { effect, kind: EvidenceKind::Tested, trials, tried, notes })
+    let parts = trials.iter().filter_map(|id| piece.trial(*id)).filter_map(|trial| part_of(piece, trial.on)).collect();
+    Some(Lesson { effect, kind: EvidenceKind::Tested, trials, tried, parts, notes })
 }
 
 /// ΔE2000 between what an observation saw and what the effect says.

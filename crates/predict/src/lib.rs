@@ -10,6 +10,7 @@
 //! This crate reads no clock, no file and no unseeded randomness. It does not measure colour, and it never invents what
 //! an untried stain would do: such a step is listed as untried.
 
+mod anchor;
 pub mod caution;
 mod coats;
 pub mod compare;

@@ -7,6 +7,8 @@ use piece::{Part, Piece, Step, Surface, TrialId};
 
 use crate::{
     Evidence, EvidenceKind,
+    anchor::{self, Anchor},
+    draws::vector,
     evidence::{Application, LAW_ERROR},
     lessons::{Key, Lessons, PROCESS_SD, conditions, has_conditions, untouched},
     look::Look,
@@ -20,6 +22,8 @@ pub(crate) struct Start {
     dry: Vec<Lab>,
     /// Joint draws of it left natural, in the look that is judged.
     natural: Vec<Lab>,
+    /// Whether what it looks like left natural is carried from its dry colour.
+    natural_from_dry: bool,
     notes: Vec<String>,
 }
 
@@ -36,16 +40,16 @@ impl Start {
     pub(crate) fn of(piece: &Piece, lessons: &Lessons, part: &Part, look: Look) -> Option<Self> {
         let moment = untouched(piece, Surface::Part(part.id));
         let name = part.id.to_string();
-        let (dry, dry_from) = as_seen(piece, lessons, &moment, Look::Dry, &name)?;
-        let (natural, natural_from) = as_seen(piece, lessons, &moment, look, &name)?;
+        let (dry, dry_from) = as_seen(piece, lessons, &moment, Look::Dry, (&name, &part.wood))?;
+        let (natural, natural_from) = as_seen(piece, lessons, &moment, look, (&name, &part.wood))?;
         let mut notes = Vec::new();
         for (from, to) in [(dry_from, Look::Dry), (natural_from, look)] {
             if from != to {
-                let (_, how) = lessons.coats.carry(&[], from, to, &name);
+                let (_, how) = lessons.coats.carry(&[], from, to, (&name, &part.wood));
                 notes.extend(how.map(|how| how.words(&part.name, from, to)));
             }
         }
-        Some(Self { dry, natural, notes })
+        Some(Self { dry, natural, natural_from_dry: natural_from == Look::Dry, notes })
     }
 
     /// Joint draws of the part left natural, in the look that is judged.
@@ -54,42 +58,78 @@ impl Start {
     }
 }
 
-/// Predicts colour steps (and their preparations) on a part, as it will be seen in `look`.
-pub(crate) fn outcome(lessons: &Lessons, part: &Part, start: &Start, steps: &[Step], look: Look) -> Outcome {
-    let name = part.id.to_string();
-    let mut trials: BTreeSet<TrialId> = BTreeSet::new();
-    let mut evidence = Evidence {
-        trials: Vec::new(),
-        kind: EvidenceKind::NoEffect,
-        law_weights: Vec::new(),
-        notes: start.notes.clone(),
+/// Predicts colour steps (and their preparations) on a part, as it will be seen in `look`; corrected by the trial nearest
+/// to it that was read in that look.
+pub(crate) fn outcome(
+    lessons: &Lessons,
+    anchors: &[Anchor],
+    part: &Part,
+    start: &Start,
+    steps: &[Step],
+    look: Look,
+) -> Outcome {
+    let surface = Place { name: &part.id.to_string(), part: Some(part), wood: &part.wood };
+    let (draws, mut evidence) = by_laws(lessons, surface, &start.dry, steps, look);
+    for note in start.notes.iter().rev() {
+        evidence.notes.insert(0, note.clone());
+    }
+    if evidence.kind == EvidenceKind::NoEffect && !start.natural_from_dry {
+        return Outcome { draws: start.natural.clone(), evidence };
+    }
+    let draws = match anchor::nearest(anchors, part, steps) {
+        Some(anchor) => anchor.correct(draws),
+        None => draws,
     };
-    let (mut draws, mut at, mut largest) = (start.dry.clone(), Look::Dry, 0.0);
-    let mut touched = false;
+    Outcome { draws, evidence }
+}
+
+/// Where steps are done.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Place<'a> {
+    /// Names this use.
+    pub(crate) name: &'a str,
+    /// The part, or the one a board stands for.
+    pub(crate) part: Option<&'a Part>,
+    /// The wood.
+    pub(crate) wood: &'a str,
+}
+
+/// What the laws alone say of steps on wood of this colour, dry.
+pub(crate) fn by_laws(
+    lessons: &Lessons,
+    place: Place<'_>,
+    dry: &[Lab],
+    steps: &[Step],
+    look: Look,
+) -> (Vec<Lab>, Evidence) {
+    let on = (place.name, place.wood);
+    let mut trials: BTreeSet<TrialId> = BTreeSet::new();
+    let mut evidence =
+        Evidence { trials: Vec::new(), kind: EvidenceKind::NoEffect, law_weights: Vec::new(), notes: Vec::new() };
+    let (mut draws, mut at, mut largest) = (dry.to_vec(), Look::Dry, 0.0);
     for (index, step) in steps.iter().enumerate() {
         let Some((key, strength)) = Key::of(step) else { continue };
         let Some(lesson) = lessons.effects.get(&key) else { continue };
         if at == Look::Dry && key.look() == Look::Sealed {
-            (draws, _) = lessons.coats.carry(&draws, at, Look::Sealed, &name);
+            (draws, _) = lessons.coats.carry(&draws, at, Look::Sealed, on);
             at = Look::Sealed;
         }
-        let conditions = if has_conditions(key) { conditions(Some(part), &steps[..index]) } else { Vec::new() };
+        let conditions = if has_conditions(key) { conditions(place.part, &steps[..index]) } else { Vec::new() };
         let application = Application {
             strength,
             conditions: &conditions,
-            used: Some(&name),
-            wood: Some(&part.wood),
+            used: Some(place.name),
+            wood: Some(place.wood),
             process_sd: PROCESS_SD,
             law_error: LAW_ERROR,
         };
         let after = lesson.effect.draws(&draws, &application);
-        let moved: f64 = draws.iter().zip(&after).map(|(a, b)| (a.l - b.l).abs() + (a.a - b.a).hypot(a.b - b.b)).sum();
+        let moved: f64 = draws.iter().zip(&after).map(|(a, b)| (vector(*a) - vector(*b)).norm()).sum();
         if moved > largest {
             largest = moved;
             evidence.law_weights = lesson.effect.law_weights();
         }
         draws = after;
-        touched = true;
         trials.extend(&lesson.trials);
         evidence.kind = match (evidence.kind, lesson.kind) {
             (EvidenceKind::NoEffect, kind) => kind,
@@ -101,13 +141,10 @@ pub(crate) fn outcome(lessons: &Lessons, part: &Part, start: &Start, steps: &[St
             }
         }
     }
-    if !touched {
-        return Outcome { draws: start.natural.clone(), evidence };
-    }
-    let (draws, how) = lessons.coats.carry(&draws, at, look, &name);
+    let (draws, how) = lessons.coats.carry(&draws, at, look, on);
     if how.is_some_and(|how| how.pairs == 0) {
         evidence.notes.push(format!("{} carried to {} by published directions only", at.words(), look.words()));
     }
     evidence.trials = trials.into_iter().collect();
-    Outcome { draws, evidence }
+    (draws, evidence)
 }

@@ -5,7 +5,10 @@
 use piece::Bleach;
 use serde::Deserialize;
 
-use crate::{evidence::Effect, laws::Law};
+use crate::{
+    evidence::{Effect, STRENGTH_SD},
+    laws::Law,
+};
 
 const FILE: &str = include_str!("../../../assets/published-effects.json");
 
@@ -60,7 +63,7 @@ fn all() -> Vec<(Published, Bleach)> {
 
 fn effect(published: &Published) -> Effect {
     let name = format!("published bleach {}", published.kind);
-    Effect::published(&name, Law::Factor { floor: 0.0 }, published.log_factor, published.log_factor_sd)
+    Effect::published(&name, Law::Factor { floor: 0.0 }, published.log_factor, published.log_factor_sd, STRENGTH_SD)
 }
 
 #[cfg(test)]

@@ -7,7 +7,9 @@ use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, ProductId, Step, TrialId
 use rayon::prelude::*;
 
 use crate::{
-    Caution, Error, Estimate, GoOn, Interval, Result, caution,
+    Caution, Error, Estimate, GoOn, Interval, Result,
+    anchor::anchors,
+    caution,
     draws::{COUNT, geometric_median},
     judge::judge,
     lessons::{Key, Lessons},
@@ -127,6 +129,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
     let lessons = Lessons::learn(piece);
     let look = judged_look(piece);
     let start = Start::of(piece, &lessons, part, look).ok_or_else(|| Error::NoReading(part.name.clone()))?;
+    let anchors = anchors(piece, &lessons, look);
     let aim = aim(piece, &lessons, part, look)?;
     let target = Estimate::from_draws(aim.draws);
     if !go_on(0.2) {
@@ -141,7 +144,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         .map(|steps| {
             let share = done.fetch_add(1, Ordering::Relaxed) as f64 / count;
             go_on(0.2 + 0.8 * share).then(|| {
-                let outcome = outcome(&lessons, part, &start, steps, look);
+                let outcome = outcome(&lessons, &anchors, part, &start, steps, look);
                 row(piece, part, steps, outcome, &target, aim.tolerance_de00)
             })
         })
@@ -231,7 +234,7 @@ pub(crate) fn row(
         id: schedule_id(steps),
         words: trade::schedule_words(piece, steps),
         hours: hours(part, steps),
-        wait_hours: steps.iter().map(|step| trade::drying_hours(piece, step)).sum(),
+        wait_hours: wait_hours(piece, steps),
         reversible: trade::way_back(steps),
         irreversible: trade::irreversible(piece, steps),
         cautions: caution::for_steps(&all, piece),
@@ -247,7 +250,13 @@ pub(crate) fn row(
 /// Hours of the steps that colour the part; sealing is common to all schedules.
 pub(crate) fn hours(part: &Part, steps: &[Step]) -> f64 {
     let area_m2 = part.area_m2.unwrap_or(trade::DEFAULT_AREA_M2);
-    steps.iter().filter(|step| !matches!(step, Step::Seal)).map(|step| trade::hours(step, area_m2)).sum()
+    steps.iter().filter(|step| !matches!(step, Step::Seal)).fold(0.0, |sum, step| sum + trade::hours(step, area_m2))
+}
+
+/// Hours of drying of the steps that colour the part.
+pub(crate) fn wait_hours(piece: &Piece, steps: &[Step]) -> f64 {
+    // From a positive zero: an empty sum of floats is −0.
+    steps.iter().fold(0.0, |sum, step| sum + trade::drying_hours(piece, step))
 }
 
 /// An id that equal steps share: 'chlorine-2+dye-c1-4'.

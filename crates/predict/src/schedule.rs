@@ -41,6 +41,10 @@ pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons) -> Offered 
             Key::Glaze(_) => 3,
             Key::Toner(_) => 4,
         };
+        if let Some(why) = for_another_cause(piece, part, *key, lesson) {
+            lesson.tried.iter().take(1).for_each(|step| bar(&mut offered.barred, piece, step, why.clone()));
+            continue;
+        }
         for step in strengths(*key, lesson) {
             for prepared in preparations(part, &step) {
                 let mut alone = prepared.clone();
@@ -78,6 +82,21 @@ pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons) -> Offered 
     offered
 }
 
+/// Chlorine takes out dye and oxalic acid iron and greying: what they did on one part says nothing of another.
+fn for_another_cause(piece: &Piece, part: &Part, key: Key, lesson: &Lesson) -> Option<String> {
+    let takes_out = match key {
+        Key::Bleach(Bleach::Chlorine) => "dye",
+        Key::Bleach(Bleach::Oxalic) => "iron stain and greying",
+        _ => return None,
+    };
+    if lesson.parts.contains(&part.id) {
+        return None;
+    }
+    let tried: Vec<&str> =
+        piece.parts.iter().filter(|other| lesson.parts.contains(&other.id)).map(|other| other.name.as_str()).collect();
+    Some(format!("it takes out {takes_out} only, and was tried for {} but not for this part", tried.join(", ")))
+}
+
 fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: String) {
     // The step without its strength: one line says it for all.
     let what = match step {
@@ -87,7 +106,7 @@ fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: Stri
         }
         _ => trade::step_words(piece, step),
     };
-    let why = why.split_once(": ").map_or(why.clone(), |(_, reason)| reason.to_owned());
+    let why = why.strip_prefix(&format!("{}: ", trade::step_words(piece, step))).unwrap_or(&why).to_owned();
     if !barred.iter().any(|(other, _)| *other == what) {
         barred.push((what, why));
     }

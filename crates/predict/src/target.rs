@@ -85,7 +85,12 @@ pub(crate) fn match_target(piece: &Piece, lessons: &Lessons, look: Look) -> Resu
             (format!("the photo {file}"), of_photo(piece, id), None)
         }
     };
-    let Some((draws, from)) = as_seen(piece, lessons, &moment, look, &words) else {
+    let (name, wood) = match part.and_then(|id| piece.part(id)) {
+        Some(part) => (part.id.to_string(), part.wood.clone()),
+        None => (words.clone(), words.clone()),
+    };
+    let on = (name.as_str(), wood.as_str());
+    let Some((draws, from)) = as_seen(piece, lessons, &moment, look, on) else {
         return Err(Error::NoMatchSample(format!(
             "{words} has no reading; read its colour, or choose another match sample"
         )));
@@ -100,17 +105,16 @@ pub(crate) fn as_seen(
     lessons: &Lessons,
     moment: &Moment<'_>,
     look: Look,
-    surface: &str,
+    on: (&str, &str),
 ) -> Option<(Vec<Lab>, Look)> {
-    let mut order = vec![look, Look::Topcoated, Look::Sealed, Look::SpiritWet, Look::Dry];
-    if look == Look::Dry {
-        order = vec![Look::Dry, Look::SpiritWet, Look::Sealed, Look::Topcoated];
-    }
+    // The look itself; then those from which a shift was learned, the dry one first for it is read most; then the rest.
+    let mut order: Vec<Look> = Look::ALL.to_vec();
+    order.sort_by_key(|from| (*from != look, lessons.coats.pairs(*from, look) == 0));
     order.into_iter().find_map(|from| {
         let readings = moment.in_look(from);
         let of_it: Vec<&Reading> = readings.iter().copied().filter(|reading| of_the_topcoat(piece, reading)).collect();
         let draws = pooled_draws(if of_it.is_empty() { &readings } else { &of_it })?;
-        let (carried, _) = lessons.coats.carry(&draws, from, look, surface);
+        let (carried, _) = lessons.coats.carry(&draws, from, look, on);
         debug_assert_eq!(carried.len(), COUNT);
         Some((carried, from))
     })

@@ -8,8 +8,6 @@ use crate::{
     laws::{Law, space::channels_from_lab},
 };
 
-/// Standard deviation of the logarithm of strength from one use to the next.
-pub(super) const STRENGTH_SD: f64 = 0.12;
 /// Most a law may multiply strength by, either way, whatever the draws say.
 const STRENGTH_RANGE: f64 = 20.0;
 
@@ -57,7 +55,7 @@ impl Lesson<'_> {
             let miss = vector(observation.after) - vector(law.lab(observation.before, e, s));
             residuals.extend((self.whiteners[index] * miss).iter());
         }
-        residuals.extend(theta.as_slice()[shared..].iter().map(|delta| delta / STRENGTH_SD));
+        residuals.extend(theta.as_slice()[shared..].iter().map(|delta| delta / self.expectation.strength_sd));
         for (index, modifier) in self.modifiers.iter().enumerate() {
             residuals.push((theta[3 + index] - modifier.log_factor) / modifier.log_factor_sd.max(1e-3));
         }

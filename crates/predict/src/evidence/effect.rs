@@ -4,7 +4,7 @@ use colour::Lab;
 use nalgebra::{DVector, Vector3};
 
 use super::{
-    candidate::{Candidate, STRENGTH_SD, strength},
+    candidate::{Candidate, strength},
     learn::by_name,
 };
 use crate::{
@@ -19,10 +19,20 @@ pub const LAW_ERROR: f64 = 0.05;
 #[derive(Clone, Debug)]
 pub struct Effect {
     name: String,
-    unit: f64,
-    range: (f64, f64),
+    scale: Scale,
     weights: Vec<(Law, f64)>,
     draws: Vec<Draw>,
+}
+
+/// What strength means for an effect.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Scale {
+    /// The strength that counts as 1.
+    pub(super) unit: f64,
+    /// Weakest and strongest that was observed.
+    pub(super) range: (f64, f64),
+    /// Standard deviation of its logarithm from one use to the next.
+    pub(super) strength_sd: f64,
 }
 
 #[derive(Clone, Debug)]
@@ -51,7 +61,7 @@ pub struct Application<'a> {
 }
 
 impl Effect {
-    pub(super) fn new(name: &str, unit: f64, range: (f64, f64), modifiers: usize, fits: Vec<(Candidate, f64)>) -> Self {
+    pub(super) fn new(name: &str, scale: Scale, modifiers: usize, fits: Vec<(Candidate, f64)>) -> Self {
         let source = Source::named(name);
         let mut draws = Vec::with_capacity(COUNT);
         for index in 0..COUNT {
@@ -71,11 +81,11 @@ impl Effect {
             });
         }
         let weights = fits.iter().map(|(candidate, weight)| (candidate.law, *weight)).collect();
-        Self { name: name.to_owned(), unit, range, weights, draws }
+        Self { name: name.to_owned(), scale, weights, draws }
     }
 
     /// An effect known only from outside: one law, with E from a mean and a standard deviation, strength in units of 1.
-    pub fn published(name: &str, law: Law, e: [f64; 3], e_sd: [f64; 3]) -> Self {
+    pub fn published(name: &str, law: Law, e: [f64; 3], e_sd: [f64; 3], strength_sd: f64) -> Self {
         let source = Source::named(name);
         let draws = (0..COUNT)
             .map(|index| {
@@ -88,12 +98,13 @@ impl Effect {
                 Draw { law, gamma: 1.0, e, log_factors: Vec::new() }
             })
             .collect();
-        Self { name: name.to_owned(), unit: 1.0, range: (1.0, 1.0), weights: vec![(law, 1.0)], draws }
+        let scale = Scale { unit: 1.0, range: (1.0, 1.0), strength_sd };
+        Self { name: name.to_owned(), scale, weights: vec![(law, 1.0)], draws }
     }
 
     /// Weakest and strongest use it was learned from.
     pub fn range(&self) -> (f64, f64) {
-        self.range
+        self.scale.range
     }
 
     /// The laws by name with their weights, heaviest first.
@@ -103,13 +114,13 @@ impl Effect {
 
     /// Joint draws of the colour after the step, from joint draws of the colour before it.
     pub fn draws(&self, before: &[Lab], application: &Application<'_>) -> Vec<Lab> {
-        let relative = application.strength / self.unit;
+        let relative = application.strength / self.scale.unit;
         let used = application.used.map(|used| Source::named(&format!("use of {} on {used}", self.name)));
         let wood = application.wood.map(|wood| Source::named(&format!("laws of {} on {wood}", self.name)));
         let one = |(index, (draw, before)): (usize, (&Draw, &Lab))| {
             let mut log_factor: f64 = draw.log_factors.iter().zip(application.conditions).map(|(b, x)| b * x).sum();
             if let Some(used) = used {
-                log_factor += STRENGTH_SD * used.normal(index, 3);
+                log_factor += self.scale.strength_sd * used.normal(index, 3);
             }
             let after = draw.law.lab(*before, draw.e, strength(relative, draw.gamma, log_factor));
             let mut by = Vector3::zeros();

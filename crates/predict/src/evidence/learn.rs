@@ -5,6 +5,7 @@ use nalgebra::Matrix3;
 use super::{
     Effect, Expectation, Modifier, Observation,
     candidate::{Candidate, Lesson},
+    effect::Scale,
 };
 use crate::laws::Law;
 
@@ -60,7 +61,8 @@ pub fn learn(
         observations.iter().map(|one| one.strength).fold(f64::INFINITY, f64::min),
         observations.iter().map(|one| one.strength).fold(0.0, f64::max),
     );
-    (!fits.is_empty()).then(|| Effect::new(name, unit, range, modifiers.len(), fits))
+    (!fits.is_empty())
+        .then(|| Effect::new(name, Scale { unit, range, strength_sd: expectation.strength_sd }, modifiers.len(), fits))
 }
 
 /// The inverse of a root of the covariance of the miss.

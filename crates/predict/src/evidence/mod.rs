@@ -10,4 +10,4 @@ mod observation;
 
 pub use effect::{Application, Effect, LAW_ERROR};
 pub use learn::learn;
-pub use observation::{Expectation, Modifier, Observation};
+pub use observation::{Expectation, Modifier, Observation, STRENGTH_SD};

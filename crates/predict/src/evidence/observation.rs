@@ -3,6 +3,9 @@
 use colour::Lab;
 use nalgebra::Matrix3;
 
+/// How much one use of a colouring step differs in strength from the next: standard deviation of its logarithm.
+pub const STRENGTH_SD: f64 = 0.12;
+
 /// One reading before and one after a step.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observation {
@@ -36,9 +39,11 @@ pub struct Expectation {
     pub dlab: [f64; 3],
     /// Standard deviation of it.
     pub sd: [f64; 3],
+    /// Standard deviation of the logarithm of strength from one use to the next.
+    pub strength_sd: f64,
 }
 
 impl Expectation {
     /// For a product nobody knows: any change of the size that stains make.
-    pub const OPEN: Self = Self { dlab: [0.0; 3], sd: [15.0, 8.0, 10.0] };
+    pub const OPEN: Self = Self { dlab: [0.0; 3], sd: [15.0, 8.0, 10.0], strength_sd: STRENGTH_SD };
 }

@@ -7,13 +7,14 @@ use rayon::prelude::*;
 use super::{GOOD_ENOUGH, IRREVERSIBLE_HOURS, MOST_GROUPS, PartSchedule, Route, WorstPair, naming};
 use crate::{
     Barred, Error, Estimate, EvidenceKind, GoOn, Result,
+    anchor::{Anchor, anchors},
     draws::{COUNT, geometric_median},
     grouping::groups,
     judge::judge,
     lessons::{Key, Lessons},
     look::Look,
     outcome::{Outcome, Start, outcome},
-    rank::{hours, row},
+    rank::{hours, row, wait_hours},
     schedule::offered,
     search::Problem,
     target::Target,
@@ -33,6 +34,7 @@ pub(super) struct Field<'a> {
     piece: &'a Piece,
     lessons: &'a Lessons,
     look: Look,
+    anchors: Vec<Anchor>,
     pub(super) parts: Vec<(&'a Part, Start)>,
     target: Option<Target>,
     target_mean: Option<Lab>,
@@ -118,11 +120,13 @@ impl<'a> Field<'a> {
                 offered.schedules.into_iter().filter(supported).collect()
             });
         }
+        let anchors = anchors(piece, lessons, look);
         let mut means = vec![Vec::new(); parts.len()];
         for (index, group) in groups.iter().enumerate() {
             for place in group {
                 let (part, start) = &parts[*place];
-                let of = |steps: &Vec<Step>| geometric_median(&outcome(lessons, part, start, steps, look).draws);
+                let of =
+                    |steps: &Vec<Step>| geometric_median(&outcome(lessons, &anchors, part, start, steps, look).draws);
                 means[*place] = schedules[index].par_iter().map(of).collect();
             }
             if !go_on(0.1 + 0.6 * (index + 1) as f64 / groups.len() as f64) {
@@ -131,7 +135,7 @@ impl<'a> Field<'a> {
         }
         let target_mean = target.as_ref().map(|target| geometric_median(&target.draws));
         let pairs = pairs(piece, &parts, target.as_ref());
-        Ok(Self { piece, lessons, look, parts, target, target_mean, groups, schedules, means, pairs, barred })
+        Ok(Self { piece, lessons, look, anchors, parts, target, target_mean, groups, schedules, means, pairs, barred })
     }
 
     fn group_of(&self, place: usize) -> usize {
@@ -216,7 +220,7 @@ impl<'a> Field<'a> {
     /// Judges a plan by joint draws.
     pub(super) fn judge(&self, plan: &[Vec<Step>]) -> Judged {
         let outcomes: Vec<Outcome> = (self.parts.iter().zip(plan))
-            .map(|((part, start), steps)| outcome(self.lessons, part, start, steps, self.look))
+            .map(|((part, start), steps)| outcome(self.lessons, &self.anchors, part, start, steps, self.look))
             .collect();
         let (mut within, mut sum) = (0usize, 0.0);
         for draw in 0..COUNT {
@@ -228,12 +232,11 @@ impl<'a> Field<'a> {
         let irreversible = works().flat_map(|(part, steps)| {
             trade::irreversible(self.piece, steps).into_iter().map(move |what| format!("{}: {what}", part.name))
         });
-        let wait = |steps: &Vec<Step>| steps.iter().map(|step| trade::drying_hours(self.piece, step)).sum::<f64>();
         Judged {
             chance_all_within: within as f64 / COUNT as f64,
             expected_worst: sum / COUNT as f64,
-            hours: works().map(|(part, steps)| hours(part, steps)).sum(),
-            wait_hours: plan.iter().map(wait).fold(0.0, f64::max),
+            hours: works().fold(0.0, |sum, (part, steps)| sum + hours(part, steps)),
+            wait_hours: plan.iter().map(|steps| wait_hours(self.piece, steps)).fold(0.0, f64::max),
             irreversible: irreversible.collect(),
             changed: (0..plan.len()).filter(|place| !plan[*place].is_empty()).collect(),
             steps: plan.to_vec(),
