@@ -88,3 +88,28 @@ pub(super) fn vector(lab: Lab) -> Vector3<f64> {
 pub(super) fn lab(v: &Vector3<f64>) -> Lab {
     Lab::new(v.x, v.y, v.z)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source of the values: the formula of the module in numpy 2.4.6.
+    #[test]
+    fn kernel_agrees_with_numpy() {
+        let card = Reference::new(&[Lab::new(50.0, 0.0, 0.0), Lab::new(60.0, 10.0, 20.0), Lab::new(38.0, 14.0, -30.0)]);
+        let k = card.kernel(&[0, 1, 2], &[[0.0, 0.0], [1.0, 0.0], [3.0, 2.0]]);
+        let want = [[2.5, 0.97210753, 0.37631217], [0.97210753, 2.5, 0.12180622], [0.37631217, 0.12180622, 2.5]];
+        for i in 0..3 {
+            for j in 0..3 {
+                assert!((k[(i, j)] - want[i][j]).abs() < 1e-8, "{i} {j} {}", k[(i, j)]);
+            }
+        }
+    }
+
+    #[test]
+    fn only_black_weighs_less() {
+        let card = Reference::new(&[Lab::new(20.5, 0.1, -0.5), Lab::new(28.0, 15.0, -50.0), Lab::new(36.0, 0.0, 0.0)]);
+        let weights: Vec<f64> = card.weight_root.iter().map(|w| (w * w * 10.0).round() / 10.0).collect();
+        assert_eq!(weights, [0.3, 1.0, 1.0]);
+    }
+}

@@ -213,3 +213,24 @@ fn median(mut values: Vec<f64>) -> f64 {
     let n = values.len();
     if n == 0 { 0.0 } else { (values[(n - 1) / 2] + values[n / 2]) / 2.0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source of the value: (32 + Σ|r|²/3)/(8 + max(n − 6.5, 4)) in numpy 2.4.6.
+    #[test]
+    fn noise_agrees_with_numpy() {
+        let r = [Vector3::new(1.0, 0.5, -0.2), Vector3::new(-1.5, 0.3, 0.8), Vector3::new(0.2, 2.0, -0.4)];
+        assert!((noise(&r) - 2.901944444444444).abs() < 1e-12);
+    }
+
+    /// Source: the definition, M^-½ M M^-½ = I.
+    #[test]
+    fn inverse_root_whitens() {
+        let j = Vector3::new(0.4, -2.0, 1.1);
+        let m = Matrix3::identity() + j * j.transpose();
+        let w = inverse_root(&m);
+        assert!((w * m * w - Matrix3::identity()).norm() < 1e-12);
+    }
+}

@@ -36,7 +36,7 @@ pub(super) fn light_slope(on_card: &Solution, beside: &Solution) -> LightSlope {
     }
     LightSlope {
         fall_off_percent: 100.0 * (1.0 - (least - most).exp()),
-        beside: [-beside.theta[LIGHT], -beside.theta[LIGHT + 1]],
+        beside: [beside.theta[LIGHT], beside.theta[LIGHT + 1]],
         beside_sd: [0, 1].map(|k| beside.covariance[(LIGHT + k, LIGHT + k)].max(0.0).sqrt()),
     }
 }
@@ -44,5 +44,5 @@ pub(super) fn light_slope(on_card: &Solution, beside: &Solution) -> LightSlope {
 /// Log of the light at a place on the card, over that at its middle.
 fn log_light(theta: &Theta, x: f64, y: f64) -> f64 {
     let terms = [x, y, x * x, x * y, y * y];
-    -(0..5).map(|k| theta[LIGHT + k] * terms[k]).sum::<f64>()
+    (0..5).map(|k| theta[LIGHT + k] * terms[k]).sum()
 }

@@ -16,6 +16,8 @@ mod model;
 mod prior;
 mod reading;
 mod student;
+#[cfg(test)]
+mod tests;
 mod types;
 mod uncertainty;
 

@@ -3,6 +3,7 @@
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
 
 use crate::rgb::{linear_from_srgb, srgb_from_linear};
+use crate::white::D50;
 
 /// Number of parameters.
 pub(super) const PARAMETERS: usize = 39;
@@ -19,7 +20,7 @@ const CURVE_CHANNEL: usize = 11;
 const FLARE: usize = 17;
 /// Flare per channel.
 const FLARE_CHANNEL: usize = 18;
-/// Fall-off of the light over the card: x, y, x², xy, y².
+/// Log of the light over the card, over that at its middle: x, y, x², xy, y².
 pub(super) const LIGHT: usize = 21;
 /// Root-polynomial terms, for each output channel the pairs RG, GB, RB.
 const ROOT: usize = 26;
@@ -91,8 +92,8 @@ fn light(theta: &Theta, recorded: &Recorded, ch: usize) -> (f64, f64, [f64; 2]) 
     (lin * excess, slope * excess, terms)
 }
 
-/// Log of the fall-off of the light in a channel.
-fn fall_off(theta: &Theta, recorded: &Recorded, ch: usize) -> f64 {
+/// Log of the light in a channel, over that at the middle of the card.
+fn log_light(theta: &Theta, recorded: &Recorded, ch: usize) -> f64 {
     let s = &recorded.shading;
     let shared: f64 = (0..5).map(|k| theta[LIGHT + k] * s[k]).sum();
     let own = match ch {
@@ -126,7 +127,7 @@ impl Model {
     /// Lab of a recorded colour.
     pub(super) fn lab(&self, theta: &Theta, recorded: &Recorded) -> Vector3<f64> {
         let x = Vector3::from_fn(|ch, _| {
-            light(theta, recorded, ch).0 * (theta[GAIN + ch] - fall_off(theta, recorded, ch)).exp()
+            light(theta, recorded, ch).0 * (theta[GAIN + ch] - log_light(theta, recorded, ch)).exp()
         });
         let (out, _) = mix(theta, &x);
         lab_and_slope(&(self.xyz_from_rgb * out)).0
@@ -139,7 +140,7 @@ impl Model {
         let mut tone = [(0.0, [0.0; 2]); 3];
         for ch in 0..3 {
             let (lin, slope, terms) = light(theta, recorded, ch);
-            gains[ch] = (theta[GAIN + ch] - fall_off(theta, recorded, ch)).exp();
+            gains[ch] = (theta[GAIN + ch] - log_light(theta, recorded, ch)).exp();
             x[ch] = lin * gains[ch];
             tone[ch] = (slope, terms);
         }
@@ -219,9 +220,6 @@ fn mix(theta: &Theta, x: &Vector3<f64>) -> (Vector3<f64>, Matrix3<f64>) {
     (out, by)
 }
 
-/// White of D50, as `palette` has it.
-pub(super) const WHITE: [f64; 3] = [0.96422, 1.0, 0.82521];
-
 /// Lab of an XYZ (D50) and its derivatives.
 ///
 /// # Source
@@ -232,16 +230,62 @@ fn lab_and_slope(xyz: &Vector3<f64>) -> (Vector3<f64>, Matrix3<f64>) {
     let mut f = [0.0; 3];
     let mut d = [0.0; 3];
     for k in 0..3 {
-        let t = xyz[k] / WHITE[k];
+        let t = xyz[k] / D50[k];
         (f[k], d[k]) = if t > EPSILON {
             let root = t.cbrt();
-            (root, 1.0 / (3.0 * root * root * WHITE[k]))
+            (root, 1.0 / (3.0 * root * root * D50[k]))
         } else {
-            ((KAPPA * t + 16.0) / 116.0, KAPPA / 116.0 / WHITE[k])
+            ((KAPPA * t + 16.0) / 116.0, KAPPA / 116.0 / D50[k])
         };
     }
     let lab = Vector3::new(116.0 * f[1] - 16.0, 500.0 * (f[0] - f[1]), 200.0 * (f[1] - f[2]));
     let slope =
         Matrix3::new(0.0, 116.0 * d[1], 0.0, 500.0 * d[0], -500.0 * d[1], 0.0, 0.0, 200.0 * d[1], -200.0 * d[2]);
     (lab, slope)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A point away from every special value, so that no derivative is zero by chance.
+    fn somewhere() -> Theta {
+        Theta::from_fn(|k, _| 0.03 * ((k * 7 % 11) as f64 - 5.0) / 5.0)
+    }
+
+    #[test]
+    fn derivatives_agree_with_central_differences() {
+        let model = Model::new(crate::rgb::xyz_from_linear_srgb_matrix());
+        let theta = somewhere();
+        for (device, clipped) in [([0.4, 0.2, 0.1], [false; 3]), ([0.05, 0.6, 0.97], [false, false, true])] {
+            let recorded = Recorded::new(device, clipped, [-0.7, 0.4]);
+            let at = model.evaluate(&theta, &recorded);
+            assert!((at.lab - model.lab(&theta, &recorded)).norm() < 1e-12);
+            for k in 0..PARAMETERS {
+                let step = 1e-6;
+                let (mut up, mut down) = (theta, theta);
+                up[k] += step;
+                down[k] -= step;
+                let slope = (model.lab(&up, &recorded) - model.lab(&down, &recorded)) / (2.0 * step);
+                let error = (slope - at.by_parameter.column(k)).norm();
+                assert!(
+                    error < 1e-6 * (1.0 + slope.norm()),
+                    "parameter {k}: {slope} and {}",
+                    at.by_parameter.column(k)
+                );
+                assert!(slope.norm() > 1e-3 || k > LIGHT_COLOUR - 1, "parameter {k} does nothing");
+            }
+        }
+    }
+
+    /// Source of the values: the conversion of `palette`, through `lab_from_xyz`.
+    #[test]
+    fn with_all_parameters_zero_it_is_plain_srgb() {
+        let model = Model::new(crate::rgb::xyz_from_linear_srgb_matrix());
+        for device in [[1.0, 1.0, 1.0], [0.2, 0.5, 0.7], [0.001, 0.002, 0.0005], [0.0, 0.0, 0.0]] {
+            let lab = model.lab(&Theta::zeros(), &Recorded::new(device, [false; 3], [0.3, -0.9]));
+            let want = crate::lab_from_xyz(crate::rgb::xyz_from_linear_srgb(device));
+            assert!((lab - Vector3::new(want.l, want.a, want.b)).norm() < 1e-9, "{device:?}: {lab} {want:?}");
+        }
+    }
 }

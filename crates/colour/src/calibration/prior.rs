@@ -69,3 +69,37 @@ impl Prior {
         Some(Self { mean, covariance, precision })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXT: &str = include_str!("../../../../assets/calibration-prior.csv");
+
+    /// Source of the values: the file itself, read by eye.
+    #[test]
+    fn reads_the_file_that_comes_with_the_program() {
+        let prior = Prior::parse(TEXT).unwrap();
+        assert_eq!(prior.mean[3], -0.180501);
+        assert_eq!(prior.covariance[(0, 0)], 4.0);
+        assert_eq!(prior.covariance[(38, 38)], 0.000280787);
+        assert!((prior.covariance * prior.precision - Square::identity()).norm() < 1e-6);
+    }
+
+    #[test]
+    fn says_which_line_is_wrong() {
+        let check = |text: &str, line: usize, part: &str| match Prior::parse(text) {
+            Err(CalibrationError::Prior { line: at, problem }) => {
+                assert_eq!(at, line, "{problem}");
+                assert!(problem.contains(part), "{problem}");
+            }
+            other => panic!("{other:?}"),
+        };
+        check("", 0, "0 parameters");
+        check(&TEXT.replacen("g1,0,0,4", "g1,0,0,four", 1), 6, "'four' is not a number");
+        check(&TEXT.replacen("g1,0,0,4", "g1,0,0,NaN", 1), 6, "'NaN' is not a number");
+        check(&TEXT.replacen("\ng1,0", "\ng9,0", 1), 6, "expected g1");
+        check(&TEXT.replacen("g1,0,0,4", "g1,0,0,-4", 1), 43, "not positive definite");
+        check(&TEXT.lines().take(20).collect::<Vec<_>>().join("\n"), 20, "16 parameters");
+    }
+}

@@ -141,7 +141,7 @@ impl Fit {
     pub fn light_loadings(&self, device: [f64; 3], place: [f64; 2]) -> [[f64; 3]; 2] {
         let at = self.photo.model.evaluate(&self.beside.solution.theta, &Recorded::new(device, [false; 3], place));
         [0, 1].map(|k| {
-            let loading: Vector3<f64> = at.by_parameter.column(LIGHT + k) * -self.light.beside_sd[k];
+            let loading: Vector3<f64> = at.by_parameter.column(LIGHT + k) * self.light.beside_sd[k];
             loading.into()
         })
     }

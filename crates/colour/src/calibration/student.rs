@@ -69,3 +69,30 @@ fn ln_gamma(mut x: f64) -> f64 {
     let series = (1.0 / 12.0 - i * (1.0 / 360.0 - i * (1.0 / 1260.0 - i / 1680.0))) / x;
     shift + (x - 0.5) * x.ln() - x + (2.0 * std::f64::consts::PI).ln() / 2.0 + series
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source of the values: 3 * scipy.stats.f.ppf(share, 3, dof), scipy 1.17.1.
+    #[test]
+    fn radius_agrees_with_scipy() {
+        let cases = [
+            (0.9, 3.5, 13.989264498758676),
+            (0.9, 12.0, 7.816574762492035),
+            (0.9, 40.0, 6.678274726730634),
+            (0.5, 7.0, 2.612832759561855),
+        ];
+        for (share, dof, want) in cases {
+            let got = region_radius_squared(share, dof);
+            assert!((got / want - 1.0).abs() < 1e-10, "{share} {dof}: {got} {want}");
+        }
+    }
+
+    #[test]
+    fn nonsense_gives_nan() {
+        for (share, dof) in [(0.9, 0.0), (0.9, f64::NAN), (f64::NAN, 5.0), (1.0, 5.0)] {
+            assert!(region_radius_squared(share, dof).is_nan(), "{share} {dof}");
+        }
+    }
+}

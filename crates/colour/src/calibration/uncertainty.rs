@@ -103,3 +103,35 @@ impl Spread {
         (sum * (scale / (PRIOR_PATCHES + weights)), PRIOR_PATCHES + weights)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Source of the values: (ν₀Σ₀ + Σ w r rᵀ)/(ν₀ + Σ w) with the constants of the module in numpy 2.4.6; leverage 0.25,
+    /// an eighth of the patches clipped; once with all patches and once without the second.
+    #[test]
+    fn covariance_agrees_with_numpy() {
+        let patch = |lab: [f64; 3], r: [f64; 3]| Some((Vector3::from(lab), Vector3::from(r)));
+        let spread = Spread {
+            residuals: vec![
+                patch([50.0, 0.0, 0.0], [1.0, 0.5, -0.2]),
+                patch([60.0, 10.0, 20.0], [-1.5, 0.3, 0.8]),
+                patch([38.0, 14.0, -30.0], [0.2, 2.0, -0.4]),
+            ],
+            leverages: Vec::new(),
+            clipped_share: 0.125,
+        };
+        let cases = [
+            (None, 5.274706059639105, [3.447913944309646, 4.81403226284326, 0.09168685152578623]),
+            (Some(1), 4.496003073190456, [3.497076714840145, 5.625897077834048, 0.21716937445317666]),
+        ];
+        for (without, dof, [m11, m22, m12]) in cases {
+            let (scale, got) = spread.scale(&Vector3::new(45.0, 5.0, 5.0), 0.25, without);
+            assert!((got - dof).abs() < 1e-12, "{got}");
+            for (got, want) in [(scale.m11, m11), (scale.m22, m22), (scale.m12, m12)] {
+                assert!((got - want).abs() < 1e-12, "{got} {want}");
+            }
+        }
+    }
+}
