@@ -64,7 +64,7 @@ pub(crate) fn check(folder: &Path, json: bool, output: &mut dyn Write) -> Result
         writeln!(output, "{}: nothing wrong", record.folder)?;
     } else {
         for problem in &record.problems {
-            writeln!(output, "{}: {}: {}", problem.at, problem.what, problem.to_do)?;
+            writeln!(output, "{}: {}", problem.at, problem.text)?;
         }
     }
     Ok(if record.problems.is_empty() { DONE } else { NO })

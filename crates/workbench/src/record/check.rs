@@ -18,14 +18,12 @@ pub struct CheckRecord {
 pub struct ProblemRecord {
     /// Where.
     pub at: String,
-    /// What is wrong.
-    pub what: String,
-    /// What to do about it.
-    pub to_do: String,
+    /// What is wrong, and what to do about it.
+    pub text: String,
 }
 
 impl From<&piece::Problem> for ProblemRecord {
     fn from(problem: &piece::Problem) -> Self {
-        Self { at: problem.at.clone(), what: problem.what.clone(), to_do: problem.to_do.clone() }
+        Self { at: problem.at.clone(), text: problem.text.clone() }
     }
 }
