@@ -230,3 +230,86 @@ fn wrong(place: &str, what: String) -> LayoutError {
 pub fn known() -> Vec<Card> {
     [include_str!("../../../assets/cards/chart24.json")].iter().filter_map(|text| Card::from_json(text).ok()).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn file(rows: &str, rest: &str, lab: &str) -> String {
+        format!(
+            r#"{{"id": "own", "name": "own card", "rows": {rows}, "columns": 2, "gap_fraction": 0.1{rest},
+                "editions": [{{"id": "a", "name": "a", "source": "invented", "lab": {lab}}}]}}"#
+        )
+    }
+
+    const LAB: &str = "[[90, 0, 0], [50, 60, 30], [40, -40, 20], [10, 0, 0]]";
+
+    #[test]
+    fn a_small_card_is_read_and_its_patches_are_numbered() {
+        let card = Card::from_json(&file("2", "", LAB)).unwrap();
+        assert_eq!(card.patch_ids, ["1-1", "1-2", "2-1", "2-2"]);
+        assert_eq!((card.len(), card.pitch_mm), (4, None));
+        assert_eq!(card.editions[0].lab[2], Lab::new(40.0, -40.0, 20.0));
+    }
+
+    #[test]
+    fn a_wrong_card_file_is_told_in_one_line() {
+        let check = |text: &str, expected: &str| {
+            let told = Card::from_json(text).unwrap_err().to_string();
+            assert!(told.contains(expected) && !told.contains('\n'), "{told:?} does not say {expected:?}");
+        };
+        check("", "line 1, column 0: EOF while parsing a value");
+        check("{\"id\": \"x\",\n \"rows\": 4}", "line 2, column 11: missing field `name`");
+        check(&file("2.5", "", LAB), "line 1, column 49: invalid type: floating point `2.5`, expected usize");
+        check(&file("2", ", \"brand\": 1", LAB), "unknown field `brand`");
+        check(&file("0", "", LAB), "`rows`: 0 is not a number of patches from 1 to 40");
+        check(&file("41", "", LAB), "`rows`: 41 is not a number of patches from 1 to 40");
+        check(&file("1", "", LAB), "`rows`: 2 patches are too few, 4 are needed");
+        check(&file("3", "", LAB), "`editions[0].lab`: 4 colours for 6 patches");
+        check(&file("2", ", \"pitch_mm\": -3", LAB), "`pitch_mm`: -3 is not a length above 0");
+        check(&file("2", ", \"patch_ids\": [\"a\", \"b\"]", LAB), "`patch_ids`: 2 names for 4 patches");
+        check(&file("2", ", \"patch_ids\": [\"a\", \"b\", \"a\", \"c\"]", LAB), "`patch_ids[2]`: `a` is used twice");
+        check(&file("2", "", "[[90, 0, 0], [50, 60, 30], [140, -40, 20], [10, 0, 0]]"), "`editions[0].lab[2]`");
+        check(&file("2", "", LAB).replace("0.1", "0.9"), "`gap_fraction`: 0.9 is not within 0 to 0.6");
+        check(&file("2", "", LAB).replace("\"own\"", "\" \""), "`id`: a name of one line is needed");
+        check(
+            r#"{"id":"x","name":"x","rows":2,"columns":2,"gap_fraction":0.1,"editions":[]}"#,
+            "`editions`: at least one",
+        );
+        check(&"[".repeat(100_000), "line 1");
+    }
+
+    #[test]
+    fn the_cards_that_come_along_are_sound() {
+        // as many as are embedded: a file with a mistake would be left out
+        let ids: Vec<_> = known().into_iter().map(|card| card.id).collect();
+        assert_eq!(ids, ["chart24"]);
+    }
+
+    /// CIELAB (D50) computed by hand with the CIE 15 formulae and the published matrices, one decimal.
+    #[test]
+    fn the_chart_carries_the_published_colours() {
+        let chart = &known()[0];
+        assert_eq!((chart.rows, chart.columns, chart.editions.len()), (4, 6, 3));
+        let lab = |edition: &str, patch: usize| {
+            let lab = chart.edition(edition).unwrap().lab[patch];
+            [lab.l, lab.a, lab.b]
+        };
+        let near = |a: [f64; 3], b: [f64; 3], tolerance: f64| {
+            assert!((0..3).all(|k| (a[k] - b[k]).abs() < tolerance), "{a:?} is not {b:?}");
+        };
+        // Pascale D. (2006, rev. 2012), average of 30 charts, the Lab he states for D50 beside xyY
+        near(lab("average-30", 0), [38.446, 13.602, 14.526], 0.005);
+        near(lab("average-30", 15), [82.277, 4.028, 80.007], 0.005);
+        // McCamy, Marcus, Davidson (1976): Munsell notations of the neutrals N 9.5/, 8/, 6.5/, 5/, 3.5/, 2/ with the
+        // luminance factors of the renotation (Newhall, Nickerson, Judd 1943), which L* = 116 Y^(1/3) - 16 turns into
+        // these; adaptation leaves a neutral neutral.
+        for (patch, luminance) in [(18, 0.900), (19, 0.591), (20, 0.362), (21, 0.198), (22, 0.090), (23, 0.0313)] {
+            near(lab("1976", patch), [116.0 * f64::cbrt(luminance) - 16.0, 0.0, 0.0], 0.15);
+        }
+        // ISO 17321-1:2012 spectra: colours differ from the average of 30 charts by at most 3 in any coordinate
+        for patch in 0..24 {
+            near(lab("iso-17321", patch), lab("average-30", patch), 4.0);
+        }
+    }
+}

@@ -14,8 +14,11 @@ pub(crate) struct Blob {
     pub area: f64,
 }
 
-/// Edges per pixel distance (encoded, of a full range of 1) above which a pixel is not flat.
-const THRESHOLDS: [f32; 4] = [0.010, 0.022, 0.05, 0.11];
+/// Steps over two pixels, in thousandths of the full encoded range, from which on a pixel is not flat.
+const THRESHOLDS: [u8; 4] = [10, 22, 50, 110];
+
+/// Shorter runs of flat pixels are noise, or a leak from one region to the next.
+const SHORTEST_RUN_PX: usize = 3;
 
 /// Long side of the smallest copy searched.
 const SMALLEST_LEVEL_PX: usize = 160;
@@ -74,25 +77,28 @@ fn exposure(level: &Preview) -> f32 {
     4.0
 }
 
-/// The largest step over two pixels, across or down, in any channel.
-fn steepness(level: &Preview, exposure: f32) -> Vec<f32> {
+/// The largest step over two pixels, across or down, in any channel, in thousandths of the full range up to 255.
+fn steepness(level: &Preview, exposure: f32) -> Vec<u8> {
     let (width, height) = (level.width, level.height);
-    let mut steps = vec![f32::INFINITY; width * height];
+    let mut steps = vec![u8::MAX; width * height];
     if width < 3 || height < 3 {
         return steps;
     }
-    for y in 1..height - 1 {
+    let gain = 1000.0 * exposure;
+    steps[width..(height - 1) * width].par_chunks_mut(width).enumerate().for_each(|(row, out)| {
+        let here = &level.rgb[(row + 1) * width..(row + 2) * width];
+        let above = &level.rgb[row * width..(row + 1) * width];
+        let below = &level.rgb[(row + 2) * width..(row + 3) * width];
         for x in 1..width - 1 {
-            let k = y * width + x;
-            let (left, right) = (&level.rgb[k - 1], &level.rgb[k + 1]);
-            let (above, below) = (&level.rgb[k - width], &level.rgb[k + width]);
+            let (left, right, up, down) = (here[x - 1], here[x + 1], above[x], below[x]);
             let mut most = 0.0f32;
             for c in 0..3 {
-                most = most.max((right[c] - left[c]).abs()).max((below[c] - above[c]).abs());
+                most = most.max((right[c] - left[c]).abs()).max((down[c] - up[c]).abs());
             }
-            steps[k] = most * exposure;
+            // `as` saturates, and takes NaN to 0
+            out[x] = (most * gain) as u8;
         }
-    }
+    });
     steps
 }
 
@@ -134,7 +140,7 @@ struct Run {
     end: usize,
 }
 
-fn regions(steps: &[f32], width: usize, height: usize, threshold: f32) -> Vec<Blob> {
+fn regions(steps: &[u8], width: usize, height: usize, threshold: u8) -> Vec<Blob> {
     let mut runs: Vec<Run> = Vec::new();
     let mut parents: Vec<u32> = Vec::new();
     let mut previous = 0..0;
@@ -151,8 +157,10 @@ fn regions(steps: &[f32], width: usize, height: usize, threshold: f32) -> Vec<Bl
             while x < width && line[x] < threshold {
                 x += 1;
             }
-            parents.push(runs.len() as u32);
-            runs.push(Run { row: y, start, end: x });
+            if x - start >= SHORTEST_RUN_PX {
+                parents.push(runs.len() as u32);
+                runs.push(Run { row: y, start, end: x });
+            }
         }
         let mut above = previous.start;
         for k in first..runs.len() {

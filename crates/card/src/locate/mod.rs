@@ -10,6 +10,8 @@ mod lattice;
 mod placement;
 mod preview;
 mod refine;
+#[cfg(test)]
+mod tests;
 mod verdict;
 
 pub use homography::Homography;
@@ -48,6 +50,9 @@ struct Candidate {
 
 /// Share of a card's patches that must be seen as regions.
 const LEAST_SEEN: f64 = 0.3;
+
+/// Share of variance, before the edges are measured, from which a candidate is looked at closely.
+const WORTH_A_LOOK: f64 = 0.4;
 
 /// Finds the cards in a preview, best first. Empty where no card is sure.
 pub fn locate(preview: &Preview, cards: &[Card]) -> Vec<Located> {
@@ -105,6 +110,9 @@ fn candidates(picture: &Preview, references: &[Reference], cards: &[Card]) -> Ve
     for (k, reference) in references.iter().enumerate() {
         for lattice in &lattices {
             for placement in placement::placements(picture, lattice, reference, LEAST_SEEN) {
+                if placement.agreement.whole < WORTH_A_LOOK {
+                    continue;
+                }
                 let beyond = lattice.cells.len() - placement.seen;
                 candidates.push(refined(picture, reference, &cards[k], k, &placement, beyond));
             }
