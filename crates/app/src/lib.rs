@@ -18,12 +18,18 @@ use std::path::PathBuf;
 pub use window::Window;
 
 /// What the window opens on.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Start {
-    /// The folder of a piece, or photos.
-    pub paths: Vec<PathBuf>,
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Start {
+    /// The folder of a piece, or photos; none: the start page.
+    Paths(Vec<PathBuf>),
     /// A demo by its id, copied first.
-    pub demo: Option<String>,
+    Demo(String),
+}
+
+impl Default for Start {
+    fn default() -> Self {
+        Self::Paths(Vec::new())
+    }
 }
 
 /// Why the window could not be opened.

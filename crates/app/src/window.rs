@@ -25,10 +25,10 @@ impl Window {
         ctx.set_fonts(theme::fonts());
         let wake = ctx.clone();
         bench.set_wake(Arc::new(move || wake.request_repaint()));
-        if let Some(demo) = start.demo {
-            bench.apply(StartAction::Demo(demo).into());
-        } else if !start.paths.is_empty() {
-            bench.apply(StartAction::Take(start.paths).into());
+        match start {
+            Start::Demo(id) => bench.apply(StartAction::Demo(id).into()),
+            Start::Paths(paths) if !paths.is_empty() => bench.apply(StartAction::Take(paths).into()),
+            Start::Paths(_) => {}
         }
         Self { bench, memory: Memory::default(), theme: None, actions: Vec::new() }
     }

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use piece::{Edit, PartId, PhotoId, ReadingId, State, TrialId};
+use piece::{Edit, PartId, PhotoId, ReadingId, State, Surface, TrialId};
 
 use crate::Theme;
 
@@ -144,6 +144,8 @@ pub enum PhotosAction {
         /// Corners in upright photo pixels.
         points_px: Vec<[f64; 2]>,
     },
+    /// What new regions are read for.
+    For(Surface),
     /// The state new regions are read in.
     NextState(State),
     /// Moves a corner of the card; nothing is read yet.
@@ -202,22 +204,11 @@ pub enum RoutesAction {
     MakePlan,
 }
 
-/// Units of the sheet.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct Units {
-    /// US fluid ounces in place of millilitres.
-    pub fluid_ounces: bool,
-    /// Square feet in place of square metres.
-    pub square_feet: bool,
-}
-
 /// Sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum SheetAction {
     /// Writes the sheet to this file.
     Save(PathBuf),
-    /// Sets the units.
-    Units(Units),
 }
 
 impl From<StartAction> for Action {

@@ -2,6 +2,7 @@
 
 mod frame;
 mod photos;
+mod recent;
 mod refresh;
 mod routes;
 mod samples;
@@ -20,7 +21,7 @@ use std::{
 use piece::{Edit, PartId, PhotoId, Piece, ReadingId, TrialId};
 
 use crate::{
-    action::{Action, Area, Units},
+    action::{Action, Area},
     crop::Crop,
     demo,
     job::{self, Jobs, Wake},
@@ -31,6 +32,7 @@ use crate::{
     status::Status,
 };
 
+pub use recent::Recent;
 pub use refresh::Found;
 
 /// The state of the app.
@@ -45,10 +47,10 @@ pub struct Workbench {
     pub(crate) side: Side,
     pub(crate) samples: Samples,
     pub(crate) routes: Chosen,
-    pub(crate) units: Units,
     pub(crate) results: Results,
     pub(crate) jobs: Jobs<Found>,
     pub(crate) folder: PathBuf,
+    pub(crate) recent: Vec<Recent>,
     pub(crate) crops: RefCell<HashMap<CropKey, Arc<Crop>>>,
 }
 
@@ -102,9 +104,9 @@ impl Workbench {
             side: Side::default(),
             samples: Samples::default(),
             routes: Chosen::default(),
-            units: Units::default(),
             results: Results::default(),
             jobs: Jobs::default(),
+            recent: recent::in_folder(&folder),
             folder,
             crops: RefCell::default(),
         }
@@ -199,6 +201,11 @@ impl Workbench {
         &self.folder
     }
 
+    /// The pieces worked on last, as they were when the program started.
+    pub fn recent(&self) -> &[Recent] {
+        &self.recent
+    }
+
     /// Whether the piece has changes that are not in its file.
     pub fn is_dirty(&self) -> bool {
         self.open.as_ref().is_some_and(|open| open.history.is_dirty())
@@ -248,11 +255,6 @@ impl Workbench {
     /// What has been computed.
     pub fn results(&self) -> &Results {
         &self.results
-    }
-
-    /// Units of the sheet.
-    pub fn units(&self) -> Units {
-        self.units
     }
 
     /// What undo would take back.

@@ -33,6 +33,7 @@ impl Workbench {
             PhotosAction::ChooseRegion(reading) => self.choose_region(reading),
             PhotosAction::Draw { photo, points_px } => self.draw(photo, points_px),
             PhotosAction::Move { reading, points_px } => self.move_region(reading, points_px),
+            PhotosAction::For(on) => self.read_next_for(on),
             PhotosAction::NextState(state) => self.photos.next_state = state,
             PhotosAction::MoveCorner { corner, to_px } => self.move_corner(corner, to_px),
             PhotosAction::NextCorner => {
@@ -73,7 +74,7 @@ impl Workbench {
     }
 
     /// Reads the next regions for a part or a board.
-    pub fn read_next_for(&mut self, on: Surface) {
+    fn read_next_for(&mut self, on: Surface) {
         match on {
             Surface::Board(board) => self.photos.next_board = Some(board),
             Surface::Part(part) => {

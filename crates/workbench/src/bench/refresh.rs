@@ -111,7 +111,7 @@ impl Workbench {
         }
     }
 
-    fn bytes_of(&mut self, photo: &Photo) -> Option<impl FnOnce() -> Result<Vec<u8>, String> + Send + 'static> {
+    fn bytes_of(&mut self, photo: &Photo) -> Option<impl FnOnce() -> Result<Vec<u8>, String> + Send + use<>> {
         let folder = self.open.as_ref()?.folder.as_ref();
         let path = folder.map(|folder| folder.photo_path(&photo.file));
         let path = match path {

@@ -67,7 +67,10 @@ impl Workbench {
         let stages = logged.stages.iter().map(stage).collect();
         let trial = Trial { id: TrialId(0), on: logged.on, before, stages, made: now(), note: String::new() };
         let edit = Edit::Together { label: LOG.into(), edits: vec![Edit::Trial(TrialEdit::Log(trial))] };
-        if typed > 0 { self.amend(&edit) } else { self.edit(&edit) }.then_some(())?;
+        let logged = if typed > 0 { self.amend(&edit) } else { self.edit(&edit) };
+        if !logged {
+            return None;
+        }
         let piece = self.piece()?;
         let trial = piece.trials.last()?;
         let steps: Vec<Step> = trial.steps().cloned().collect();

@@ -8,7 +8,6 @@ use crate::{action::SheetAction, status::Status};
 impl Workbench {
     pub(super) fn sheet_action(&mut self, action: SheetAction) {
         match action {
-            SheetAction::Units(units) => self.units = units,
             SheetAction::Save(path) => {
                 self.status = match self.save_sheet(&path) {
                     Ok(()) => Status::done(format!("The sheet is in {}: print it from a browser.", path.display()), ""),

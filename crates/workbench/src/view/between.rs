@@ -1,26 +1,25 @@
 //! The difference of two readings with its interval, and the words for its direction.
 
 use colour::{Lab, de2000};
+use nalgebra::{Matrix3, Vector3};
 use piece::Reading;
 use predict::Interval;
 
-/// Half width of a 90 % interval of a normal, in standard deviations.
-const Z90: f64 = 1.645;
-/// Step of the numeric gradient, CIELAB units.
-const STEP: f64 = 0.05;
-
 /// ΔE2000 of two readings, with its 90 % interval from what both say of their errors; errors they share cancel.
 ///
-/// Near zero ΔE is a norm, not a normal: where the interval would reach zero it runs from zero to the bound that the
-/// errors' own size allows on top of the difference.
+/// # Source
+/// [`colour::interval::from_moments`], scaled so that the middle is the exact ΔE2000 of the two colours.
 pub fn de00(a: &Reading, b: &Reading) -> Interval {
     let mean = de2000(a.lab, b.lab);
-    let covariance = of_difference(a, b);
-    let gradient = gradient(a.lab, b.lab);
-    let along: f64 = (0..3).flat_map(|i| (0..3).map(move |j| (i, j))).map(|(i, j)| gradient[i] * covariance[i][j] * gradient[j]).sum();
-    let half = Z90 * along.max(0.0).sqrt();
-    let low = mean - half;
-    Interval { mean, low: if low < half / 2.0 { low.max(0.0) } else { low }, high: mean + half }
+    let step = Vector3::new(b.lab.l - a.lab.l, b.lab.a - a.lab.a, b.lab.b - a.lab.b);
+    let between = Lab::new((a.lab.l + b.lab.l) / 2.0, (a.lab.a + b.lab.a) / 2.0, (a.lab.b + b.lab.b) / 2.0);
+    let root = colour::metric_root(between);
+    let rows = of_difference(a, b);
+    let covariance = Matrix3::from_fn(|i, j| rows[i][j]);
+    let local = colour::interval::from_moments(step, &covariance, &root);
+    let length = (root * step).norm();
+    let scale = if length > 1e-6 { mean / length } else { 1.0 };
+    Interval { mean, low: (local.low * scale).min(mean), high: (local.high * scale).max(mean) }
 }
 
 /// Covariance of b − a.
@@ -41,15 +40,6 @@ fn of_difference(a: &Reading, b: &Reading) -> [[f64; 3]; 3] {
         add(theirs.loading);
     }
     sum
-}
-
-fn gradient(a: Lab, b: Lab) -> [f64; 3] {
-    let moved = |axis: usize, by: f64| {
-        let mut v = [b.l, b.a, b.b];
-        v[axis] += by;
-        de2000(a, Lab::new(v[0], v[1], v[2]))
-    };
-    std::array::from_fn(|axis| (moved(axis, STEP) - moved(axis, -STEP)) / (2.0 * STEP))
 }
 
 /// The words for how `b` differs from `a`, from the intervals of ΔL′, ΔC′ and ΔH′: only directions that are sure.

@@ -11,7 +11,7 @@ pub mod strip;
 use std::sync::Arc;
 
 use colour::Lab;
-use piece::{MatchSample, PartId, Piece, Reading, State, Surface};
+use piece::{MatchSample, PartId, Piece, Reading, Surface};
 
 use crate::{
     Workbench,
@@ -68,7 +68,7 @@ impl Workbench {
         let piece = self.piece()?;
         let own = |of: Surface| {
             let with_grain = |reading: &&Arc<Reading>| reading.of == of && self.photos.grains.contains_key(&reading.id);
-            let id = piece.readings.iter().filter(with_grain).map(|reading| reading.id).next()?;
+            let id = piece.readings.iter().rfind(with_grain)?.id;
             Some((id, self.photos.grains.get(&id)?.clone()))
         };
         own(of).or_else(|| match of {
@@ -156,9 +156,4 @@ pub(crate) fn mean(readings: &[Arc<Reading>]) -> Option<Lab> {
 /// A part's name.
 pub(crate) fn part_name(piece: &Piece, id: PartId) -> String {
     piece.part(id).map_or_else(|| "a part taken away".into(), |part| part.name.clone())
-}
-
-/// Whether a state is one in which a match is judged.
-pub(crate) fn is_coated(state: &State) -> bool {
-    matches!(state, State::Topcoated { .. })
 }

@@ -110,7 +110,7 @@ impl Workbench {
         match &tagged.value {
             Ok(routes) => {
                 view.parts = self.heads(piece);
-                view.routes = routes.routes.iter().enumerate().map(|(n, route)| self.route(piece, n, route, &view.parts)).collect();
+                view.routes = routes.routes.iter().enumerate().map(|(n, route)| self.route(n, route, &view.parts)).collect();
                 let barred = routes.barred.iter().map(|b| (format!("{}: {}", part_name(piece, b.part), b.what), b.why.clone()));
                 let left_out = routes.left_out.iter().map(|n| {
                     let names: Vec<_> = n.parts.iter().map(|id| part_name(piece, *id)).collect();
@@ -144,7 +144,7 @@ impl Workbench {
         piece.parts.iter().zip(&names).map(head).collect()
     }
 
-    fn route(&self, piece: &Piece, number: usize, route: &Route, parts: &[(PartId, String, f32, bool)]) -> RouteView {
+    fn route(&self, number: usize, route: &Route, parts: &[(PartId, String, f32, bool)]) -> RouteView {
         let swatch = |id: PartId| {
             let schedule = route.schedules.iter().find(|schedule| schedule.part == id)?;
             Some(self.swatch(Surface::Part(id), schedule.row.predicted.mean))
@@ -155,7 +155,6 @@ impl Workbench {
             steps => (format!("{} cannot be undone", words::list(steps)), true),
         };
         let names = route.worst_pair.as_ref().map_or_else(String::new, |pair| format!("{} – {}", pair.a, pair.b));
-        let _ = piece;
         RouteView {
             name: words::capital(&route.name),
             work: words::work(route.hours, route.wait_hours),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use colour::{Lab, lch_from_lab};
 use piece::{Board, PartId, Piece, Reading, ReadingId, Step, Surface, Trial, TrialId};
 
-use super::{Amount, Swatch, between, is_coated};
+use super::{Amount, Swatch, between};
 use crate::{Workbench, display, words};
 
 /// A board with its columns.
@@ -174,7 +174,7 @@ impl Workbench {
             Some("2") => "twice".into(),
             Some(n) => format!("{n} times"),
             None if how.is_empty() && steps.len() == 1 => "once".into(),
-            None => how,
+            None => how.clone(),
         };
         let coated = self.last_reading(trial, judged);
         Column {
@@ -319,7 +319,7 @@ fn point(reading: &Reading, name: String, chosen: bool) -> Point {
     let [u, v] = if c > 0.0 { [reading.lab.a / c, reading.lab.b / c] } else { [1.0, 0.0] };
     let along = u * u * cov[1][1] + 2.0 * u * v * cov[1][2] + v * v * cov[2][2];
     let half = [along, cov[0][0]].map(|variance| 1.645 * variance.max(0.0).sqrt());
-    Point { c, l, half, rgb: display::shown(reading.lab).rgb, name, chosen: chosen || is_coated(&reading.state) && chosen }
+    Point { c, l, half, rgb: display::shown(reading.lab).rgb, name, chosen }
 }
 
 /// Where ΔE2000 to a colour is just the tolerance, at the colour's own hue.

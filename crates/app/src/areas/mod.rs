@@ -1,0 +1,58 @@
+//! The working areas and their panels.
+
+mod keys;
+mod photos;
+mod routes;
+mod samples;
+mod sheet;
+mod side_by_side;
+mod start;
+
+use egui::{Rect, ScrollArea, Ui, UiBuilder};
+use workbench::Area;
+
+use crate::{frame::Places, screen::Screen, widgets::words::Column};
+
+/// Draws the area on show and its panel.
+pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
+    let open = screen.bench.piece().is_some();
+    let area = screen.bench.area();
+    let id = if open { area.name() } else { "start" };
+    let mut work = child(ui, places.work, id);
+    match area {
+        _ if !open => start::work_ui(&mut work, places.work, screen),
+        Area::Photos => photos::work_ui(&mut work, places.work, screen),
+        Area::SideBySide => side_by_side::work_ui(&mut work, places.work, screen),
+        Area::Samples => samples::work_ui(&mut work, places.work, screen),
+        Area::Routes => routes::work_ui(&mut work, places.work, screen),
+        Area::Sheet => sheet::work_ui(&mut work, places.work, screen),
+    }
+    let mut panel = child(ui, places.panel, (id, "panel"));
+    panel_ui(&mut panel, places.panel, |ui, column, bottom| match area {
+        _ if screen.memory.keys => keys::panel_ui(ui, column),
+        _ if !open => start::panel_ui(ui, column, screen),
+        Area::Photos => photos::panel_ui(ui, column, bottom, screen),
+        Area::SideBySide => side_by_side::panel_ui(ui, column, screen),
+        Area::Samples => samples::panel_ui(ui, column, bottom, screen),
+        Area::Routes => routes::panel_ui(ui, column, bottom, screen),
+        Area::Sheet => sheet::panel_ui(ui, column, bottom, screen),
+    });
+}
+
+/// A place of its own within the window.
+pub(crate) fn child(ui: &mut Ui, rect: Rect, salt: impl egui::AsIdSalt) -> Ui {
+    let mut child = ui.new_child(UiBuilder::new().max_rect(rect).id_salt(salt));
+    child.set_clip_rect(rect.intersect(ui.clip_rect()));
+    child
+}
+
+/// A panel that scrolls where it is taller than its place. `fill` sets words into the column; `bottom` is where the panel's
+/// last button would end if there is room.
+fn panel_ui(ui: &mut Ui, rect: Rect, fill: impl FnOnce(&mut Ui, &mut Column, f32)) {
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let at = ui.cursor().min;
+        let mut column = Column::new(at + egui::vec2(16.0, 16.0), rect.width() - 32.0);
+        fill(ui, &mut column, at.y + rect.height() - 16.0);
+        ui.expand_to_include_y(column.y + 16.0);
+    });
+}

@@ -1,0 +1,70 @@
+//! The schedule of the chosen part, its caution, and the one main button.
+
+use egui::{Align2, Pos2, Ui};
+use workbench::{Area, FrameAction, RoutesAction};
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{
+        button::{self, Look},
+        caution,
+        words::{self, Column},
+    },
+};
+
+/// Draws the panel.
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let Some(schedule) = screen.bench.schedule_view() else {
+        column.words(ui, 32.0, &[words::bold("No schedule yet", 24.0, greys.ink)]);
+        column.words(ui, 24.0, &[words::plain("Choose a part at the left. What was tried on its boards is ranked here.", 16.0, greys.ink)]);
+        column.skip(12.0);
+        let place = column.take(48.0);
+        if button::button(ui, place, Look::Well, "Log a trial", Some("3")).clicked() {
+            screen.act(FrameAction::Go(Area::Samples));
+        }
+        return;
+    };
+    column.words(ui, 32.0, &[words::bold(&schedule.head, 24.0, greys.ink)]);
+    column.words(ui, 22.0, &[words::plain(&schedule.note, 16.0, greys.ink2)]);
+    column.skip(8.0);
+    for (number, (name, how)) in (1..).zip(&schedule.steps) {
+        step_ui(ui, column, number, name, how);
+    }
+    column.skip(8.0);
+    for (lead, text) in schedule.cautions.iter().take(2) {
+        let at = Pos2::new(column.x - 16.0, column.y);
+        column.y += caution::caution_ui(ui, at, column.width + 32.0, lead, text);
+        column.skip(8.0);
+    }
+    if schedule.cautions.len() > 2 {
+        column.words(ui, 20.0, &[words::plain("All cautions stand on the sheet.", 14.0, greys.ink2)]);
+    }
+    column.y = (column.y + 8.0).max(bottom - 200.0);
+    let place = column.take(48.0);
+    let label = if schedule.is_plan { "This is the plan" } else { "Make this the plan" };
+    if button::button_if(ui, place, Look::Main, label, None, !schedule.is_plan).clicked() {
+        screen.act(RoutesAction::MakePlan);
+    }
+    column.skip(12.0);
+    for note in schedule.notes.iter().take(3) {
+        column.words(ui, 20.0, &[words::plain(&workbench::words::capital(note), 14.0, greys.ink)]);
+    }
+    column.skip(8.0);
+    let place = column.take(48.0);
+    if button::button(ui, place, Look::Well, "Log another trial", Some("3")).clicked() {
+        screen.act(FrameAction::Go(Area::Samples));
+    }
+}
+
+fn step_ui(ui: &mut Ui, column: &mut Column, number: usize, name: &str, how: &str) {
+    let greys = theme::of(ui);
+    let row = column.take(32.0);
+    let y = row.center().y;
+    words::line(ui, Pos2::new(row.min.x, y), Align2::LEFT_CENTER, &[words::bold(&number.to_string(), 15.0, greys.ink2)]);
+    let how_width = words::line_width(ui, &[words::plain(how, 14.0, greys.ink)]).min(row.width() * 0.55);
+    let room = row.width() - 24.0 - how_width - 8.0;
+    words::short(ui, Pos2::new(row.min.x + 24.0, y), Align2::LEFT_CENTER, room, &[words::bold(name, 16.0, greys.ink)]);
+    words::short(ui, Pos2::new(row.max.x, y), Align2::RIGHT_CENTER, how_width + 1.0, &[words::plain(how, 14.0, greys.ink)]);
+}

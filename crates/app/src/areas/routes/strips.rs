@@ -1,0 +1,119 @@
+//! Each route as a strip of predicted parts butted together.
+
+use egui::{Align2, Pos2, Rect, Ui};
+use workbench::{
+    FrameAction, RoutesAction,
+    view::routes::{RouteView, RoutesView},
+};
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{button, swatch, words},
+};
+
+/// Heights of the heads, of the chosen strip and of the others, and the gap between, points.
+const HEADS: f32 = 32.0;
+const CHOSEN: f32 = 104.0;
+const OTHER: f32 = 72.0;
+const GAP: f32 = 8.0;
+
+/// Where the columns stand.
+struct Columns {
+    strip: f32,
+    words: f32,
+    odds: f32,
+    worst: f32,
+    end: f32,
+}
+
+impl Columns {
+    fn of(x: f32, width: f32) -> Self {
+        let narrow = width < 700.0;
+        let strip = if narrow { 190.0 } else { width * 336.0 / 768.0 };
+        let end = x + width;
+        let worst = end - if narrow { 116.0 } else { 128.0 };
+        Self { strip, words: x + strip + 16.0, odds: worst - if narrow { 84.0 } else { 96.0 }, worst, end }
+    }
+}
+
+/// Draws the strips; says where they end.
+pub(super) fn strips_ui(ui: &mut Ui, at: Pos2, width: f32, view: &RoutesView, screen: &mut Screen<'_>) -> f32 {
+    let columns = Columns::of(at.x, width);
+    heads_ui(ui, at, &columns, view, screen);
+    let mut y = at.y + HEADS;
+    for (place, route) in view.routes.iter().enumerate() {
+        let height = if route.chosen { CHOSEN } else { OTHER };
+        route_ui(ui, Rect::from_min_size(Pos2::new(at.x, y), egui::vec2(width, height)), &columns, view, place, route, screen);
+        y += height + GAP;
+    }
+    y
+}
+
+fn heads_ui(ui: &mut Ui, at: Pos2, columns: &Columns, view: &RoutesView, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let y = at.y + HEADS / 2.0;
+    let mut x = at.x;
+    for (part, name, share, chosen) in &view.parts {
+        let place = Rect::from_min_size(Pos2::new(x, at.y), egui::vec2(columns.strip * share, HEADS));
+        let response = button::hit(ui, place, &format!("Part {name}"), true, Some(*chosen));
+        let run = if *chosen { words::bold(name, 14.0, greys.ink) } else { words::plain(name, 14.0, greys.ink) };
+        if words::line_width(ui, std::slice::from_ref(&run)) < place.width() + 4.0 {
+            words::paint_centred(ui, place, &[run]);
+        } else {
+            words::short(ui, place.left_center() + egui::vec2(2.0, 0.0), Align2::LEFT_CENTER, place.width() - 2.0, &[run]);
+        }
+        button::focus_ring(ui, place, &response, 0.0);
+        if response.clicked() {
+            screen.act(FrameAction::Choose { part: *part, add: false });
+        }
+        x += place.width();
+    }
+    let head = if columns.odds - columns.words > 150.0 { "work, and what stays done" } else { "work" };
+    for (x, text) in [(columns.words, head), (columns.odds, "odds"), (columns.worst, "worst pair")] {
+        words::line(ui, Pos2::new(x, y), Align2::LEFT_CENTER, &[words::plain(text, 14.0, greys.ink)]);
+    }
+}
+
+fn route_ui(ui: &mut Ui, rect: Rect, columns: &Columns, view: &RoutesView, place: usize, route: &RouteView, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let response = button::hit(ui, rect, &route.name, true, Some(route.chosen));
+    let words_area = Rect::from_min_max(Pos2::new(rect.min.x + columns.strip, rect.min.y), Pos2::new(columns.end, rect.max.y));
+    if route.chosen || response.hovered() {
+        ui.painter().rect_filled(words_area, 0, if route.chosen { greys.well } else { greys.frame });
+    }
+    let mut x = rect.min.x;
+    for ((.., share, _), wood) in view.parts.iter().zip(&route.swatches) {
+        let right = x + columns.strip * share;
+        let part = Rect::from_min_max(Pos2::new(x.round(), rect.min.y), Pos2::new(right.round(), rect.max.y));
+        match wood {
+            Some(wood) => swatch::swatch_ui(ui, part, wood, screen.memory),
+            None => {
+                ui.painter().rect_filled(part, 0, greys.bench);
+            }
+        }
+        x = right;
+    }
+    let (name_size, number_size) = if route.chosen { (18.0, 24.0) } else { (18.0, 18.0) };
+    let y = rect.center().y;
+    let room = columns.odds - columns.words - 8.0;
+    let at = |dy: f32| Pos2::new(columns.words, y + dy);
+    words::short(ui, at(-20.0), Align2::LEFT_CENTER, room, &[words::bold(&route.name, name_size, greys.ink)]);
+    words::short(ui, at(2.0), Align2::LEFT_CENTER, room, &[words::plain(&route.work, 14.0, greys.ink)]);
+    let stays = if route.stays.1 { words::bold(&route.stays.0, 14.0, greys.ink) } else { words::plain(&route.stays.0, 14.0, greys.ink) };
+    words::short(ui, at(22.0), Align2::LEFT_CENTER, room, &[stays]);
+    words::line(ui, Pos2::new(columns.odds, y), Align2::LEFT_CENTER, &[words::bold(&route.odds, number_size.min(20.0), greys.ink)]);
+    if let Some(worst) = &route.worst {
+        let runs = [words::bold(&worst.number, number_size, greys.ink), words::plain(" ", 14.0, greys.ink), words::plain(&worst.range, 14.0, greys.ink)];
+        let dy = if route.chosen { -6.0 } else { 0.0 };
+        words::line(ui, Pos2::new(columns.worst, y + dy), Align2::LEFT_CENTER, &runs);
+        if route.chosen {
+            let room = columns.end - columns.worst - 4.0;
+            words::short(ui, Pos2::new(columns.worst, y + 18.0), Align2::LEFT_CENTER, room, &[words::plain(&route.worst_names, 14.0, greys.ink)]);
+        }
+    }
+    button::focus_ring(ui, rect.shrink(2.0), &response, 0.0);
+    if response.clicked() {
+        screen.act(RoutesAction::Choose(place));
+    }
+}

@@ -1,0 +1,104 @@
+//! Boards: columns are steps; rows are dry, coated, and the match sample butted beneath.
+
+use egui::{Align2, Pos2, Rect, ScrollArea, Ui};
+use workbench::{
+    SamplesAction,
+    view::samples::{BoardView, Boards, Column},
+};
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{button, swatch, words},
+};
+
+/// Widths of a column, points: the widest, and the least that its words can be read in.
+const COLUMN: f32 = 128.0;
+const LEAST: f32 = 104.0;
+/// Heights from the top: heads, dry, coated, match, numbers.
+const ROWS: [f32; 4] = [88.0, 160.0, 224.0, 264.0];
+const END: f32 = 316.0;
+
+/// Draws the boards one beside the other.
+pub(super) fn boards_ui(ui: &mut Ui, rect: Rect, view: &Boards, screen: &mut Screen<'_>) {
+    let columns: usize = view.boards.iter().map(|board| board.columns.len().max(1)).sum();
+    let gaps = 16.0 * view.boards.len().saturating_sub(1) as f32;
+    let width = ((rect.width() - gaps) / columns.max(1) as f32).clamp(LEAST, COLUMN);
+    let mut child = super::super::child(ui, rect, "boards");
+    ScrollArea::horizontal().auto_shrink(false).show(&mut child, |ui| {
+        let mut at = ui.cursor().min;
+        let first = at.x;
+        for board in &view.boards {
+            board_ui(ui, at, width, board, view, screen);
+            at.x += width * board.columns.len().max(1) as f32 + 16.0;
+        }
+        if let Some(board) = view.boards.first() {
+            tags_ui(ui, Pos2::new(first + 8.0, at.y), board, view);
+        }
+        ui.expand_to_include_x(at.x);
+    });
+}
+
+fn board_ui(ui: &mut Ui, at: Pos2, width: f32, board: &BoardView, view: &Boards, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let all = width * board.columns.len().max(1) as f32;
+    let runs = [words::bold(&board.name, 16.0, greys.ink), words::plain(" ", 14.0, greys.ink), words::plain(&board.note, 14.0, greys.ink)];
+    words::short(ui, at + egui::vec2(8.0, 20.0), Align2::LEFT_CENTER, all - 16.0, &runs);
+    if board.columns.is_empty() {
+        words::block(ui, at + egui::vec2(8.0, 48.0), all - 16.0, 20.0, &[words::plain("nothing tried yet", 14.0, greys.ink2)]);
+    }
+    for (place, column) in board.columns.iter().enumerate() {
+        let left = (at.x + width * place as f32).round();
+        let right = (at.x + width * (place + 1) as f32).round();
+        let area = Rect::from_min_max(Pos2::new(left, at.y + 40.0), Pos2::new(right, at.y + END));
+        column_ui(ui, area, at.y, column, view, screen);
+    }
+}
+
+fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let name = format!("{} {}", column.head[0], column.head[1]);
+    let response = button::hit(ui, area, name.trim(), column.trial.is_some(), Some(column.chosen));
+    let row = |from: f32, to: f32| Rect::from_min_max(Pos2::new(area.min.x, top + from), Pos2::new(area.max.x, top + to));
+    let (ink, ink2) = if column.chosen { (greys.on_ink, greys.on_ink) } else { (greys.ink, greys.ink) };
+    if column.chosen {
+        ui.painter().rect_filled(row(40.0, ROWS[0]), 0, greys.on);
+        ui.painter().rect_filled(row(ROWS[3], END), 0, greys.on);
+    }
+    let at = |y: f32| Pos2::new(area.min.x + 8.0, top + y);
+    let room = area.width() - 12.0;
+    words::short(ui, at(54.0), Align2::LEFT_CENTER, room, &[words::bold(&column.head[0], 14.0, ink)]);
+    words::short(ui, at(74.0), Align2::LEFT_CENTER, room, &[words::plain(&column.head[1], 14.0, ink2)]);
+    let rows = [(&column.dry, row(ROWS[0], ROWS[1])), (&column.coated, row(ROWS[1], ROWS[2])), (&view.matched, row(ROWS[2], ROWS[3]))];
+    for (wood, place) in rows {
+        match wood {
+            Some(wood) => swatch::swatch_ui(ui, place, wood, screen.memory),
+            None => {
+                ui.painter().rect_filled(place, 0, greys.frame);
+                words::line(ui, place.center(), Align2::CENTER_CENTER, &[words::plain("not read", 14.0, greys.ink2)]);
+            }
+        }
+    }
+    if let Some(de00) = &column.de00 {
+        words::line(ui, at(279.0), Align2::LEFT_CENTER, &[words::bold(&de00.number, 20.0, ink)]);
+        words::line(ui, at(303.0), Align2::LEFT_CENTER, &[words::plain(&de00.range, 14.0, ink)]);
+    }
+    button::focus_ring(ui, area, &response, 0.0);
+    if let (true, Some(trial)) = (response.clicked(), column.trial) {
+        screen.act(SamplesAction::Choose(trial));
+    }
+}
+
+/// What each row is, on the first board.
+fn tags_ui(ui: &mut Ui, at: Pos2, board: &BoardView, view: &Boards) {
+    let has = |of: fn(&Column) -> bool| board.columns.iter().any(of);
+    if has(|column| column.dry.is_some()) {
+        words::tag(ui, at + egui::vec2(0.0, ROWS[0] + 4.0), Align2::LEFT_TOP, "dry");
+    }
+    if has(|column| column.coated.is_some()) {
+        words::tag(ui, at + egui::vec2(0.0, ROWS[1] + 4.0), Align2::LEFT_TOP, view.judged);
+    }
+    if view.matched.is_some() {
+        words::tag(ui, at + egui::vec2(0.0, ROWS[2] + 8.0), Align2::LEFT_TOP, "match sample");
+    }
+}

@@ -1,0 +1,70 @@
+//! The chosen trial: what was done, how far it is from the match, what to beware of, and using it.
+
+use egui::{Align2, Pos2, Ui};
+use workbench::{SamplesAction, view::samples::TrialTold};
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{
+        button::{self, Look},
+        caution,
+        words::{self, Column},
+    },
+};
+
+/// Draws the panel.
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    match screen.bench.trial_told() {
+        Some(told) => trial_ui(ui, column, bottom, &told, screen),
+        None => {
+            column.words(ui, 32.0, &[words::bold("No trial yet", 24.0, greys.ink)]);
+            let example = screen.bench.piece().map(|piece| workbench::log_line::example(piece)).unwrap_or_default();
+            let text = format!("Press / and type what you did, in one line:\n{example}\n\nA colour may stand after its step: dry 63/6.5/23, or coated 54.8/9.8/29.5. Or read the board from a photo.");
+            column.words(ui, 24.0, &[words::plain(&text, 16.0, greys.ink)]);
+            column.skip(16.0);
+        }
+    }
+    let add = column.take(48.0);
+    if button::button(ui, add, Look::Well, "Add a board", None).clicked() {
+        screen.act(SamplesAction::AddBoard);
+    }
+}
+
+fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    column.words(ui, 32.0, &[words::bold(&told.head, 24.0, greys.ink)]);
+    if let Some(de00) = &told.de00 {
+        let row = column.take(76.0);
+        let number = words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold(&de00.number, 56.0, greys.ink)]);
+        let text = format!("ΔE2000 to the match\n{}", de00.range);
+        let at = Pos2::new(number.max.x + 12.0, row.min.y + 18.0);
+        words::block(ui, at, row.max.x - at.x, 20.0, &[words::plain(&text, 14.0, greys.ink)]);
+    }
+    column.words(ui, 24.0, &[words::bold(&told.verdict, 16.0, greys.ink)]);
+    column.skip(8.0);
+    for (name, how) in &told.steps {
+        let row = column.take(28.0);
+        words::short(ui, row.left_center(), Align2::LEFT_CENTER, row.width() * 0.6, &[words::bold(name, 15.0, greys.ink)]);
+        words::short(ui, Pos2::new(row.max.x, row.center().y), Align2::RIGHT_CENTER, row.width() * 0.38, &[words::plain(how, 15.0, greys.ink)]);
+    }
+    column.skip(8.0);
+    for note in &told.notes {
+        column.words(ui, 20.0, &[words::plain(note, 14.0, greys.ink2)]);
+    }
+    column.skip(12.0);
+    for (lead, text) in told.cautions.iter().take(2) {
+        let at = Pos2::new(column.x - 16.0, column.y);
+        column.y += caution::caution_ui(ui, at, column.width + 32.0, lead, text);
+        column.skip(8.0);
+    }
+    column.y = column.y.max(bottom - 104.0);
+    if let Some((_, part)) = &told.part {
+        let place = column.take(48.0);
+        if button::button(ui, place, Look::Main, &format!("Use on {part}"), None).clicked() {
+            screen.act(SamplesAction::Use(told.trial));
+        }
+        column.skip(8.0);
+    }
+}

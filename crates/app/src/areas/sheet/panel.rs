@@ -1,0 +1,44 @@
+//! Saving the sheet.
+
+use egui::Ui;
+use workbench::SheetAction;
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{
+        button::{self, Look},
+        words::{self, Column},
+    },
+};
+
+/// Draws the panel.
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let page = screen.bench.page();
+    column.words(ui, 32.0, &[words::bold("As it prints", 24.0, greys.ink)]);
+    column.skip(8.0);
+    let plan = screen.bench.piece().and_then(|piece| piece.plan.as_ref()).map(|plan| plan.name.clone());
+    let text = match plan {
+        Some(name) => format!("The plan is ‘{name}’: steps, mixes and waits for each part, with boxes to tick."),
+        None => "No plan is made yet: this is the best route so far. Make one the plan under Routes.".into(),
+    };
+    column.words(ui, 24.0, &[words::plain(&text, 16.0, greys.ink)]);
+    column.skip(8.0);
+    let text = "The swatches will print near, not exact. Judge by the wood.";
+    column.words(ui, 20.0, &[words::plain(text, 14.0, greys.ink2)]);
+    column.y = (column.y + 16.0).max(bottom - 104.0);
+    let ready = !page.blocks.is_empty() && !page.updating;
+    let place = column.take(48.0);
+    if button::button_if(ui, place, Look::Main, "Save beside the piece", None, ready && screen.bench.sheet_file().is_some()).clicked()
+        && let Some(path) = screen.bench.sheet_file()
+    {
+        screen.act(SheetAction::Save(path));
+    }
+    column.skip(8.0);
+    let place = column.take(48.0);
+    if button::button_if(ui, place, Look::Well, "Save elsewhere", None, ready).clicked() {
+        let folder = screen.bench.piece_folder();
+        screen.memory.dialogs.sheet(ui.ctx(), folder);
+    }
+}

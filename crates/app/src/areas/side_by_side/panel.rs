@@ -1,0 +1,98 @@
+//! Every pair in a table, and the match sample.
+
+use egui::{Align2, Pos2, Ui};
+use workbench::{PartId, SideAction, view::side::Row};
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{
+        button::{self, Look},
+        words::{self, Column},
+    },
+};
+
+/// Pairs shown of each group, at most.
+const MOST: usize = 12;
+
+/// Draws the panel.
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let view = screen.bench.side_by_side();
+    column.words(ui, 32.0, &[words::bold("Every pair", 24.0, greys.ink)]);
+    column.words(ui, 20.0, &[words::plain("ΔE2000, and where it may lie", 14.0, greys.ink2)]);
+    column.skip(4.0);
+    for (place, group) in view.groups.iter().enumerate() {
+        if place > 0 {
+            column.skip(12.0);
+            column.rule(ui, greys.line);
+            column.skip(10.0);
+            column.words(ui, 26.0, &[words::bold(&group.head, 16.0, greys.ink)]);
+        }
+        for row in group.rows.iter().take(MOST) {
+            row_ui(ui, column, row, screen);
+        }
+        let rest = group.rows.len().saturating_sub(MOST);
+        let more = if rest > 0 { format!("{}; {rest} closer pairs not listed", group.words) } else { group.words.clone() };
+        column.words(ui, 22.0, &[words::plain(&more, 14.0, greys.ink)]);
+    }
+    for reason in view.not_compared.iter().take(3) {
+        column.skip(8.0);
+        column.words(ui, 20.0, &[words::plain(reason, 14.0, greys.ink)]);
+    }
+    column.skip(12.0);
+    column.rule(ui, greys.line);
+    column.skip(10.0);
+    match_ui(ui, column, view.pair.as_ref().map(|pair| (pair.left.part, pair.left.name.clone())), screen);
+    if let Some(pair) = &view.pair {
+        let text = match (&pair.carried, pair.one_photo) {
+            (Some(carried), _) => workbench::words::capital(carried),
+            (None, true) => "Both come from one photo, so their difference is surer than either colour.".into(),
+            (None, false) => "Read in one photo, their difference would be surer.".into(),
+        };
+        column.skip(8.0);
+        column.words(ui, 20.0, &[words::plain(&text, 14.0, greys.ink2)]);
+    }
+}
+
+fn row_ui(ui: &mut Ui, column: &mut Column, row: &Row, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let rect = column.take(36.0);
+    let wide = rect.expand2(egui::vec2(8.0, 0.0));
+    let name = format!("{}, ΔE {} from {}", row.name, row.de00.number, row.de00.range);
+    let response = button::hit(ui, wide, &name, true, Some(row.chosen));
+    let ink = if row.chosen { greys.on_ink } else { greys.ink };
+    if row.chosen {
+        ui.painter().rect_filled(wide, 0, greys.on);
+    } else if response.hovered() {
+        ui.painter().rect_filled(wide, 0, greys.well);
+    }
+    let face = if row.chosen { words::bold(&row.name, 16.0, ink) } else { words::plain(&row.name, 16.0, ink) };
+    let y = rect.center().y;
+    let number_x = rect.max.x - 112.0;
+    words::short(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, number_x - rect.min.x - 44.0, &[face]);
+    words::line(ui, Pos2::new(number_x, y), Align2::RIGHT_CENTER, &[words::bold(&row.de00.number, 18.0, ink)]);
+    words::line(ui, Pos2::new(number_x + 16.0, y), Align2::LEFT_CENTER, &[words::plain(&row.de00.range, 14.0, ink)]);
+    button::focus_ring(ui, wide, &response, 0.0);
+    if response.clicked() {
+        screen.act(SideAction::Pair(row.pair.0, row.pair.1));
+    }
+}
+
+/// What is to be matched, and the button that makes the left part so.
+fn match_ui(ui: &mut Ui, column: &mut Column, left: Option<(PartId, String)>, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let now = screen.bench.match_words();
+    column.words(ui, 24.0, &[words::bold("Match sample ", 16.0, greys.ink), words::plain(&now, 16.0, greys.ink)]);
+    column.skip(8.0);
+    if let Some((part, name)) = left {
+        let place = column.take(48.0);
+        if now == name {
+            if button::button(ui, place, Look::Well, "All alike, no sample", None).clicked() {
+                screen.act(SideAction::MatchSample(None));
+            }
+        } else if button::button(ui, place, Look::Well, &format!("Match {name}"), None).clicked() {
+            screen.act(SideAction::MatchSample(Some(part)));
+        }
+    }
+}

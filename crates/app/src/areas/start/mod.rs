@@ -1,0 +1,116 @@
+//! The start page: one place to drop photos, two buttons, two demos shown by their wood.
+
+use egui::{Align2, Pos2, Rect, Ui};
+use workbench::{StartAction, demo::Demo, demo::DEMOS};
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{
+        button::{self, Look},
+        field, swatch,
+        words::{self, Column},
+    },
+};
+
+/// Draws the page.
+pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let inner = rect.shrink(16.0);
+    let title = [words::bold("What shall we match?", 32.0, greys.ink)];
+    words::line(ui, Pos2::new(inner.min.x, rect.min.y + 45.0), Align2::LEFT_CENTER, &title);
+    let drop = Rect::from_min_size(Pos2::new(inner.min.x, rect.min.y + 80.0), egui::vec2(inner.width(), 144.0));
+    drop_ui(ui, drop, screen);
+    let half = (inner.width() - 16.0) / 2.0;
+    let halves = |y: f32, height: f32| {
+        let left = Rect::from_min_size(Pos2::new(inner.min.x, y), egui::vec2(half, height));
+        [left, left.translate(egui::vec2(half + 16.0, 0.0))]
+    };
+    let [new, open] = halves(rect.min.y + 240.0, 56.0);
+    if button::button(ui, new, Look::Well, "New piece, name the parts first", None).clicked() {
+        screen.memory.parts = true;
+        screen.act(StartAction::New);
+    }
+    if button::button(ui, open, Look::Well, "Open a piece", Some("Ctrl O")).clicked() {
+        let folder = screen.bench.data_folder().to_path_buf();
+        screen.memory.dialogs.piece(ui.ctx(), folder);
+    }
+    if DEMOS.is_empty() {
+        return;
+    }
+    let head = [words::bold("Or try one of ours", 20.0, greys.ink)];
+    words::line(ui, Pos2::new(inner.min.x, rect.min.y + 344.0), Align2::LEFT_CENTER, &head);
+    for (demo, place) in DEMOS.iter().zip(halves(rect.min.y + 376.0, rect.max.y - rect.min.y - 400.0)) {
+        demo_ui(ui, place, demo, screen);
+    }
+}
+
+fn drop_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    ui.painter().rect_filled(rect, 0, greys.well);
+    let left = rect.min + egui::vec2(24.0, 20.0);
+    words::block(ui, left, rect.width() - 220.0, 34.0, &[words::bold("Drop photos of the piece here", 26.0, greys.ink)]);
+    let text = "Lay the reference card beside the wood, in the same light.\nTonewright makes a new piece and finds the card.";
+    words::block(ui, left + egui::vec2(0.0, 44.0), rect.width() - 220.0, 24.0, &[words::plain(text, 16.0, greys.ink2)]);
+    let choose = Rect::from_min_size(Pos2::new(rect.max.x - 184.0, rect.center().y - 24.0), egui::vec2(160.0, 48.0));
+    if button::button(ui, choose, Look::Main, "Choose photos", None).clicked() {
+        screen.memory.dialogs.photos(ui.ctx());
+    }
+}
+
+fn demo_ui(ui: &mut Ui, rect: Rect, demo: &Demo, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let wood = Rect::from_min_size(rect.min, egui::vec2(rect.width(), (rect.height() - 144.0).clamp(56.0, 112.0)));
+    let mut x = wood.min.x;
+    for (rgb, share) in demo.strip() {
+        let width = wood.width() * share;
+        let part = Rect::from_min_max(Pos2::new(x.round(), wood.min.y), Pos2::new((x + width).round(), wood.max.y));
+        ui.painter().rect_filled(part, 0, swatch::bytes(rgb));
+        x += width;
+    }
+    let name = demo.name();
+    let mut y = wood.max.y + 20.0;
+    words::line(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, &[words::bold(&name, 18.0, greys.ink)]);
+    for line in demo.about() {
+        y += 24.0;
+        words::short(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, rect.width(), &[words::plain(line, 16.0, greys.ink2)]);
+    }
+    let open = Rect::from_min_size(Pos2::new(rect.min.x, y + 28.0), egui::vec2(rect.width(), 48.0));
+    if button::button(ui, open, Look::Well, &format!("Open the {}", name.to_lowercase()), None).clicked() {
+        screen.act(StartAction::Demo(demo.id.into()));
+    }
+}
+
+/// Draws the panel: recent pieces, a path to type, the keys.
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let recent = screen.bench.recent().to_vec();
+    if !recent.is_empty() {
+        column.words(ui, 32.0, &[words::bold("Recent", 24.0, greys.ink)]);
+        column.skip(12.0);
+        for piece in recent.iter().take(5) {
+            let rect = column.take(64.0);
+            if button::card(ui, rect, &piece.name, &piece.note, false).clicked() {
+                screen.act(StartAction::Open(piece.path.clone()));
+            }
+            column.skip(8.0);
+        }
+        column.skip(16.0);
+    }
+    column.words(ui, 24.0, &[words::bold("Or type a path", 16.0, greys.ink)]);
+    column.skip(4.0);
+    let place = column.take(48.0);
+    let mut path = std::mem::take(&mut screen.memory.path);
+    let response = field::field_ui(ui, place, "Path of a piece or photo", "folder or photo", theme::regular(16.0), &mut path);
+    let enter = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
+    if enter && !path.trim().is_empty() {
+        screen.act(StartAction::Take(vec![path.trim().into()]));
+        path.clear();
+    }
+    screen.memory.path = path;
+    column.skip(8.0);
+    let keys = column.take(48.0);
+    if button::button(ui, keys, Look::Well, "Keys", Some("F1")).clicked() {
+        screen.memory.keys = true;
+    }
+}

@@ -1,0 +1,103 @@
+//! A window without a screen, on a folder that goes away.
+
+use std::{
+    path::{Path, PathBuf},
+    sync::Arc,
+    time::Duration,
+};
+
+use app::{Start, Window};
+use egui_kittest::Harness;
+use workbench::{FrameAction, Area, StartAction, Workbench, sample::oak_chest};
+
+pub type Bench<'a> = Harness<'a, Window>;
+
+/// Enough for the slowest machine that runs the checks; nothing is asserted about it.
+const LONG: Duration = Duration::from_secs(300);
+
+fn window(bench: Workbench) -> Bench<'static> {
+    Harness::builder()
+        .with_size(egui::vec2(1280.0, 800.0))
+        .with_max_steps(64)
+        .build_eframe(move |cc| Window::new(&cc.egui_ctx, bench, Start::default()))
+}
+
+/// A folder of this test's own, kept until the process ends.
+fn folder() -> PathBuf {
+    tempfile::tempdir().expect("a temporary folder").keep()
+}
+
+/// The start page.
+pub fn empty() -> Bench<'static> {
+    let mut harness = window(Workbench::in_folder(folder()));
+    quiet(&mut harness);
+    harness
+}
+
+/// The oak chest in code, with everything computed that the area shows.
+pub fn open() -> Bench<'static> {
+    let mut bench = Workbench::in_folder(folder());
+    bench.put(oak_chest());
+    bench.apply(FrameAction::Go(Area::Photos).into());
+    let mut harness = window(bench);
+    quiet(&mut harness);
+    harness
+}
+
+/// A new piece with one photo that has no card in it.
+pub fn with_photo() -> Bench<'static> {
+    let folder = folder();
+    let photo = photo_in(&folder);
+    let mut bench = Workbench::in_folder(folder);
+    bench.apply(StartAction::Take(vec![photo]).into());
+    let mut harness = window(bench);
+    quiet(&mut harness);
+    harness
+}
+
+/// A small BMP of plain grey: a photo without a card.
+pub fn photo_in(folder: &Path) -> PathBuf {
+    let (width, height) = (320u32, 240u32);
+    let size = 54 + width * height * 3;
+    let mut bytes = b"BM".to_vec();
+    for value in [size, 0, 54, 40, width, height] {
+        bytes.extend(value.to_le_bytes());
+    }
+    bytes.extend(1u16.to_le_bytes());
+    bytes.extend(24u16.to_le_bytes());
+    for value in [0, width * height * 3, 2835, 2835, 0, 0] {
+        bytes.extend(value.to_le_bytes());
+    }
+    bytes.extend(std::iter::repeat_n(128u8, (width * height * 3) as usize));
+    std::fs::create_dir_all(folder).expect("the folder is ours");
+    let path = folder.join("grey.bmp");
+    std::fs::write(&path, bytes).expect("the folder is ours");
+    path
+}
+
+/// Lets every job end and every frame settle.
+pub fn quiet(harness: &mut Bench<'_>) {
+    for _ in 0..2 {
+        harness.run_steps(2);
+        assert!(harness.state_mut().bench_mut().settle(LONG), "jobs still run");
+    }
+    harness.run_steps(2);
+}
+
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
+    }
+}
+
+/// A file as the desktop drops it.
+pub fn dropped(path: &Path) -> Arc<dyn egui::DroppedFile> {
+    Arc::new(Dropped(path.to_path_buf()))
+}
