@@ -98,6 +98,6 @@ impl egui::DroppedFile for Dropped {
 }
 
 /// A file as the desktop drops it.
-pub fn dropped(path: &Path) -> Arc<dyn egui::DroppedFile> {
+pub fn dropped(path: &Path) -> Arc<dyn egui::DroppedFile + Send + Sync> {
     Arc::new(Dropped(path.to_path_buf()))
 }
