@@ -58,10 +58,13 @@ pub(crate) fn piece(truth: &str) -> Made<Piece> {
         }
         studio.read(photo, "top edge", Surface::Part(edge), state.clone(), 1)?;
     }
+    // A hidden strip of the fall was coated, to know what is to be matched.
+    studio.instrument(Surface::Part(fall), topcoated(), [40.0, 18.5, 28.0])?;
     boards(&mut studio, sides, fall, stain, dye)?;
     toner_strip(&mut studio, sides, dye, toner)?;
     untreated(&mut studio, sides, fall)?;
     end_grain(&mut studio, edge, dye)?;
+    more_trials(&mut studio, sides, stain, dye, toner)?;
     Ok(studio.piece)
 }
 
@@ -162,4 +165,22 @@ fn end_grain(studio: &mut Studio, edge: PartId, dye: ProductId) -> Made<()> {
     let stages = vec![(Step::Washcoat, vec![]), (dye(4.0), washed), (topcoat(), coated)];
     studio.trial(board, &before, stages, "washcoat first: near")?;
     Ok(())
+}
+
+/// Repeats and other strengths on offcuts of the sides, read with the instrument.
+fn more_trials(studio: &mut Studio, sides: PartId, stain: ProductId, dye: ProductId, toner: ProductId) -> Made<()> {
+    let dye = |grams_per_litre| Step::Dye { product: dye, grams_per_litre, coats: 1 };
+    let coated = |step, dry, sealed, coated| {
+        vec![(step, State::ColourDry, dry), (Step::Seal, State::Sealed, sealed), (topcoat(), topcoated(), coated)]
+    };
+    let board = studio.board("board 4", sides, "offcut of a side, sanded as it was")?;
+    let weaker = coated(dye(4.0), [60.0, 11.8, 22.2], [49.2, 15.6, 29.6], [48.6, 15.8, 29.8]);
+    studio.instrument_trial(board, [66.1, 9.0, 22.1], weaker, "even, too light")?;
+    let mut toned = coated(dye(8.0), [54.8, 14.0, 22.1], [43.9, 17.2, 28.7], [41.0, 18.1, 28.4]);
+    toned.insert(2, (Step::Toner { product: toner, passes: 2 }, State::Sealed, [41.6, 17.7, 28.3]));
+    studio.instrument_trial(board, [65.9, 9.1, 22.0], toned, "the same again: like the fall")?;
+    let board = studio.board("board 5", sides, "offcut of a side, sanded as it was")?;
+    let stain = Step::Stain { product: stain, reducer_parts: 2.0, coats: 1 };
+    let weaker = coated(stain, [57.2, 11.1, 19.2], [45.6, 15.2, 25.0], [45.1, 15.3, 25.2]);
+    studio.instrument_trial(board, [66.0, 9.0, 22.0], weaker, "patchy, and too green")
 }

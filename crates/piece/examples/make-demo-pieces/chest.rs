@@ -9,6 +9,14 @@ A quarter-sawn oak chest, stripped. The carcass and five fronts are aged and sta
 that an earlier shop dyed dark.";
 const FRONTS: [&str; 6] = ["front one", "front two", "front three", "front four", "front five", "front six"];
 const TOPCOAT: [&str; 2] = ["oil varnish", "satin"];
+/// The fronts that are kept, under the topcoat.
+const KEPT_COATED: [(usize, [f64; 3]); 5] = [
+    (0, [54.5, 10.3, 31.4]),
+    (1, [53.6, 10.7, 30.7]),
+    (2, [54.2, 10.6, 31.5]),
+    (4, [53.8, 10.4, 30.6]),
+    (5, [54.1, 10.7, 30.8]),
+];
 
 fn topcoat() -> Step {
     Step::Topcoat { topcoat: TOPCOAT[0].into(), sheen: TOPCOAT[1].into() }
@@ -54,9 +62,15 @@ pub(crate) fn piece(truth: &str) -> Made<Piece> {
             studio.read(photo, name, Surface::Part(*front), state.clone(), regions)?;
         }
     }
+    // A hidden strip of each part that is kept was coated, to know what is to be matched.
+    studio.instrument(Surface::Part(carcass), topcoated(), [54.0, 10.5, 31.0])?;
+    for (front, lab) in KEPT_COATED {
+        studio.instrument(Surface::Part(fronts[front]), topcoated(), lab)?;
+    }
     step_panel(&mut studio, four, dye)?;
     other_bleaches(&mut studio, four)?;
     carcass_boards(&mut studio, carcass, stain)?;
+    more_trials(&mut studio, four, carcass, dye, stain)?;
     Ok(studio.piece)
 }
 
@@ -128,4 +142,26 @@ fn carcass_boards(studio: &mut Studio, carcass: PartId, stain: ProductId) -> Mad
         "near front four, but the patina is buried",
     )?;
     Ok(())
+}
+
+/// Repeats and other strengths, read with the instrument.
+fn more_trials(studio: &mut Studio, four: PartId, carcass: PartId, dye: ProductId, stain: ProductId) -> Made<()> {
+    let bleach = |kind, times| Step::Bleach { kind, times };
+    let dye = |grams_per_litre| Step::Dye { product: dye, grams_per_litre, coats: 1 };
+    let stages = |bleach, bleached, dye, dyed, coated| {
+        vec![(bleach, State::BareDry, bleached), (dye, State::ColourDry, dyed), (topcoat(), topcoated(), coated)]
+    };
+    let board = studio.board("board 6", four, "back of front four")?;
+    let chlorine = bleach(Bleach::Chlorine, 2);
+    let again = stages(chlorine.clone(), [67.4, 5.2, 20.9], dye(4.0), [62.5, 6.7, 23.2], [54.4, 10.0, 29.8]);
+    studio.instrument_trial(board, [50.3, 7.9, 17.2], again, "the same again: like the carcass")?;
+    let stronger = stages(chlorine, [67.8, 5.1, 20.7], dye(8.0), [59.2, 7.8, 24.8], [50.9, 11.2, 31.2]);
+    studio.instrument_trial(board, [50.1, 8.0, 17.0], stronger, "too strong")?;
+    let board = studio.board("board 7", four, "back of front four")?;
+    let dead = stages(bleach(Bleach::TwoPart, 1), [78.6, 2.1, 17.3], dye(8.0), [70.2, 4.7, 23.4], [60.0, 6.9, 29.6]);
+    studio.instrument_trial(board, [50.0, 8.1, 17.1], dead, "still dead: the rays are gone")?;
+    let board = studio.board("board 8", carcass, "back rail of the carcass, hidden")?;
+    let stain = Step::Stain { product: stain, reducer_parts: 2.0, coats: 1 };
+    let weaker = vec![(stain, State::ColourDry, [55.9, 8.0, 19.6]), (topcoat(), topcoated(), [43.3, 10.9, 26.0])];
+    studio.instrument_trial(board, [66.2, 7.0, 22.9], weaker, "between the two, and muddy")
 }

@@ -220,6 +220,23 @@ impl Studio {
         Ok(id)
     }
 
+    /// Logs a trial read with the instrument: what was read before, and after each step.
+    pub(crate) fn instrument_trial(
+        &mut self,
+        on: Surface,
+        bare: [f64; 3],
+        stages: Vec<(Step, State, [f64; 3])>,
+        note: &str,
+    ) -> Made<()> {
+        let before = self.instrument(on, State::BareDry, bare)?;
+        let mut read = Vec::new();
+        for (step, state, lab) in stages {
+            read.push((step, self.instrument(on, state, lab)?));
+        }
+        self.trial(on, &before, read, note)?;
+        Ok(())
+    }
+
     /// Logs a trial.
     pub(crate) fn trial(
         &mut self,
