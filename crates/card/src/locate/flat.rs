@@ -33,10 +33,9 @@ const FULLNESS: std::ops::Range<f64> = 0.86..1.06;
 /// Squareness after whitening: 1 for a parallelogram's corners, 0 for an ellipse.
 const LEAST_SQUARENESS: f64 = 0.18;
 
-/// Finds flat parallelograms at all sizes: on the picture and on ever smaller copies of it.
-pub(crate) fn pyramid_blobs(picture: &Preview) -> Vec<Blob> {
-    let exposure = exposure(picture);
-    let mut found = blobs(picture, exposure, 1.0);
+/// Finds flat parallelograms on ever smaller copies of the picture, from half its size on.
+pub(crate) fn coarse_blobs(picture: &Preview, exposure: f32) -> Vec<Blob> {
+    let mut found = Vec::new();
     let (mut level, mut zoom) = (picture.half(), 2.0);
     while level.width.max(level.height) >= SMALLEST_LEVEL_PX {
         found.extend(blobs(&level, exposure, zoom));
@@ -44,6 +43,11 @@ pub(crate) fn pyramid_blobs(picture: &Preview) -> Vec<Blob> {
         zoom *= 2.0;
     }
     found
+}
+
+/// Finds flat parallelograms on the picture itself: the smallest patches.
+pub(crate) fn fine_blobs(picture: &Preview, exposure: f32) -> Vec<Blob> {
+    blobs(picture, exposure, 1.0)
 }
 
 /// The flat parallelograms of one level. `zoom`: pixels of the largest picture per pixel of this level.
@@ -61,7 +65,7 @@ fn blobs(level: &Preview, exposure: f32, zoom: f64) -> Vec<Blob> {
 }
 
 /// Gain that brings the bright end of the picture to 1, up to 4.
-fn exposure(level: &Preview) -> f32 {
+pub(crate) fn exposure(level: &Preview) -> f32 {
     let mut histogram = [0usize; 256];
     for value in &level.rgb {
         let top = value[0].max(value[1]).max(value[2]);

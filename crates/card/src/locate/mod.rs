@@ -19,6 +19,7 @@ pub use preview::{LONG_SIDE_PX, Preview};
 
 use crate::layout::Card;
 use colours::Reference;
+use flat::Blob;
 use placement::Placement;
 use refine::Grid;
 use verdict::Evidence;
@@ -62,8 +63,14 @@ pub fn locate(preview: &Preview, cards: &[Card]) -> Vec<Located> {
     let references: Vec<Reference> = cards.iter().map(Reference::of).collect();
     let enlarged = preview.enlarged();
     let picture = enlarged.as_ref().unwrap_or(preview);
-    let mut candidates = candidates(picture, &references, cards);
-    candidates.retain(|candidate| verdict::holds(&candidate.evidence));
+    // Most cards are plain at half the size, which costs a quarter; the full size is for small ones.
+    let exposure = flat::exposure(picture);
+    let mut blobs = flat::coarse_blobs(picture, exposure);
+    let mut candidates = candidates(picture, &blobs, &references, cards);
+    if candidates.is_empty() {
+        blobs.extend(flat::fine_blobs(picture, exposure));
+        candidates = self::candidates(picture, &blobs, &references, cards);
+    }
     candidates.sort_by(|a, b| b.evidence.agreement.whole.total_cmp(&a.evidence.agreement.whole));
     let mut found: Vec<Located> = Vec::new();
     for candidate in candidates {
@@ -103,8 +110,9 @@ fn overlap(a: &[[f64; 2]; 4], b: &[[f64; 2]; 4]) -> bool {
     inside(middle(a), b) || inside(middle(b), a)
 }
 
-fn candidates(picture: &Preview, references: &[Reference], cards: &[Card]) -> Vec<Candidate> {
-    let blobs = lattice::distinct(flat::pyramid_blobs(picture));
+/// The cards that hold among all ways to lay one on a lattice of flat regions.
+fn candidates(picture: &Preview, blobs: &[Blob], references: &[Reference], cards: &[Card]) -> Vec<Candidate> {
+    let blobs = lattice::distinct(blobs.to_vec());
     let lattices = lattice::lattices(&blobs);
     let mut candidates = Vec::new();
     for (k, reference) in references.iter().enumerate() {
@@ -118,6 +126,7 @@ fn candidates(picture: &Preview, references: &[Reference], cards: &[Card]) -> Ve
             }
         }
     }
+    candidates.retain(|candidate| verdict::holds(&candidate.evidence));
     candidates
 }
 
