@@ -20,8 +20,27 @@ const LONGEST: i32 = 60;
 /// How far a region may lie from its cell, in pitches.
 const TOLERANCE: f64 = 0.16;
 
+/// How far neighbouring regions may differ and lie apart.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Looseness {
+    /// Largest ratio of two neighbours' areas.
+    area: f64,
+    /// Largest distance of two middles over the side between.
+    along: f64,
+    /// Largest difference of two neighbours' sides over the longer.
+    sides: f64,
+    /// Area over that of the cell, at least.
+    share: f64,
+}
+
+/// Patches seen nearly whole.
+pub(crate) const SHARP: Looseness = Looseness { area: 2.5, along: 2.0, sides: 0.45, share: 0.15 };
+
+/// Patches of a blurred picture, of which only the middle is flat, more of it the less they stand out.
+pub(crate) const BLURRED: Looseness = Looseness { area: 6.0, along: 3.6, sides: 0.75, share: 0.03 };
+
 /// Drops regions seen twice (at several thresholds or sizes), keeping the larger.
-pub(crate) fn distinct(mut blobs: Vec<Blob>) -> Vec<Blob> {
+pub(crate) fn distinct(mut blobs: Vec<Blob>, looseness: Looseness) -> Vec<Blob> {
     blobs.sort_by(|a, b| b.area.total_cmp(&a.area));
     let mut buckets: HashMap<(i32, i32), Vec<usize>> = HashMap::new();
     let mut kept: Vec<Blob> = Vec::new();
@@ -38,7 +57,7 @@ pub(crate) fn distinct(mut blobs: Vec<Blob>) -> Vec<Blob> {
                     list.iter().any(|&k| {
                         let other = &kept[k];
                         let off = (other.centre[0] - blob.centre[0]).hypot(other.centre[1] - blob.centre[1]);
-                        off < 0.25 * blob.area.sqrt() && other.area < 2.2 * blob.area
+                        off < 0.25 * blob.area.sqrt() && other.area < 0.88 * looseness.area * blob.area
                     })
                 })
             })
@@ -52,8 +71,8 @@ pub(crate) fn distinct(mut blobs: Vec<Blob>) -> Vec<Blob> {
 }
 
 /// Clusters regions into lattices, largest first.
-pub(crate) fn lattices(blobs: &[Blob]) -> Vec<Lattice> {
-    let neighbours = neighbours(blobs);
+pub(crate) fn lattices(blobs: &[Blob], looseness: Looseness) -> Vec<Lattice> {
+    let neighbours = neighbours(blobs, looseness);
     let mut taken = vec![false; blobs.len()];
     let mut seeds: Vec<HashMap<(i32, i32), usize>> = Vec::new();
     for start in 0..blobs.len() {
@@ -72,7 +91,7 @@ pub(crate) fn lattices(blobs: &[Blob]) -> Vec<Lattice> {
         if known * 2 > cells.len() {
             continue;
         }
-        if let Some(lattice) = fitted(cells, blobs) {
+        if let Some(lattice) = fitted(cells, blobs, looseness) {
             for &k in lattice.cells.values() {
                 used[k] = true;
             }
@@ -91,16 +110,18 @@ struct Link {
 }
 
 /// For every region its neighbours in the directions +u, +v, −u, −v of its own sides.
-fn neighbours(blobs: &[Blob]) -> Vec<[Option<Link>; 4]> {
+fn neighbours(blobs: &[Blob], looseness: Looseness) -> Vec<[Option<Link>; 4]> {
     let mut order: Vec<usize> = (0..blobs.len()).collect();
     order.sort_by(|&a, &b| blobs[a].centre[0].total_cmp(&blobs[b].centre[0]));
     let mut links = vec![[None; 4]; blobs.len()];
     for (position, &i) in order.iter().enumerate() {
         let blob = &blobs[i];
-        let reach = 2.1 * (blob.sides[0][0].hypot(blob.sides[0][1])).max(blob.sides[1][0].hypot(blob.sides[1][1]));
+        let reach = 1.05
+            * looseness.along
+            * (blob.sides[0][0].hypot(blob.sides[0][1])).max(blob.sides[1][0].hypot(blob.sides[1][1]));
         let mut best = [f64::INFINITY; 4];
         let mut look = |j: usize| {
-            let Some((direction, cost, turn)) = step(blob, &blobs[j]) else { return };
+            let Some((direction, cost, turn)) = step(blob, &blobs[j], looseness) else { return };
             if cost < best[direction] {
                 best[direction] = cost;
                 links[i][direction] = Some(Link { to: j, turn });
@@ -114,9 +135,9 @@ fn neighbours(blobs: &[Blob]) -> Vec<[Option<Link>; 4]> {
 }
 
 /// Whether the other region may be the next one, in which direction, how well, and how its sides are turned.
-fn step(blob: &Blob, other: &Blob) -> Option<(usize, f64, usize)> {
+fn step(blob: &Blob, other: &Blob, looseness: Looseness) -> Option<(usize, f64, usize)> {
     let ratio = other.area / blob.area;
-    if !(0.4..2.5).contains(&ratio) {
+    if ratio > looseness.area || ratio * looseness.area < 1.0 {
         return None;
     }
     let [u, v] = blob.sides;
@@ -129,7 +150,7 @@ fn step(blob: &Blob, other: &Blob) -> Option<(usize, f64, usize)> {
     } else {
         (t.abs(), s.abs(), if t > 0.0 { 1 } else { 3 })
     };
-    if !(0.9..2.0).contains(&along) || across > 0.28 * along {
+    if !(0.9..looseness.along).contains(&along) || across > 0.28 * along {
         return None;
     }
     let off = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]);
@@ -142,7 +163,7 @@ fn step(blob: &Blob, other: &Blob) -> Option<(usize, f64, usize)> {
             (best, turn) = (miss, quarter);
         }
     }
-    (best < 0.45).then_some((direction, along + 2.0 * across + best, turn))
+    (best < looseness.sides).then_some((direction, along + 2.0 * across + best, turn))
 }
 
 fn turned(sides: [[f64; 2]; 2], quarters: usize) -> [[f64; 2]; 2] {
@@ -182,7 +203,7 @@ fn grow(start: usize, links: &[[Option<Link>; 4]], taken: &mut [bool]) -> HashMa
 }
 
 /// Fits the map, drops what does not lie on it, and takes in other regions that do.
-fn fitted(mut cells: HashMap<(i32, i32), usize>, blobs: &[Blob]) -> Option<Lattice> {
+fn fitted(mut cells: HashMap<(i32, i32), usize>, blobs: &[Blob], looseness: Looseness) -> Option<Lattice> {
     let mut map = refit(&mut cells, blobs)?;
     for _ in 0..3 {
         let back = map.inverse()?;
@@ -198,7 +219,7 @@ fn fitted(mut cells: HashMap<(i32, i32), usize>, blobs: &[Blob]) -> Option<Latti
                 && cell.1 <= f64::from(high.1 + 2);
             let share = blob.area / map.unit_area([x, y]);
             // also refuses NaN
-            if !(off < 1.3 * TOLERANCE && inside && (0.15..1.15).contains(&share)) {
+            if !(off < 1.3 * TOLERANCE && inside && (looseness.share..1.15).contains(&share)) {
                 continue;
             }
             cells.entry((cell.0 as i32, cell.1 as i32)).or_insert(k);
@@ -223,11 +244,7 @@ fn refit(cells: &mut HashMap<(i32, i32), usize>, blobs: &[Blob]) -> Option<Homog
     keys.sort_unstable();
     let pairs: Vec<_> =
         keys.iter().map(|key| ([f64::from(key.0), f64::from(key.1)], blobs[cells[key]].centre)).collect();
-    let pitch = {
-        let mut areas: Vec<f64> = cells.values().map(|&k| blobs[k].area).collect();
-        areas.sort_by(f64::total_cmp);
-        1.25 * areas[areas.len() / 2].sqrt()
-    };
+    let pitch = pitch(cells, blobs)?;
     let (map, kept) = Homography::fit_robust(&pairs, TOLERANCE * pitch)?;
     for (key, keep) in keys.iter().zip(kept) {
         if !keep {
@@ -236,4 +253,19 @@ fn refit(cells: &mut HashMap<(i32, i32), usize>, blobs: &[Blob]) -> Option<Homog
     }
     let (low, high) = bounds(cells)?;
     (cells.len() >= FEWEST && high.0 > low.0 && high.1 > low.1).then_some(map)
+}
+
+/// Median distance of regions in neighbouring cells.
+fn pitch(cells: &HashMap<(i32, i32), usize>, blobs: &[Blob]) -> Option<f64> {
+    let mut distances: Vec<f64> = Vec::new();
+    for (cell, &k) in cells {
+        for next in [(cell.0 + 1, cell.1), (cell.0, cell.1 + 1)] {
+            if let Some(&other) = cells.get(&next) {
+                let (a, b) = (blobs[k].centre, blobs[other].centre);
+                distances.push((a[0] - b[0]).hypot(a[1] - b[1]));
+            }
+        }
+    }
+    distances.sort_by(f64::total_cmp);
+    distances.get(distances.len() / 2).copied()
 }

@@ -20,6 +20,7 @@ pub use preview::{LONG_SIDE_PX, Preview};
 use crate::layout::Card;
 use colours::Reference;
 use flat::Blob;
+use lattice::{BLURRED, Looseness, SHARP};
 use placement::Placement;
 use refine::Grid;
 use verdict::Evidence;
@@ -66,10 +67,13 @@ pub fn locate(preview: &Preview, cards: &[Card]) -> Vec<Located> {
     // Most cards are plain at half the size, which costs a quarter; the full size is for small ones.
     let exposure = flat::exposure(picture);
     let mut blobs = flat::coarse_blobs(picture, exposure);
-    let mut candidates = candidates(picture, &blobs, &references, cards);
+    let mut candidates = candidates(picture, &blobs, SHARP, &references, cards);
     if candidates.is_empty() {
         blobs.extend(flat::fine_blobs(picture, exposure));
-        candidates = self::candidates(picture, &blobs, &references, cards);
+        candidates = self::candidates(picture, &blobs, SHARP, &references, cards);
+    }
+    if candidates.is_empty() {
+        candidates = self::candidates(picture, &blobs, BLURRED, &references, cards);
     }
     candidates.sort_by(|a, b| b.evidence.agreement.whole.total_cmp(&a.evidence.agreement.whole));
     let mut found: Vec<Located> = Vec::new();
@@ -111,9 +115,15 @@ fn overlap(a: &[[f64; 2]; 4], b: &[[f64; 2]; 4]) -> bool {
 }
 
 /// The cards that hold among all ways to lay one on a lattice of flat regions.
-fn candidates(picture: &Preview, blobs: &[Blob], references: &[Reference], cards: &[Card]) -> Vec<Candidate> {
-    let blobs = lattice::distinct(blobs.to_vec());
-    let lattices = lattice::lattices(&blobs);
+fn candidates(
+    picture: &Preview,
+    blobs: &[Blob],
+    looseness: Looseness,
+    references: &[Reference],
+    cards: &[Card],
+) -> Vec<Candidate> {
+    let blobs = lattice::distinct(blobs.to_vec(), looseness);
+    let lattices = lattice::lattices(&blobs, looseness);
     let mut candidates = Vec::new();
     for (k, reference) in references.iter().enumerate() {
         for lattice in &lattices {
