@@ -96,62 +96,59 @@ fn le32(bytes: &[u8], at: usize) -> Option<u32> {
 /// JPEG: the end-of-image marker must follow the scans (data after it are allowed: some phones append a film).
 /// WebP: the length in the header must be there. PNG, TIFF and BMP decoders find out by themselves.
 pub(super) fn check_complete(kind: Kind, bytes: &[u8]) -> Result<()> {
-    match kind {
-        Kind::Jpeg if walk_jpeg(bytes).is_none_or(|walk| !walk.ended) => {
-            Err(Error::Truncated { kind: "JPEG", detail: format!("its end is missing after {} bytes", bytes.len()) })
-        }
-        Kind::WebP if le32(bytes, 4).is_some_and(|n| (n as usize) + 8 > bytes.len() + 1) => Err(Error::Truncated {
-            kind: "WebP",
-            detail: format!("{} bytes of {} are there", bytes.len(), u64::from(le32(bytes, 4).unwrap_or(0)) + 8),
-        }),
-        _ => Ok(()),
-    }
+    let detail = match kind {
+        Kind::Jpeg if walk_jpeg(bytes).cut_off => format!("its end is missing after {} bytes", bytes.len()),
+        Kind::WebP => match le32(bytes, 4).map(|length| u64::from(length) + 8) {
+            Some(whole) if whole > bytes.len() as u64 + 1 => format!("{} bytes of {whole} are there", bytes.len()),
+            _ => return Ok(()),
+        },
+        _ => return Ok(()),
+    };
+    Err(Error::Truncated { kind: kind.name(), detail })
 }
 
 /// Number of colour components in the frame header of a JPEG: 1 grey, 3 colour, 4 CMYK. `None` without a frame header.
 pub(super) fn jpeg_components(bytes: &[u8]) -> Option<u8> {
-    walk_jpeg(bytes).and_then(|walk| walk.components)
+    walk_jpeg(bytes).components
 }
 
+#[derive(Default)]
 struct JpegWalk {
     components: Option<u8>,
-    ended: bool,
+    /// The bytes ran out before the end-of-image marker.
+    cut_off: bool,
 }
 
 /// Walks the marker segments and the scans up to the end-of-image marker. Thumbnails inside segments are skipped.
+/// Bytes that make no sense end the walk: the decoder will say so.
 ///
 /// # Source
 /// ITU-T T.81 (1992), annex B.
-fn walk_jpeg(bytes: &[u8]) -> Option<JpegWalk> {
-    let mut walk = JpegWalk { components: None, ended: false };
+fn walk_jpeg(bytes: &[u8]) -> JpegWalk {
+    let mut walk = JpegWalk::default();
     let mut at = 2;
     let mut in_scan = false;
-    while at + 1 < bytes.len() {
-        if bytes[at] != 0xFF {
-            if !in_scan {
-                return Some(walk);
-            }
-            let next = bytes[at..].iter().position(|&b| b == 0xFF);
-            at += next.unwrap_or(bytes.len() - at);
-            continue;
-        }
-        let marker = bytes[at + 1];
-        match marker {
-            0xD9 => {
-                walk.ended = true;
-                return Some(walk);
-            }
-            0xFF => at += 1,
-            0x00 | 0x01 | 0xD0..=0xD8 => at += 2,
-            _ => {
-                let length = usize::from(u16::from_be_bytes([*bytes.get(at + 2)?, *bytes.get(at + 3)?]));
-                if matches!(marker, 0xC0..=0xCF) && !matches!(marker, 0xC4 | 0xC8 | 0xCC) {
+    while let Some(&[first, marker]) = bytes.get(at..at + 2).and_then(|pair| pair.first_chunk::<2>()) {
+        match (first, marker) {
+            (0xFF, 0xD9) => return walk,
+            (0xFF, 0xFF) => at += 1,
+            (0xFF, 0x00 | 0x01 | 0xD0..=0xD8) => at += 2,
+            (0xFF, _) => {
+                let Some(length) = bytes.get(at + 2..at + 4).and_then(|pair| pair.first_chunk::<2>()) else { break };
+                let is_frame = matches!(marker, 0xC0..=0xCF) && !matches!(marker, 0xC4 | 0xC8 | 0xCC);
+                if is_frame {
                     walk.components = bytes.get(at + 9).copied();
                 }
-                in_scan = marker == 0xDA || in_scan;
-                at += 2 + length.max(2);
+                in_scan |= marker == 0xDA;
+                at += 2 + usize::from(u16::from_be_bytes(*length)).max(2);
             }
+            _ if in_scan => match bytes[at..].iter().position(|&byte| byte == 0xFF) {
+                Some(next) => at += next,
+                None => break,
+            },
+            _ => return walk,
         }
     }
-    Some(walk)
+    walk.cut_off = true;
+    walk
 }

@@ -34,6 +34,7 @@ impl Default for Limits {
 pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
     let start = Instant::now();
     let kind = kind_of(bytes)?;
+    check_complete(kind, bytes)?;
     let opened = match kind {
         Kind::Jpeg => {
             if jpeg_components(bytes) == Some(4) {
@@ -47,20 +48,14 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
         Kind::Bmp => BmpDecoder::new(Cursor::new(bytes)).map(boxed),
     };
     let decoder = opened.map_err(|error| broken(kind, &error))?;
-    from_decoder(kind, bytes, decoder, limits, start)
+    from_decoder(kind, decoder, limits, start)
 }
 
 fn boxed<'a>(decoder: impl ImageDecoder + 'a) -> Box<dyn ImageDecoder + 'a> {
     Box::new(decoder)
 }
 
-fn from_decoder(
-    kind: Kind,
-    bytes: &[u8],
-    mut decoder: Box<dyn ImageDecoder + '_>,
-    limits: &Limits,
-    start: Instant,
-) -> Result<Photo> {
+fn from_decoder(kind: Kind, mut decoder: Box<dyn ImageDecoder + '_>, limits: &Limits, start: Instant) -> Result<Photo> {
     let (width, height) = decoder.dimensions();
     let pixels = u64::from(width) * u64::from(height);
     if pixels > u64::from(limits.most_megapixels) * 1_000_000 {
@@ -74,7 +69,6 @@ fn from_decoder(
     if pixels == 0 {
         return Err(Error::Damaged { kind: kind.name(), why: "it has no pixels".into() });
     }
-    check_complete(kind, bytes)?;
     let mut allowed = image::Limits::no_limits();
     allowed.max_alloc = Some(pixels * 16 + (64 << 20));
     decoder.set_limits(allowed).map_err(|error| broken(kind, &error))?;

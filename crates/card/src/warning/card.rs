@@ -8,7 +8,7 @@ use crate::read::{CardReading, FitSummary, PatchReading};
 use crate::{Photo, sample};
 
 /// Fall-off of the light across the card that is worth a word, per cent.
-const FALL_OFF_PERCENT: f64 = 12.0;
+const FALL_OFF_PERCENT: f64 = 15.0;
 /// Share of the frame below which the card is small.
 const SMALL_SHARE: f64 = 0.02;
 /// Side of a patch below which it is small, in pixels.
@@ -22,7 +22,7 @@ const OVEREXPOSED_SHARE: f64 = 0.2;
 /// Width of an edge, in patch pitches, from which on the card is blurred.
 const BLURRED_PITCHES: f64 = 0.22;
 /// Mean left-out ΔE2000 from which on one must ask whether this is the right card.
-const DOUBTFUL_DE00: f64 = 6.0;
+const DOUBTFUL_DE00: f64 = 8.0;
 /// Left-out ΔE2000 of a patch that is far off, and how many times the median it must be.
 const FAR_OFF: (f64, f64) = (8.0, 3.0);
 

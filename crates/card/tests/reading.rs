@@ -1,0 +1,173 @@
+//! The whole job on a card these tests paint themselves: the answer is known, as the paint is.
+
+use std::io::Cursor;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use card::{Error, Factor, Limits, Photo, PhotoReading, Request, decode, layout, read};
+use colour::{Lab, de2000};
+use image::{ImageFormat, RgbImage};
+
+/// Side of a patch pitch in the painted picture, pixels; the gap is that of the card.
+const PITCH: u32 = 40;
+const LEFT: u32 = 60;
+const TOP: u32 = 50;
+
+/// sRGB codes of a Lab colour, by `palette` (Bradford from D50 to D65), and the Lab those whole codes stand for.
+fn paint(lab: Lab) -> ([u8; 3], Lab) {
+    let xyz = colour::xyz_from_lab(lab);
+    let code = colour::rgb::linear_srgb_from_xyz(xyz)
+        .map(|light| (255.0 * colour::rgb::srgb_from_linear(light.clamp(0.0, 1.0))).round() as u8);
+    (code, colour::rgb::lab_from_srgb8(code))
+}
+
+const WOOD: Lab = Lab { l: 62.0, a: 9.0, b: 26.0, white_point: std::marker::PhantomData };
+const DARK_WOOD: Lab = Lab { l: 38.0, a: 10.0, b: 18.0, white_point: std::marker::PhantomData };
+
+/// The chart on grey, with two fields of wood to its right whose pixels alternate about the mean.
+fn painted() -> Photo {
+    let card = &layout::known()[0];
+    let lab = &card.editions[0].lab;
+    let gap = (card.gap_fraction * f64::from(PITCH)).round() as u32;
+    let picture = RgbImage::from_fn(520, 280, |x, y| {
+        let (cx, cy) = (x.wrapping_sub(LEFT), y.wrapping_sub(TOP));
+        let on_card = cx < 6 * PITCH - gap && cy < 4 * PITCH - gap;
+        let on_patch = on_card && cx % PITCH < PITCH - gap && cy % PITCH < PITCH - gap;
+        let colour = if on_patch {
+            paint(lab[(cy / PITCH * 6 + cx / PITCH) as usize]).0
+        } else if on_card || (50..=305).contains(&x) && (40..=215).contains(&y) {
+            [28, 28, 28]
+        } else if x >= 340 {
+            let wood = if y < 140 { paint(WOOD).0 } else { paint(DARK_WOOD).0 };
+            let swing = if (x / 3 + y / 11 * 5) % 2 == 0 { 3i16 } else { -3 };
+            wood.map(|code| (i16::from(code) + swing) as u8)
+        } else {
+            [150, 150, 150]
+        };
+        image::Rgb(colour)
+    });
+    let mut bytes = Cursor::new(Vec::new());
+    image::DynamicImage::ImageRgb8(picture).write_to(&mut bytes, ImageFormat::Png).unwrap();
+    decode(&bytes.into_inner(), &Limits::default()).unwrap()
+}
+
+fn corners() -> [[f64; 2]; 4] {
+    let card = &layout::known()[0];
+    let gap = (card.gap_fraction * f64::from(PITCH)).round();
+    let (left, top) = (f64::from(LEFT), f64::from(TOP));
+    let (right, bottom) = (left + 6.0 * f64::from(PITCH) - gap, top + 4.0 * f64::from(PITCH) - gap);
+    [[left, top], [right, top], [right, bottom], [left, bottom]]
+}
+
+fn square(x: f64, y: f64, side: f64) -> Vec<[f64; 2]> {
+    vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]]
+}
+
+fn reading(corners_px: Option<[[f64; 2]; 4]>) -> PhotoReading {
+    let regions = vec![
+        ("wood".into(), square(360.0, 20.0, 100.0)),
+        ("more wood".into(), square(350.0, 30.0, 100.0)),
+        ("dark wood".into(), square(360.0, 160.0, 100.0)),
+        ("nowhere".into(), square(900.0, 20.0, 100.0)),
+        ("speck".into(), square(400.0, 40.0, 5.0)),
+    ];
+    read(&painted(), &Request { corners_px, regions, ..Request::default() }, &|_| true).unwrap()
+}
+
+/// The photo shows the colours as painted, so the truth is the paint; the fit's prior expects a camera's look and may
+/// be off by what it states.
+#[test]
+fn wood_beside_the_card_is_measured_as_painted() {
+    for given in [Some(corners()), None] {
+        let reading = reading(given);
+        let card = reading.card.as_ref().expect("the card is in plain sight");
+        assert!(!card.mirrored);
+        for (corner, want) in card.corners_px.iter().zip(corners()) {
+            assert!((corner[0] - want[0]).hypot(corner[1] - want[1]) < 0.1 * f64::from(PITCH), "{corner:?}, {want:?}");
+        }
+        let mean = reading.fit.as_ref().unwrap().mean;
+        assert!(mean < 2.0, "left-out mean {mean}");
+        assert_eq!(
+            reading.regions.iter().map(|r| r.name.as_str()).collect::<Vec<_>>(),
+            ["wood", "more wood", "dark wood"]
+        );
+        for (region, want) in [(0, WOOD), (2, DARK_WOOD)] {
+            let off = de2000(reading.regions[region].lab, paint(want).1);
+            assert!(off < 1.5, "{}: off by {off}", reading.regions[region].name);
+        }
+        let codes: Vec<&str> = reading.warnings.iter().map(|warning| warning.code).collect();
+        for code in ["no-profile", "region-outside", "region-small"] {
+            assert!(codes.contains(&code), "{code} in {codes:?}");
+        }
+        assert!(!codes.contains(&"wrong-card") && !codes.contains(&"clipped"), "{codes:?}");
+    }
+}
+
+type Matrix = nalgebra::Matrix3<f64>;
+
+fn matrix(rows: &[[f64; 3]; 3]) -> Matrix {
+    Matrix::from_fn(|row, column| rows[row][column])
+}
+
+/// Variance of a sum of independent parts, and of a difference with what is shared taken into account (any textbook).
+#[test]
+fn the_error_is_the_sum_of_its_parts_and_a_difference_is_known_better() {
+    let reading = reading(Some(corners()));
+    let [wood, more, ..] = &reading.regions[..] else { panic!("regions are missing") };
+    for region in &reading.regions {
+        let mut total = matrix(&region.own);
+        for shared in &region.shared {
+            total += matrix(&shared.loading) * matrix(&shared.loading).transpose();
+        }
+        assert!((total - matrix(&region.covariance)).amax() < 1e-9);
+        let factors: Vec<&Factor> = region.shared.iter().map(|shared| &shared.factor).collect();
+        let card = Factor::Card("chart24".into());
+        assert_eq!(factors, [&card, &Factor::PhotoLight, &Factor::PhotoFit, &Factor::PhotoSlope]);
+        assert!(total.symmetric_eigenvalues().min() > 0.0);
+    }
+    let mut shared = Matrix::zeros();
+    for (a, b) in wood.shared.iter().zip(&more.shared) {
+        shared += matrix(&a.loading) * matrix(&b.loading).transpose();
+    }
+    let difference = matrix(&wood.covariance) + matrix(&more.covariance) - shared - shared.transpose();
+    let either = matrix(&wood.covariance).trace();
+    assert!(difference.trace() < 0.8 * either, "difference {}, either {either}", difference.trace());
+}
+
+#[test]
+fn a_photo_without_a_card_has_none() {
+    let grey = RgbImage::from_fn(400, 300, |x, y| image::Rgb([(100 + x / 8) as u8, (90 + y / 8) as u8, 80]));
+    let mut bytes = Cursor::new(Vec::new());
+    image::DynamicImage::ImageRgb8(grey).write_to(&mut bytes, ImageFormat::Png).unwrap();
+    let photo = decode(&bytes.into_inner(), &Limits::default()).unwrap();
+    let reading = read(&photo, &Request::default(), &|_| true).unwrap();
+    assert!(reading.card.is_none() && reading.fit.is_none());
+    assert!(reading.warnings.iter().any(|warning| warning.code == "no-card"));
+}
+
+#[test]
+fn corners_that_span_no_card_are_refused() {
+    let photo = painted();
+    for corners_px in [
+        [[0.0, 0.0]; 4],
+        [[0.0, 0.0], [10.0, 0.0], [20.0, 0.0], [30.0, 0.0]],
+        [[0.0, 0.0], [100.0, 80.0], [100.0, 0.0], [0.0, 80.0]],
+        [[0.0, f64::NAN], [100.0, 0.0], [100.0, 80.0], [0.0, 80.0]],
+        [[9000.0, 0.0], [9100.0, 0.0], [9100.0, 80.0], [9000.0, 80.0]],
+    ] {
+        let request = Request { corners_px: Some(corners_px), ..Request::default() };
+        assert!(matches!(read(&photo, &request, &|_| true), Err(Error::Corners(_))), "{corners_px:?}");
+    }
+    let request = Request { edition: Some("none such".into()), ..Request::default() };
+    assert!(matches!(read(&photo, &request, &|_| true), Err(Error::Edition { .. })));
+}
+
+#[test]
+fn a_reading_can_be_stopped() {
+    let calls = AtomicUsize::new(0);
+    let go_on = |done: f64| {
+        assert!((0.0..=1.0).contains(&done));
+        calls.fetch_add(1, Ordering::Relaxed) == 0
+    };
+    assert_eq!(read(&painted(), &Request::default(), &go_on).unwrap_err(), Error::Cancelled);
+    assert_eq!(calls.load(Ordering::Relaxed), 2, "it stops where it is told");
+}
