@@ -81,19 +81,20 @@ fn is_oracle(physics: Physics, law: Law) -> bool {
 /// One case; None where no stain can move the wood that far, or no law explains the trials.
 pub fn case(table: &Table, physics: Physics, trials: Trials, process_sd: f64, seed: u64) -> Option<Outcome> {
     let rng = &mut Pcg64::seed_from_u64(seed);
-    let mut order: Vec<usize> = (0..table.woods.len()).collect();
-    for index in 0..3 {
-        let other = rng.random_range(index..order.len());
-        order.swap(index, other);
-    }
-    let [first, second, target] = [order[0], order[1], order[2]].map(|wood| &table.woods[wood]);
-    let move_size = 8.0 + 14.0 * rng.random::<f64>();
-    let target_strength = 0.5 * 3f64.powf(rng.random());
-    // A stain that cannot move this wood so far at any strength (a pigment of nearly its colour) is drawn again.
-    let (stain, x) = (0..1000).find_map(|_| {
+    // A stain that cannot move this wood so far at any strength (a pigment of nearly its colour, a dark wood) is drawn
+    // again with its woods.
+    let (stain, x, order) = (0..1000).find_map(|_| {
+        let mut order: Vec<usize> = (0..table.woods.len()).collect();
+        for index in 0..3 {
+            let other = rng.random_range(index..order.len());
+            order.swap(index, other);
+        }
         let stain = Stain::drawn(physics, rng);
-        stain.strength_for(table, first, move_size).map(|x| (stain, x))
+        let move_size = 8.0 + 14.0 * rng.random::<f64>();
+        stain.strength_for(table, &table.woods[order[0]], move_size).map(|x| (stain, x, order))
     })?;
+    let [first, second, target] = [order[0], order[1], order[2]].map(|wood| &table.woods[wood]);
+    let target_strength = 0.5 * 3f64.powf(rng.random());
     let read = |lab: colour::Lab, rng: &mut Pcg64| moved(lab, Vector3::from_fn(|_, _| READING_SD * normal(rng)));
     let used = |wood, strength: f64, rng: &mut Pcg64| {
         let strength = strength * (STRENGTH_SD * normal(rng)).exp();

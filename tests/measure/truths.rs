@@ -1,6 +1,6 @@
 //! Made truths for the transfer test: stains with known physics on measured wood, by spectra.
 //!
-//! Woods: measured reflectance (data/spectra/wood_reflectance_10nm.csv, USGS Spectral Library 7), and each with K/S
+//! Woods: measured reflectance (data/wood_reflectance_10nm.csv, USGS Spectral Library 7), and each with K/S
 //! scaled by 0.6 and 1.6. Absorbers are invented shapes. Nothing here is shared with the crate under test: the layer
 //! formulae and the colorimetry are written out again, in spectra.
 
@@ -82,8 +82,10 @@ impl Stain {
                 Physics::PigmentFilm => {
                     let a = 1.0 + k / s;
                     let b = (a * a - 1.0).sqrt();
-                    let (sinh, cosh) = ((b * s * x).sinh(), (b * s * x).cosh());
-                    let (r0, t) = (sinh / (a * sinh + b * cosh), b / (a * sinh + b * cosh));
+                    // By tanh, so that a thick film does not overflow.
+                    let (tanh, cosh) = ((b * s * x).tanh(), (b * s * x).cosh());
+                    let below = a * tanh + b;
+                    let (r0, t) = (tanh / below, b / (cosh * below));
                     r0 + t * t * r / (1.0 - r0 * r)
                 }
                 Physics::PigmentInWood | Physics::DyeInWood => {
@@ -128,9 +130,9 @@ pub struct Table {
 impl Table {
     /// Reads the tables that travel with the tests.
     pub fn load() -> Self {
-        let wood = rows(include_str!("../data/spectra/wood_reflectance_10nm.csv"));
-        let observer = rows(include_str!("../data/spectra/cmf_cie1931_2deg_5nm.csv"));
-        let light = rows(include_str!("../data/spectra/illuminants_5nm.csv"));
+        let wood = rows(include_str!("../data/wood_reflectance_10nm.csv"));
+        let observer = rows(include_str!("../data/cmf_cie1931_2deg_5nm.csv"));
+        let light = rows(include_str!("../data/illuminants_5nm.csv"));
         let at = |table: &[Vec<f64>], band: usize| -> Vec<f64> {
             table.iter().find(|row| (row[0] - nm(band)).abs() < 0.1).cloned().unwrap_or_default()
         };

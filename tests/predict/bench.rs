@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use colour::Lab;
 use ::piece::*;
+use colour::Lab;
 
 /// A piece being put together.
 #[derive(Default)]
@@ -69,7 +69,8 @@ impl Bench {
     /// A reading with a standard deviation of 0.4 per axis, half of it shared with the same photo.
     pub fn read(&mut self, of: Surface, state: State, [l, a, b]: [f64; 3], photo: &str) -> ReadingId {
         let id = ReadingId(self.piece.readings.len() as u32 + 1);
-        let diagonal = |value: f64| std::array::from_fn(|row| std::array::from_fn(|c| if row == c { value } else { 0.0 }));
+        let diagonal =
+            |value: f64| std::array::from_fn(|row| std::array::from_fn(|c| if row == c { value } else { 0.0 }));
         self.piece.readings.push(Arc::new(Reading {
             id,
             of,
@@ -115,10 +116,22 @@ pub fn oak_chest() -> Chest {
         .map(|name| bench.part(&format!("front {name}"), oak, Construction::Solid, 0.18))
         .collect();
     let front_four = fronts[3];
-    let small = [[0.0, 0.0, 0.0], [0.5, -0.2, 0.4], [-0.4, 0.2, -0.3], [0.2, 0.1, 0.5], [0.0; 3], [-0.3, -0.1, -0.5], [0.1, 0.2, -0.2]];
+    let small = [
+        [0.0, 0.0, 0.0],
+        [0.5, -0.2, 0.4],
+        [-0.4, 0.2, -0.3],
+        [0.2, 0.1, 0.5],
+        [0.0; 3],
+        [-0.3, -0.1, -0.5],
+        [0.1, 0.2, -0.2],
+    ];
     for (place, off) in small.into_iter().enumerate() {
         let id = PartId(place as u32 + 1);
-        let (dry, damp) = if id == front_four { ([50.0, 8.0, 17.0], [39.0, 10.0, 20.0]) } else { ([66.0, 7.0, 23.0], [55.0, 10.0, 29.0]) };
+        let (dry, damp) = if id == front_four {
+            ([50.0, 8.0, 17.0], [39.0, 10.0, 20.0])
+        } else {
+            ([66.0, 7.0, 23.0], [55.0, 10.0, 29.0])
+        };
         let add = |base: [f64; 3]| std::array::from_fn(|axis| base[axis] + off[axis]);
         bench.read(Surface::Part(id), State::BareDry, add(dry), "dry");
         bench.read(Surface::Part(id), wet(), add(damp), "wet");
@@ -133,29 +146,54 @@ pub fn oak_chest() -> Chest {
     let stain = bench.product("oak stain", Kind::Pigment, "white spirit");
     let on = Surface::Board(bench.board("step panel 1", front_four));
     let chlorine = |times| Step::Bleach { kind: Bleach::Chlorine, times };
-    let before = vec![bench.read(on, State::BareDry, [50.0, 8.0, 17.0], "p1"), bench.read(on, topcoated(), [37.0, 10.5, 20.0], "p2")];
-    let once = vec![bench.read(on, State::BareDry, [59.5, 6.5, 19.2], "p1"), bench.read(on, topcoated(), [48.0, 9.0, 23.8], "p2")];
-    let twice = vec![bench.read(on, State::BareDry, [68.0, 5.0, 20.5], "p1"), bench.read(on, topcoated(), [57.0, 7.5, 27.0], "p2")];
-    let dyed = vec![bench.read(on, State::ColourDry, [63.0, 6.5, 23.0], "p1"), bench.read(on, topcoated(), [54.8, 9.8, 29.5], "p2")];
+    let before = vec![
+        bench.read(on, State::BareDry, [50.0, 8.0, 17.0], "p1"),
+        bench.read(on, topcoated(), [37.0, 10.5, 20.0], "p2"),
+    ];
+    let once = vec![
+        bench.read(on, State::BareDry, [59.5, 6.5, 19.2], "p1"),
+        bench.read(on, topcoated(), [48.0, 9.0, 23.8], "p2"),
+    ];
+    let twice = vec![
+        bench.read(on, State::BareDry, [68.0, 5.0, 20.5], "p1"),
+        bench.read(on, topcoated(), [57.0, 7.5, 27.0], "p2"),
+    ];
+    let dyed = vec![
+        bench.read(on, State::ColourDry, [63.0, 6.5, 23.0], "p1"),
+        bench.read(on, topcoated(), [54.8, 9.8, 29.5], "p2"),
+    ];
     bench.trial(on, before.clone(), vec![(chlorine(1), once)]);
     bench.trial(on, before.clone(), vec![(chlorine(2), twice.clone())]);
     // The strip that got both was not read between: the strip beside it was.
     let amber = Step::Dye { product: dye, grams_per_litre: 4.0, coats: 1 };
     bench.trial(on, before.clone(), vec![(chlorine(2), vec![]), (amber, dyed)]);
     let two = Surface::Board(bench.board("board 2", front_four));
-    let two_part = vec![bench.read(two, State::BareDry, [79.0, 2.0, 17.0], "p3"), bench.read(two, topcoated(), [68.0, 3.5, 24.0], "p4")];
+    let two_part = vec![
+        bench.read(two, State::BareDry, [79.0, 2.0, 17.0], "p3"),
+        bench.read(two, topcoated(), [68.0, 3.5, 24.0], "p4"),
+    ];
     bench.trial(two, before.clone(), vec![(Step::Bleach { kind: Bleach::TwoPart, times: 1 }, two_part)]);
     let three = Surface::Board(bench.board("board 3", front_four));
-    let oxalic = vec![bench.read(three, State::BareDry, [51.0, 8.0, 17.5], "p3"), bench.read(three, topcoated(), [37.6, 10.5, 20.4], "p4")];
+    let oxalic = vec![
+        bench.read(three, State::BareDry, [51.0, 8.0, 17.5], "p3"),
+        bench.read(three, topcoated(), [37.6, 10.5, 20.4], "p4"),
+    ];
     bench.trial(three, before, vec![(Step::Bleach { kind: Bleach::Oxalic, times: 1 }, oxalic)]);
     let four = Surface::Board(bench.board("board 4", carcass));
-    let start = vec![bench.read(four, State::BareDry, [66.0, 7.0, 23.0], "p5"), bench.read(four, topcoated(), [54.0, 10.5, 31.0], "p6")];
+    let start = vec![
+        bench.read(four, State::BareDry, [66.0, 7.0, 23.0], "p5"),
+        bench.read(four, topcoated(), [54.0, 10.5, 31.0], "p6"),
+    ];
     let stained = vec![bench.read(four, topcoated(), [38.5, 11.0, 23.5], "p6")];
-    bench.trial(four, start, vec![
-        (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 }, vec![]),
-        (Step::Seal, vec![]),
-        (Step::Topcoat { topcoat: "amber lacquer".into(), sheen: "satin".into() }, stained),
-    ]);
+    bench.trial(
+        four,
+        start,
+        vec![
+            (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 }, vec![]),
+            (Step::Seal, vec![]),
+            (Step::Topcoat { topcoat: "amber lacquer".into(), sheen: "satin".into() }, stained),
+        ],
+    );
     Chest { piece: bench.piece, front_four, dye }
 }
 
@@ -188,30 +226,51 @@ pub fn cherry_bureau() -> Bureau {
     let dye = bench.product("cherry dye", Kind::AlcoholDye, "meths");
     let toner = bench.product("brown toner", Kind::Toner, "meths");
     let spot = Surface::Part(fall);
-    let of_fall = vec![bench.read(spot, State::BareDry, [50.0, 15.0, 26.0], "p0"), bench.read(spot, topcoated(), [40.0, 18.5, 28.0], "p0")];
+    let of_fall = vec![
+        bench.read(spot, State::BareDry, [50.0, 15.0, 26.0], "p0"),
+        bench.read(spot, topcoated(), [40.0, 18.5, 28.0], "p0"),
+    ];
     bench.trial(spot, of_fall, vec![]);
     let one = Surface::Board(bench.board("board 1", sides));
     let clear = Step::Topcoat { topcoat: "amber lacquer".into(), sheen: "satin".into() };
-    let before = vec![bench.read(one, State::BareDry, [66.0, 9.0, 22.0], "p1"), bench.read(one, topcoated(), [55.0, 13.5, 30.0], "p2")];
+    let before = vec![
+        bench.read(one, State::BareDry, [66.0, 9.0, 22.0], "p1"),
+        bench.read(one, topcoated(), [55.0, 13.5, 30.0], "p2"),
+    ];
     let stained = vec![bench.read(one, State::ColourDry, [53.0, 12.0, 18.0], "p1")];
     let sealed = vec![bench.read(one, State::Sealed, [41.5, 16.0, 23.0], "p2")];
     let coated = vec![bench.read(one, topcoated(), [41.0, 16.0, 23.0], "p2")];
-    bench.trial(one, before.clone(), vec![
-        (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 }, stained),
-        (Step::Seal, sealed),
-        (clear.clone(), coated),
-    ]);
+    bench.trial(
+        one,
+        before.clone(),
+        vec![
+            (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 }, stained),
+            (Step::Seal, sealed),
+            (clear.clone(), coated),
+        ],
+    );
     let two = Surface::Board(bench.board("board 2", sides));
     let dyed = vec![bench.read(two, State::ColourDry, [55.0, 14.0, 22.0], "p3")];
     let sealed = vec![bench.read(two, State::Sealed, [44.0, 17.3, 28.8], "p4")];
     let coated = vec![bench.read(two, topcoated(), [43.5, 17.5, 29.0], "p4")];
     let step = Step::Dye { product: dye, grams_per_litre: 8.0, coats: 1 };
-    bench.trial(two, before.clone(), vec![(step.clone(), dyed.clone()), (Step::Seal, sealed.clone()), (clear.clone(), coated)]);
+    bench.trial(
+        two,
+        before.clone(),
+        vec![(step.clone(), dyed.clone()), (Step::Seal, sealed.clone()), (clear.clone(), coated)],
+    );
     let toned = vec![bench.read(two, topcoated(), [41.2, 18.0, 28.5], "p4")];
-    bench.trial(two, before, vec![(step, dyed), (Step::Seal, sealed), (Step::Toner { product: toner, passes: 2 }, vec![]), (clear, toned)]);
+    bench.trial(
+        two,
+        before,
+        vec![(step, dyed), (Step::Seal, sealed), (Step::Toner { product: toner, passes: 2 }, vec![]), (clear, toned)],
+    );
     let three = Surface::Board(bench.board("offcut of old veneer", fall));
     let before = vec![bench.read(three, State::BareDry, [50.0, 15.0, 26.0], "p5")];
-    let bleached = vec![bench.read(three, State::BareDry, [71.0, 6.0, 19.0], "p5"), bench.read(three, topcoated(), [59.0, 7.0, 24.0], "p5")];
+    let bleached = vec![
+        bench.read(three, State::BareDry, [71.0, 6.0, 19.0], "p5"),
+        bench.read(three, topcoated(), [59.0, 7.0, 24.0], "p5"),
+    ];
     bench.trial(three, before, vec![(Step::Bleach { kind: Bleach::TwoPart, times: 1 }, bleached)]);
     bench.piece.match_sample = MatchSample::Part(fall);
     Bureau { piece: bench.piece, fall, sides }

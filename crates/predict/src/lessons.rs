@@ -4,14 +4,15 @@ use std::collections::BTreeMap;
 
 use colour::Lab;
 use nalgebra::Matrix3;
-use piece::{Bleach, Construction, Id, Kind, PartId, Piece, ProductId, Step, Surface, Trial, TrialId};
+use piece::{Bleach, Id, PartId, Piece, ProductId, Step, Surface, Trial, TrialId};
 
 use crate::{
     EvidenceKind,
     coats::Coats,
+    conditions::{conditions, has_conditions, is_pigment, modifiers, prepared},
     draws::{COUNT, vector},
     estimate::Estimate,
-    evidence::{Application, Effect, Expectation, LAW_ERROR, Modifier, Observation, STRENGTH_SD, learn},
+    evidence::{Application, Effect, Expectation, LAW_ERROR, Observation, STRENGTH_SD, learn},
     laws::Family,
     look::{Look, Moment, covariance, pooled_draws, pooled_lab},
     published,
@@ -74,6 +75,8 @@ pub(crate) struct Lesson {
     pub(crate) kind: EvidenceKind,
     pub(crate) trials: Vec<TrialId>,
     pub(crate) tried: Vec<Step>,
+    /// What was done to the wood just before it in trials, where something was.
+    pub(crate) prepared: Vec<Vec<Step>>,
     /// The parts it was tried on, or on a board that stands for them.
     pub(crate) parts: Vec<PartId>,
     pub(crate) notes: Vec<String>,
@@ -88,43 +91,6 @@ pub(crate) struct Lessons {
     pub(crate) notes: Vec<String>,
 }
 
-/// What changes how much dye and stain takes: one number each, 0 where it does not apply.
-///
-/// Pre-wet: less. Damp down: more. Grit, per doubling over 150: less, pigment above all. Washcoat: less. End grain:
-/// more. Common practice, no source; learned where trials vary them.
-pub(crate) fn modifiers(pigment: bool) -> [Modifier; 5] {
-    let one = |log_factor, log_factor_sd| Modifier { log_factor, log_factor_sd };
-    let grit = if pigment { one(-0.35, 0.15) } else { one(-0.1, 0.08) };
-    [one(-0.35, 0.2), one(0.18, 0.12), grit, one(-0.6, 0.25), one(0.45, 0.2)]
-}
-
-/// The conditions of [`modifiers`] for a step that follows these steps on this part.
-pub(crate) fn conditions(part: Option<&piece::Part>, before: &[Step]) -> Vec<f64> {
-    let has = |wanted: fn(&Step) -> bool| f64::from(u8::from(before.iter().any(wanted)));
-    let grit = before.iter().rev().find_map(|step| match step {
-        Step::Sand { grit } => Some((f64::from((*grit).max(24)) / 150.0).log2()),
-        _ => None,
-    });
-    let end_grain = part.is_some_and(|part| part.construction == Construction::EndGrain);
-    vec![
-        has(|step| matches!(step, Step::PreWet)),
-        has(|step| matches!(step, Step::DampDown)),
-        grit.unwrap_or(0.0),
-        has(|step| matches!(step, Step::Washcoat)),
-        f64::from(u8::from(end_grain)),
-    ]
-}
-
-pub(crate) fn has_conditions(key: Key) -> bool {
-    matches!(key, Key::Dye(_) | Key::Stain(_))
-}
-
-/// Whether the colour is carried by pigment.
-pub(crate) fn is_pigment(piece: &Piece, id: ProductId) -> bool {
-    let kind = piece.product(id).map(|product| product.kind);
-    !matches!(kind, Some(Kind::WaterDye | Kind::AlcoholDye))
-}
-
 /// The part a surface is, or stands for.
 pub(crate) fn part_of(piece: &Piece, surface: Surface) -> Option<PartId> {
     match surface {
@@ -137,6 +103,7 @@ pub(crate) fn part_of(piece: &Piece, surface: Surface) -> Option<PartId> {
 struct Use {
     trial: TrialId,
     step: Step,
+    prepared: Vec<Step>,
     observation: Observation,
 }
 
@@ -166,6 +133,7 @@ impl Lessons {
                 kind: EvidenceKind::PublishedOnly,
                 trials: Vec::new(),
                 tried: vec![Step::Bleach { kind, times: 1 }],
+                prepared: Vec::new(),
                 parts: Vec::new(),
                 notes: vec![note],
             });
@@ -230,6 +198,7 @@ fn uses_of(piece: &Piece, coats: &Coats, trial: &Trial, uses: &mut BTreeMap<Key,
                         Some((before, after, reading)) => uses.entry(key).or_default().push(Use {
                             trial: trial.id,
                             step: step.clone(),
+                            prepared: prepared(&steps),
                             observation: Observation {
                                 before,
                                 after,
@@ -371,8 +340,14 @@ fn lesson(piece: &Piece, key: Key, mut uses: Vec<Use>) -> Option<Lesson> {
             tried.push(one.step.clone());
         }
     }
+    let mut prepared: Vec<Vec<Step>> = Vec::new();
+    for one in &uses {
+        if !one.prepared.is_empty() && !prepared.contains(&one.prepared) {
+            prepared.push(one.prepared.clone());
+        }
+    }
     let parts = trials.iter().filter_map(|id| piece.trial(*id)).filter_map(|trial| part_of(piece, trial.on)).collect();
-    Some(Lesson { effect, kind: EvidenceKind::Tested, trials, tried, parts, notes })
+    Some(Lesson { effect, kind: EvidenceKind::Tested, trials, tried, prepared, parts, notes })
 }
 
 /// ΔE2000 between what an observation saw and what the effect says.

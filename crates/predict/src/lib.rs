@@ -14,6 +14,7 @@ mod anchor;
 pub mod caution;
 mod coats;
 pub mod compare;
+mod conditions;
 pub mod draws;
 pub mod error;
 pub mod estimate;

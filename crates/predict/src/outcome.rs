@@ -8,9 +8,10 @@ use piece::{Part, Piece, Step, Surface, TrialId};
 use crate::{
     Evidence, EvidenceKind,
     anchor::{self, Anchor},
+    conditions::{conditions, has_conditions},
     draws::vector,
     evidence::{Application, LAW_ERROR},
-    lessons::{Key, Lessons, PROCESS_SD, conditions, has_conditions, untouched},
+    lessons::{Key, Lessons, PROCESS_SD, untouched},
     look::Look,
     target::as_seen,
 };

@@ -75,6 +75,8 @@ const GOOD_ENOUGH: f64 = 0.6;
 /// Hours that a step which cannot be undone counts for, when plans of equal worth are weighed (common practice, no
 /// source).
 const IRREVERSIBLE_HOURS: f64 = 2.0;
+/// Share of the worst pair left natural that a route must get below to be shown.
+const WORTH_IT: f64 = 0.8;
 /// Groups up to which every choice of groups to change is tried.
 const MOST_GROUPS: usize = 6;
 
@@ -120,7 +122,11 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     }
     let mut judged: Vec<Judged> = plans.par_iter().map(|plan| field.judge(plan)).collect();
     judged.sort_by(Judged::order);
-    let kept: Vec<&Judged> = judged.iter().filter(|one| !judged.iter().any(|other| other.beats(one))).collect();
+    // Work that hardly brings the worst pair nearer is no alternative to leaving it natural.
+    let left = judged.iter().find(|one| one.changed.is_empty()).map_or(f64::INFINITY, |one| one.expected_worst);
+    let is_worth_it = |one: &Judged| one.changed.is_empty() || one.expected_worst < WORTH_IT * left;
+    let is_beaten = |one: &Judged| judged.iter().any(|other| other.beats(one));
+    let kept: Vec<&Judged> = judged.iter().filter(|one| is_worth_it(one) && !is_beaten(one)).collect();
     let natural = kept.iter().position(|one| one.changed.is_empty());
     let mut shown: Vec<&Judged> = kept.iter().copied().take(MOST_ROUTES).collect();
     if let Some(natural) = natural
@@ -128,7 +134,14 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     {
         shown[MOST_ROUTES - 1] = kept[natural];
     }
-    let routes = shown.into_iter().map(|one| field.route(one)).collect();
+    let mut routes: Vec<Route> = shown.into_iter().map(|one| field.route(one)).collect();
+    // Two of one name do the same with other means: the better stays.
+    let mut names: Vec<String> = Vec::new();
+    routes.retain(|route| {
+        let is_new = !names.contains(&route.name);
+        names.push(route.name.clone());
+        is_new
+    });
     if !go_on(1.0) {
         return Err(Error::Cancelled);
     }

@@ -46,7 +46,7 @@ pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons) -> Offered 
             continue;
         }
         for step in strengths(*key, lesson) {
-            for prepared in preparations(part, &step) {
+            for prepared in preparations(part, &step, lesson) {
                 let mut alone = prepared.clone();
                 if slot >= 3 {
                     alone.insert(0, Step::Seal);
@@ -143,12 +143,13 @@ fn strengths(key: Key, lesson: &Lesson) -> Vec<Step> {
     steps
 }
 
-/// A step with the preparations it is offered with: end grain is washcoated before dye and stain, or it goes dark.
-fn preparations(part: &Part, step: &Step) -> Vec<Vec<Step>> {
+/// A step with the preparations it is offered with: none, and those it was tried with. End grain is washcoated before
+/// dye and stain, or it goes dark.
+fn preparations(part: &Part, step: &Step, lesson: &Lesson) -> Vec<Vec<Step>> {
     let takes = matches!(step, Step::Dye { .. } | Step::Stain { .. });
     if takes && part.construction == Construction::EndGrain {
-        vec![vec![Step::Washcoat, step.clone()]]
-    } else {
-        vec![vec![step.clone()]]
+        return vec![vec![Step::Washcoat, step.clone()]];
     }
+    let with = |prepared: &Vec<Step>| prepared.iter().chain([step]).cloned().collect();
+    std::iter::once(vec![step.clone()]).chain(lesson.prepared.iter().map(with)).collect()
 }

@@ -57,7 +57,7 @@ pub(super) struct Judged {
     pub(super) changed: Vec<usize>,
     chance_all_within: f64,
     /// Mean over the draws of the worst ratio.
-    expected_worst: f64,
+    pub(super) expected_worst: f64,
     hours: f64,
     wait_hours: f64,
     irreversible: Vec<String>,
@@ -97,8 +97,7 @@ impl<'a> Field<'a> {
         let groups = groups(&natural, apart);
         let tested = lessons.effects.values().any(|lesson| lesson.kind == EvidenceKind::Tested);
         let supported = |steps: &Vec<Step>| {
-            let effects =
-                steps.iter().filter_map(|step| Key::of(step)).filter_map(|(key, _)| lessons.effects.get(&key));
+            let effects = steps.iter().filter_map(Key::of).filter_map(|(key, _)| lessons.effects.get(&key));
             !tested || effects.into_iter().all(|lesson| lesson.kind == EvidenceKind::Tested)
         };
         let (mut schedules, mut barred) = (Vec::new(), Vec::new());

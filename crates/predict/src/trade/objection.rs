@@ -85,7 +85,7 @@ fn of_order(piece: &Piece, steps: &[Step]) -> Option<String> {
                     return Some(format!("{}: bleach does not reach wood under a sealer", words(step)));
                 }
                 let pigment = |one: &&Step| match one {
-                    Step::Stain { product, .. } => crate::lessons::is_pigment(piece, *product),
+                    Step::Stain { product, .. } => crate::conditions::is_pigment(piece, *product),
                     _ => false,
                 };
                 if let Some(stain) = before.iter().find(pigment) {

@@ -3,7 +3,7 @@
 use piece::{Piece, Step};
 
 use super::step_words;
-use crate::{WayBack, lessons::is_pigment};
+use crate::{WayBack, conditions::is_pigment};
 
 /// Whether steps can be taken back: glaze and toner wholly, dye and stain in part, bleach and sanding not.
 pub fn way_back(steps: &[Step]) -> WayBack {

@@ -1,0 +1,12 @@
+//! Acceptance tests: what is predicted, against published figures, made truths and the trade.
+
+mod bench;
+#[path = "../measure/carry.rs"]
+#[allow(dead_code)]
+mod carry;
+mod laws;
+mod routes;
+mod trade;
+mod transfer;
+#[path = "../measure/truths.rs"]
+mod truths;
