@@ -5,9 +5,9 @@ use nalgebra::{Matrix3, Vector3};
 /// Cells along an axis are taken as unrelated from the first lag whose correlation is below this.
 const UNRELATED: f64 = 0.05;
 /// Cells of the map that lags are averaged over.
-const POINTS: usize = 2500;
+const POINTS: usize = 1600;
 /// Most lags summed over the plane.
-const LAGS: usize = 3000;
+const LAGS: usize = 1500;
 
 /// Lab by cell over the bounding box of a region; `None` outside it.
 #[derive(Clone, Debug)]
