@@ -1,7 +1,11 @@
 //! What is being made: parts, boards, readings, trials, and how a piece is edited and kept.
 //!
-//! A [`Piece`] is plain data. It changes only through [`Edit`](edit::Edit)s; the folder on disk is read and written by
-//! [`store`] alone. How a colour was measured or is predicted is not known here.
+//! A [`Piece`] is plain data. It changes only through [`Edit`]s, which [`apply`] turns into a new piece; [`History`]
+//! keeps the old ones for undo. [`store::open`] reads the folder of a piece and gives a [`store::Folder`], which saves it
+//! whole or not at all; nothing else here touches the disk. [`check()`] says what is wrong with a piece.
+//!
+//! Colours are CIELAB at D50; ids are given once and never again; units are in the names of fields and keys. How a
+//! colour was measured or is predicted is not known here.
 
 pub mod check;
 pub mod edit;
