@@ -1,4 +1,5 @@
 //! Decoding, checked against files these tests write themselves.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
 
 use std::io::Cursor;
 

@@ -1,4 +1,5 @@
 //! Bytes that mean harm, or nothing: an answer or one line, never a panic.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
 
 use std::io::Cursor;
 

@@ -1,4 +1,5 @@
 //! The whole job on a card these tests paint themselves: the answer is known, as the paint is.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
 
 use std::io::Cursor;
 use std::sync::atomic::{AtomicUsize, Ordering};

@@ -7,11 +7,14 @@ use nalgebra::{Matrix3, Vector3};
 use super::{Factor, RegionReading, Shared};
 use crate::region::Measured;
 
+/// A factor by the card's id.
+type FactorOf = fn(&str) -> Factor;
+
 /// Shares of the calibration's variance: the card, the light and camera, this photo's fit; the rest stays with the
 /// reading.
 ///
 /// Judgement, no source: one photo cannot tell them apart, only their sum is measured by its left-out residuals.
-const SHARES: [(fn(&str) -> Factor, f64); 3] =
+const SHARES: [(FactorOf, f64); 3] =
     [(|id| Factor::Card(id.to_owned()), 0.3), (|_| Factor::PhotoLight, 0.2), (|_| Factor::PhotoFit, 0.2)];
 /// What of it moves with the colour.
 const OWN_SHARE: f64 = 0.3;
