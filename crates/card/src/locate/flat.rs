@@ -180,9 +180,9 @@ fn regions(steps: &[u8], width: usize, height: usize, threshold: u8) -> Vec<Blob
         previous = first..runs.len();
     }
     let mut moments = vec![Moments::default(); runs.len()];
-    for k in 0..runs.len() {
+    for (k, run) in runs.iter().enumerate() {
         let root = root(&mut parents, k as u32) as usize;
-        moments[root].add(&Moments::of_run(runs[k].start, runs[k].end, runs[k].row));
+        moments[root].add(&Moments::of_run(run.start, run.end, run.row));
     }
     let largest = (width * height) as f64 / 6.0;
     let mut slot = vec![u32::MAX; runs.len()];
@@ -196,12 +196,12 @@ fn regions(steps: &[u8], width: usize, height: usize, threshold: u8) -> Vec<Blob
             shapes.push((ellipse, Corners::default()));
         }
     }
-    for k in 0..runs.len() {
+    for (k, run) in runs.iter().enumerate() {
         let root = root(&mut parents, k as u32) as usize;
         if slot[root] != u32::MAX {
             let (ellipse, corners) = &mut shapes[slot[root] as usize];
-            corners.add(ellipse.whitened(runs[k].start as f64, runs[k].row as f64));
-            corners.add(ellipse.whitened(runs[k].end as f64 - 1.0, runs[k].row as f64));
+            corners.add(ellipse.whitened(run.start as f64, run.row as f64));
+            corners.add(ellipse.whitened(run.end as f64 - 1.0, run.row as f64));
         }
     }
     shapes.into_iter().filter_map(|(ellipse, corners)| ellipse.parallelogram(&corners)).collect()

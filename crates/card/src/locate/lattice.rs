@@ -185,12 +185,12 @@ fn grow(start: usize, links: &[[Option<Link>; 4]], taken: &mut [bool]) -> HashMa
     taken[start] = true;
     while let Some((k, cell, turn)) = queue.pop_front() {
         // `turn`: quarters by which this region's sides must be turned to be the start's
-        for direction in 0..4 {
+        for (direction, by) in STEPS.iter().enumerate() {
             let own = (direction + turn) % 4;
             let Some(link) = links[k][own] else { continue };
             let back = (own + 2 + link.turn) % 4;
             let mutual = links[link.to][back].is_some_and(|other| other.to == k);
-            let next = (cell.0 + STEPS[direction].0, cell.1 + STEPS[direction].1);
+            let next = (cell.0 + by.0, cell.1 + by.1);
             if !mutual || taken[link.to] || cells.contains_key(&next) || next.0.abs().max(next.1.abs()) > LONGEST {
                 continue;
             }

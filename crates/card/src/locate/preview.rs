@@ -36,11 +36,10 @@ impl Preview {
         let spans_y = spans(height, new_height, scale);
         let mut rgb = vec![[0.0f32; 3]; new_width * new_height];
         let mut row_sum = vec![[0.0f32; 3]; new_width];
-        for y in 0..height {
+        for (y, &(first_row, row_share)) in spans_y.iter().enumerate() {
             row_sum.iter_mut().for_each(|sum| *sum = [0.0; 3]);
-            for x in 0..width {
+            for (x, &(first, share)) in spans_x.iter().enumerate() {
                 let value = pixel(x, y);
-                let (first, share) = spans_x[x];
                 for (column, weight) in [(first, share), (first + 1, 1.0 - share)] {
                     if column < new_width && weight > 0.0 {
                         let sum = &mut row_sum[column];
@@ -50,8 +49,7 @@ impl Preview {
                     }
                 }
             }
-            let (first, share) = spans_y[y];
-            for (row, weight) in [(first, share), (first + 1, 1.0 - share)] {
+            for (row, weight) in [(first_row, row_share), (first_row + 1, 1.0 - row_share)] {
                 if row < new_height && weight > 0.0 {
                     for (out, sum) in rgb[row * new_width..(row + 1) * new_width].iter_mut().zip(&row_sum) {
                         for c in 0..3 {

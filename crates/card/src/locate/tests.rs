@@ -1,5 +1,8 @@
 //! Cards drawn in perspective, with blur, noise and coloured light, by a routine that shares nothing with the finder.
 
+// counts and seeds belong in the log of a run
+#![allow(clippy::print_stdout)]
+
 use super::{Homography, Located, Preview, locate};
 use crate::layout::{Card, known};
 
@@ -9,7 +12,9 @@ struct Dice(u64);
 impl Dice {
     fn new(seed: u64) -> Self {
         let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ 0x1234_5678);
-        (0..8).for_each(|_| drop(dice.within(0.0, 1.0)));
+        for _ in 0..8 {
+            dice.within(0.0, 1.0);
+        }
         dice
     }
 
@@ -178,7 +183,8 @@ fn chart() -> (Card, Vec<[f64; 3]>) {
 }
 
 fn random_pose(dice: &mut Dice, columns: f64, rows: f64, tilt: f64, mirrored: bool) -> Homography {
-    let angles = [dice.within(0.0, 6.28), dice.within(0.0, tilt), dice.within(0.0, 6.28)];
+    let angles =
+        [dice.within(0.0, std::f64::consts::TAU), dice.within(0.0, tilt), dice.within(0.0, std::f64::consts::TAU)];
     let size = dice.within(170.0, 420.0);
     let middle = [dice.within(280.0, 360.0), dice.within(220.0, 260.0)];
     pose(columns, rows, angles, size, middle, mirrored)
@@ -205,7 +211,7 @@ fn finds_the_chart_in_any_pose_and_light() {
         scene.falloff = dice.within(0.6, 1.4);
         scene.blur_px = if dice.within(0.0, 1.0) < 0.5 { 0 } else { 1 };
         scene.noise = dice.within(0.0, 0.012);
-        let mirrored = seed % 4 == 0;
+        let mirrored = seed.is_multiple_of(4);
         let size = [6.0 - scene.gap, 4.0 - scene.gap];
         let map = random_pose(dice, size[0], size[1], 50f64.to_radians(), mirrored);
         let picture = scene.drawn(640, 480, &map, dice);
@@ -274,7 +280,7 @@ fn the_chart_in_another_order_is_no_chart() {
     assert_eq!(finds("shuffled chart", 300..340, shuffled), [0u64; 0]);
     // every second row turned round, as on a card laid out like a snake
     let snake = |_: &mut Dice| {
-        let place = |k: usize| if (k / 6) % 2 == 0 { k / 6 * 6 + 5 - k % 6 } else { k };
+        let place = |k: usize| if (k / 6usize).is_multiple_of(2) { k / 6 * 6 + 5 - k % 6 } else { k };
         Scene::of(6, (0..24).map(|k| colours[place(k)]).collect())
     };
     assert_eq!(finds("snake", 360..364, snake), [0u64; 0]);
@@ -302,7 +308,7 @@ fn parquet_and_chess_boards_are_no_chart() {
     assert_eq!(finds("parquet", 400..420, parquet), [0u64; 0]);
     let chess = |_: &mut Dice| {
         let mut scene =
-            Scene::of(8, (0..48).map(|k| if (k / 8 + k) % 2 == 0 { [0.8; 3] } else { [0.03; 3] }).collect());
+            Scene::of(8, (0..48).map(|k| if (k / 8 + k) % 2 == 1 { [0.8; 3] } else { [0.03; 3] }).collect());
         scene.gap = 0.0;
         scene.frame = [0.5; 3];
         scene
