@@ -11,6 +11,11 @@ use crate::{
 /// Most a law may multiply strength by, either way, whatever the draws say.
 const STRENGTH_RANGE: f64 = 20.0;
 
+/// Precision of an effect that no observation tells anything of: a standard deviation of 3.
+const LEAST_PRECISION: f64 = 0.1;
+/// The Jacobian of the prior where a channel is clipped; the same for each law.
+const LEAST_DETERMINANT: f64 = 1e-6;
+
 /// The maximum a posteriori fit of a law, and how good it is.
 ///
 /// Parameters: the effect E of the three channels, a log factor for each modifier, a δ for each observation.
@@ -143,12 +148,16 @@ impl Lesson<'_> {
         jacobian: &DMatrix<f64>,
         cost: f64,
     ) -> Option<Candidate> {
-        let hessian = jacobian.transpose() * jacobian;
+        let mut hessian = jacobian.transpose() * jacobian;
+        // A channel that is clipped says nothing of its effect: it stays within sane bounds instead.
+        for channel in 0..3 {
+            hessian[(channel, channel)] += LEAST_PRECISION;
+        }
         let factor = hessian.cholesky()?;
         let log_det: f64 = factor.l().diagonal().iter().map(|d| 2.0 * d.ln()).sum();
         let rows = jacobian.nrows();
         // The last three rows are ΔLab over its standard deviation: their block is ∂ΔLab/∂E up to a constant.
-        let block = jacobian.view((rows - 3, 0), (3, 3)).determinant().abs();
+        let block = jacobian.view((rows - 3, 0), (3, 3)).determinant().abs().max(LEAST_DETERMINANT);
         let log_evidence = -0.5 * cost - 0.5 * log_det + block.ln();
         let shared = self.shared();
         let covariance = factor.inverse().view((0, 0), (shared, shared)).into_owned();
