@@ -13,7 +13,7 @@ pub(crate) fn field_ui(ui: &mut Ui, rect: Rect, name: &str, hint: &str, font: Fo
         .font(font)
         .frame(Frame::NONE)
         .margin(Margin::same(0))
-        .vertical_align(egui::Align::Center)
+        .align(egui::Align2::LEFT_CENTER)
         .desired_width(rect.width() - 32.0);
     let response = ui.put(rect.shrink2(egui::vec2(16.0, 4.0)), edit);
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));

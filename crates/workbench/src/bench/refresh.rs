@@ -250,12 +250,12 @@ impl Workbench {
     /// Stops what is shown in the top bar; what was asked for is not started again until the piece changes.
     pub(super) fn cancel_shown(&mut self) {
         let Some(piece) = self.piece().cloned() else { return };
-        let stopped = || Err("Stopped. Any change to the piece starts it again.".to_owned());
+        let stopped = "Stopped. Any change to the piece starts it again.";
         for key in self.jobs.keys() {
             if key.starts_with(ROUTES) {
-                self.results.routes = Some(Tagged { of: piece.clone(), value: stopped() });
+                self.results.routes = Some(Tagged { of: piece.clone(), value: Err(stopped.into()) });
             } else if let Some(part) = key.starts_with(RANK).then(|| self.part()).flatten() {
-                self.results.rankings.insert(part, Tagged { of: piece.clone(), value: stopped() });
+                self.results.rankings.insert(part, Tagged { of: piece.clone(), value: Err(stopped.into()) });
             } else if key == PHOTO {
                 let shown = self.photos.shown;
                 for photo in &piece.photos {

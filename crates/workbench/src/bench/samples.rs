@@ -67,8 +67,8 @@ impl Workbench {
         let stages = logged.stages.iter().map(stage).collect();
         let trial = Trial { id: TrialId(0), on: logged.on, before, stages, made: now(), note: String::new() };
         let edit = Edit::Together { label: LOG.into(), edits: vec![Edit::Trial(TrialEdit::Log(trial))] };
-        let logged = if typed > 0 { self.amend(&edit) } else { self.edit(&edit) };
-        if !logged {
+        let done = if typed > 0 { self.amend(&edit) } else { self.edit(&edit) };
+        if !done {
             return None;
         }
         let piece = self.piece()?;

@@ -94,7 +94,7 @@ fn route_ui(ui: &mut Ui, rect: Rect, columns: &Columns, view: &RoutesView, place
         }
         x = right;
     }
-    let (name_size, number_size) = if route.chosen { (18.0, 24.0) } else { (18.0, 18.0) };
+    let (name_size, number_size): (f32, f32) = if route.chosen { (18.0, 24.0) } else { (18.0, 18.0) };
     let y = rect.center().y;
     let room = columns.odds - columns.words - 8.0;
     let at = |dy: f32| Pos2::new(columns.words, y + dy);
