@@ -21,15 +21,15 @@ const ASSUMED_PROCESS_SD: f64 = 0.5;
 
 /// Which trials are made, each on wood A (0) or a second wood (1) at a share of the full strength.
 #[derive(Clone, Copy, Debug)]
-pub struct Trials {
+pub(crate) struct Trials {
     /// In words.
-    pub name: &'static str,
+    pub(crate) name: &'static str,
     /// Wood and strength.
-    pub made: &'static [(usize, f64)],
+    pub(crate) made: &'static [(usize, f64)],
 }
 
 /// The sets of trials that are measured.
-pub const TRIALS: [Trials; 4] = [
+pub(crate) const TRIALS: [Trials; 4] = [
     Trials { name: "one", made: &[(0, 1.0)] },
     Trials { name: "full + half, one wood", made: &[(0, 1.0), (0, 0.5)] },
     Trials { name: "full, two woods", made: &[(0, 1.0), (1, 1.0)] },
@@ -38,27 +38,27 @@ pub const TRIALS: [Trials; 4] = [
 
 /// What came of one case.
 #[derive(Clone, Debug)]
-pub struct Outcome {
+pub(crate) struct Outcome {
     /// Generator of the case.
-    pub physics: Physics,
+    pub(crate) physics: Physics,
     /// ΔE2000 of the mixture.
-    pub mixture: f64,
+    pub(crate) mixture: f64,
     /// ΔE2000 of adding ΔLab.
-    pub adding: f64,
+    pub(crate) adding: f64,
     /// ΔE2000 of each law alone, in the order of [`single_laws`].
-    pub single: Vec<f64>,
+    pub(crate) single: Vec<f64>,
     /// ΔE2000 of the law of the generator alone; not a number where it cannot explain the trials at all.
-    pub oracle: f64,
+    pub(crate) oracle: f64,
     /// Whether the 90 % region of the mean colour holds the truth.
-    pub held: bool,
+    pub(crate) held: bool,
     /// Whether the 90 % region of one use holds one use.
-    pub held_use: bool,
+    pub(crate) held_use: bool,
     /// Mean half axis of the 90 % region, CIELAB units.
-    pub half_axis: f64,
+    pub(crate) half_axis: f64,
 }
 
 /// Each law with all its constants.
-pub fn single_laws() -> Vec<(&'static str, Vec<(Law, f64)>)> {
+pub(crate) fn single_laws() -> Vec<(&'static str, Vec<(Law, f64)>)> {
     let mut laws: Vec<(&'static str, Vec<(Law, f64)>)> = Vec::new();
     for (law, weight) in Family::Colourant.laws() {
         match laws.iter_mut().find(|(name, _)| *name == law.name()) {
@@ -79,7 +79,7 @@ fn is_oracle(physics: Physics, law: Law) -> bool {
 }
 
 /// One case; None where no stain can move the wood that far, or no law explains the trials.
-pub fn case(table: &Table, physics: Physics, trials: Trials, process_sd: f64, seed: u64) -> Option<Outcome> {
+pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: f64, seed: u64) -> Option<Outcome> {
     let rng = &mut Pcg64::seed_from_u64(seed);
     // A stain that cannot move this wood so far at any strength (a pigment of nearly its colour, a dark wood) is drawn
     // again with its woods.

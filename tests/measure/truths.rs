@@ -8,13 +8,13 @@ use rand::Rng;
 use rand_pcg::Pcg64;
 
 /// 400 to 700 nm every 10 nm.
-pub const BANDS: usize = 31;
+pub(crate) const BANDS: usize = 31;
 /// A spectrum.
-pub type Spectrum = [f64; BANDS];
+pub(crate) type Spectrum = [f64; BANDS];
 
 /// Four physics of a stain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Physics {
+pub(crate) enum Physics {
     /// R = R_wood · exp(−2Kx).
     DyeFilm,
     /// The finite layer of Kubelka and Munk over the wood.
@@ -27,10 +27,10 @@ pub enum Physics {
 
 impl Physics {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::DyeFilm, Self::PigmentFilm, Self::PigmentInWood, Self::DyeInWood];
+    pub(crate) const ALL: [Self; 4] = [Self::DyeFilm, Self::PigmentFilm, Self::PigmentInWood, Self::DyeInWood];
 
     /// In words.
-    pub fn name(self) -> &'static str {
+    pub(crate) fn name(self) -> &'static str {
         match self {
             Self::DyeFilm => "film of dye",
             Self::PigmentFilm => "film, two-constant",
@@ -42,14 +42,14 @@ impl Physics {
 
 /// A made stain.
 #[derive(Clone, Debug)]
-pub struct Stain {
+pub(crate) struct Stain {
     physics: Physics,
     absorption: Spectrum,
     scattering: Spectrum,
 }
 
 /// A standard normal number (Box and Muller 1958).
-pub fn normal(rng: &mut Pcg64) -> f64 {
+pub(crate) fn normal(rng: &mut Pcg64) -> f64 {
     let (u, v): (f64, f64) = (1.0 - rng.random::<f64>(), rng.random());
     (-2.0 * u.ln()).sqrt() * (std::f64::consts::TAU * v).cos()
 }
@@ -60,7 +60,7 @@ fn nm(band: usize) -> f64 {
 
 impl Stain {
     /// A stain drawn at random: three parts of absorption from a flat Dirichlet distribution, scattering log-uniform.
-    pub fn drawn(physics: Physics, rng: &mut Pcg64) -> Self {
+    pub(crate) fn drawn(physics: Physics, rng: &mut Pcg64) -> Self {
         let gamma: [f64; 3] = std::array::from_fn(|_| -(1.0 - rng.random::<f64>()).ln());
         let sum: f64 = gamma.iter().sum();
         let c = gamma.map(|one| one / sum);
@@ -74,7 +74,7 @@ impl Stain {
     }
 
     /// The wood with this stain at strength `x`.
-    pub fn on(&self, wood: &Spectrum, x: f64) -> Spectrum {
+    pub(crate) fn on(&self, wood: &Spectrum, x: f64) -> Spectrum {
         std::array::from_fn(|band| {
             let (r, k, s) = (wood[band], self.absorption[band], self.scattering[band]);
             match self.physics {
@@ -96,7 +96,7 @@ impl Stain {
     }
 
     /// The strength at which the stain moves this wood by this ΔE2000; None where it never does.
-    pub fn strength_for(&self, table: &Table, wood: &Spectrum, de00: f64) -> Option<f64> {
+    pub(crate) fn strength_for(&self, table: &Table, wood: &Spectrum, de00: f64) -> Option<f64> {
         let bare = table.lab(wood);
         let moved = |x: f64| colour::de2000(bare, table.lab(&self.on(wood, x)));
         let mut high = 1e-3;
@@ -120,16 +120,16 @@ fn from_ks(q: f64) -> f64 {
 }
 
 /// Woods and the tables of colorimetry, as measured and published.
-pub struct Table {
+pub(crate) struct Table {
     /// The woods.
-    pub woods: Vec<Spectrum>,
+    pub(crate) woods: Vec<Spectrum>,
     weights: [[f64; 3]; BANDS],
     white: [f64; 3],
 }
 
 impl Table {
     /// Reads the tables that travel with the tests.
-    pub fn load() -> Self {
+    pub(crate) fn load() -> Self {
         let wood = rows(include_str!("../data/wood_reflectance_10nm.csv"));
         let observer = rows(include_str!("../data/cmf_cie1931_2deg_5nm.csv"));
         let light = rows(include_str!("../data/illuminants_5nm.csv"));
@@ -161,7 +161,7 @@ impl Table {
     /// CIELAB (D50, 2°) of a spectrum, relative to this table's own white.
     ///
     /// CIE 15:2004, 7.1 and 8.2.1.
-    pub fn lab(&self, spectrum: &Spectrum) -> colour::Lab {
+    pub(crate) fn lab(&self, spectrum: &Spectrum) -> colour::Lab {
         let f = |axis: usize| {
             let sum: f64 = (0..BANDS).map(|band| spectrum[band] * self.weights[band][axis]).sum();
             let t = sum / self.white[axis];

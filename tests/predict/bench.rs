@@ -7,27 +7,27 @@ use colour::Lab;
 
 /// A piece being put together.
 #[derive(Default)]
-pub struct Bench {
-    pub piece: Piece,
+pub(crate) struct Bench {
+    pub(crate) piece: Piece,
 }
 
-pub fn topcoated() -> State {
+pub(crate) fn topcoated() -> State {
     State::Topcoated { topcoat: "amber lacquer".into(), sheen: "satin".into() }
 }
 
-pub fn wet() -> State {
+pub(crate) fn wet() -> State {
     State::SpiritWet { liquid: "white spirit".into(), seconds: 20.0 }
 }
 
 impl Bench {
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let mut bench = Self::default();
         bench.piece.invented = true;
         bench.piece.topcoat = Some(("amber lacquer".into(), "satin".into()));
         bench
     }
 
-    pub fn part(&mut self, name: &str, wood: &str, construction: Construction, area_m2: f64) -> PartId {
+    pub(crate) fn part(&mut self, name: &str, wood: &str, construction: Construction, area_m2: f64) -> PartId {
         let id = PartId(self.piece.parts.len() as u32 + 1);
         self.piece.parts.push(Arc::new(Part {
             id,
@@ -42,14 +42,14 @@ impl Bench {
         id
     }
 
-    pub fn board(&mut self, name: &str, stands_for: PartId) -> BoardId {
+    pub(crate) fn board(&mut self, name: &str, stands_for: PartId) -> BoardId {
         let id = BoardId(self.piece.boards.len() as u32 + 1);
         let fidelity = Fidelity { same_exposure: true, same_grit: true, same_stripping: true };
         self.piece.boards.push(Arc::new(Board { id, name: name.into(), stands_for, fidelity, note: String::new() }));
         id
     }
 
-    pub fn product(&mut self, name: &str, kind: Kind, reducer: &str) -> ProductId {
+    pub(crate) fn product(&mut self, name: &str, kind: Kind, reducer: &str) -> ProductId {
         let id = ProductId(self.piece.products.len() as u32 + 1);
         self.piece.products.push(Arc::new(Product {
             id,
@@ -67,7 +67,7 @@ impl Bench {
     }
 
     /// A reading with a standard deviation of 0.4 per axis, half of it shared with the same photo.
-    pub fn read(&mut self, of: Surface, state: State, [l, a, b]: [f64; 3], photo: &str) -> ReadingId {
+    pub(crate) fn read(&mut self, of: Surface, state: State, [l, a, b]: [f64; 3], photo: &str) -> ReadingId {
         let id = ReadingId(self.piece.readings.len() as u32 + 1);
         let diagonal =
             |value: f64| std::array::from_fn(|row| std::array::from_fn(|c| if row == c { value } else { 0.0 }));
@@ -87,27 +87,32 @@ impl Bench {
         id
     }
 
-    pub fn trial(&mut self, on: Surface, before: Vec<ReadingId>, stages: Vec<(Step, Vec<ReadingId>)>) -> TrialId {
+    pub(crate) fn trial(
+        &mut self,
+        on: Surface,
+        before: Vec<ReadingId>,
+        stages: Vec<(Step, Vec<ReadingId>)>,
+    ) -> TrialId {
         let id = TrialId(self.piece.trials.len() as u32 + 1);
         let stages = stages.into_iter().map(|(step, readings)| Stage { step, readings }).collect();
         self.piece.trials.push(Arc::new(Trial { id, on, before, stages, made: String::new(), note: String::new() }));
         id
     }
 
-    pub fn meet(&mut self, a: PartId, b: PartId, meeting: Meeting) {
+    pub(crate) fn meet(&mut self, a: PartId, b: PartId, meeting: Meeting) {
         self.piece.joints.push(Joint { a, b, meeting });
     }
 }
 
 /// What the oak chest is made of.
-pub struct Chest {
-    pub piece: Piece,
-    pub front_four: PartId,
-    pub dye: ProductId,
+pub(crate) struct Chest {
+    pub(crate) piece: Piece,
+    pub(crate) front_four: PartId,
+    pub(crate) dye: ProductId,
 }
 
 /// Oak chest: aged carcass and fronts, and a replaced front four that an earlier shop dyed.
-pub fn oak_chest() -> Chest {
+pub(crate) fn oak_chest() -> Chest {
     let mut bench = Bench::new();
     let oak = "oak, quarter-sawn";
     let carcass = bench.part("carcass", oak, Construction::Solid, 1.8);
@@ -198,14 +203,14 @@ pub fn oak_chest() -> Chest {
 }
 
 /// What the cherry bureau is made of.
-pub struct Bureau {
-    pub piece: Piece,
-    pub fall: PartId,
-    pub sides: PartId,
+pub(crate) struct Bureau {
+    pub(crate) piece: Piece,
+    pub(crate) fall: PartId,
+    pub(crate) sides: PartId,
 }
 
 /// Cherry bureau: an aged hide-glued veneer fall, and solid sides and drawers over-sanded pale.
-pub fn cherry_bureau() -> Bureau {
+pub(crate) fn cherry_bureau() -> Bureau {
     let mut bench = Bench::new();
     let veneer = Construction::Veneer { thickness_mm: 0.6, glue: Glue::Hide };
     let fall = bench.part("fall", "cherry veneer, aged", veneer, 0.4);

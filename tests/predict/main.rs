@@ -1,5 +1,8 @@
 //! Acceptance tests: what is predicted, against published figures, made truths and the trade.
 
+// Helpers of tests may stop them.
+#![allow(clippy::unwrap_used, clippy::panic)]
+
 mod bench;
 #[path = "../measure/carry.rs"]
 #[allow(dead_code)]
