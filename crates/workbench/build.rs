@@ -1,9 +1,9 @@
 //! Lists the files of the demo pieces, so that the program carries them with it.
 
 use std::{
-    env, fs,
+    env,
     fmt::Write as _,
-    io,
+    fs, io,
     path::{Path, PathBuf},
 };
 

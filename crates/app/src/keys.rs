@@ -1,10 +1,7 @@
 //! The keys that work everywhere.
 
 use egui::{Key, Modifiers, Ui};
-use workbench::{
-    Area, FrameAction, PhotosAction, StartAction,
-    action::Tool,
-};
+use workbench::{Area, FrameAction, PhotosAction, StartAction, action::Tool};
 
 use crate::screen::Screen;
 
@@ -82,7 +79,8 @@ fn photo_keys(screen: &mut Screen<'_>, consume: impl Fn(Modifiers, Key) -> bool)
     if consume(Modifiers::NONE, Key::C) {
         screen.act(PhotosAction::PlaceCorners(shown));
     }
-    let photos: Vec<_> = screen.bench.piece().map(|piece| piece.photos.iter().map(|p| p.id).collect()).unwrap_or_default();
+    let photos: Vec<_> =
+        screen.bench.piece().map(|piece| piece.photos.iter().map(|p| p.id).collect()).unwrap_or_default();
     let place = photos.iter().position(|photo| *photo == shown).unwrap_or(0);
     if consume(Modifiers::NONE, Key::PageDown)
         && let Some(next) = photos.get(place + 1)

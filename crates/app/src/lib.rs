@@ -50,7 +50,9 @@ impl std::error::Error for Error {}
 /// One readable line where there is no display, or no OpenGL.
 pub fn run(start: Start) -> Result<(), Error> {
     #[cfg(target_os = "linux")]
-    if std::env::var_os("DISPLAY").is_none_or(|d| d.is_empty()) && std::env::var_os("WAYLAND_DISPLAY").is_none_or(|d| d.is_empty()) {
+    if std::env::var_os("DISPLAY").is_none_or(|d| d.is_empty())
+        && std::env::var_os("WAYLAND_DISPLAY").is_none_or(|d| d.is_empty())
+    {
         return Err(Error("there is no display here: use the commands instead, see `tonewright --help`".into()));
     }
     let viewport = egui::ViewportBuilder::default()

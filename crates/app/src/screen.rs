@@ -3,10 +3,7 @@
 use std::collections::HashMap;
 
 use egui::{Context, TextureHandle, TextureOptions};
-use workbench::{
-    Action, PhotoId, Workbench,
-    crop::Crop,
-};
+use workbench::{Action, PhotoId, Workbench, crop::Crop};
 
 use crate::dialogs::Dialogs;
 

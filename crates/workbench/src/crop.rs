@@ -160,18 +160,22 @@ mod tests {
     use crate::display::{lab_from_linear_srgb, linear_from_byte};
 
     fn stripes() -> Picture {
-        let rgb = (0..200 * 100).flat_map(|i| if (i / 3) % 2 == 0 { [180u8, 130, 80] } else { [120, 80, 50] }).collect();
+        let rgb =
+            (0..200 * 100).flat_map(|i| if (i / 3) % 2 == 0 { [180u8, 130, 80] } else { [120, 80, 50] }).collect();
         Picture::new(200, 100, rgb).unwrap()
     }
 
     /// The mean of a crop in linear light is the colour it is drawn about, to what bytes can hold.
     #[test]
     fn grain_about_a_colour_has_that_mean() {
-        let grain = Grain::from_picture(&stripes(), &[[10.0, 10.0], [150.0, 12.0], [150.0, 90.0], [10.0, 88.0]]).unwrap();
+        let grain =
+            Grain::from_picture(&stripes(), &[[10.0, 10.0], [150.0, 12.0], [150.0, 90.0], [10.0, 88.0]]).unwrap();
         for lab in [Lab::new(55.0, 10.0, 29.0), Lab::new(38.5, 11.0, 23.5), Lab::new(68.0, 3.5, 24.0)] {
             let crop = grain.about(lab);
             let count = (crop.rgb.len() / 3) as f64;
-            let mean = |c: usize| crop.rgb.iter().skip(c).step_by(3).map(|&b| f64::from(linear_from_byte(b))).sum::<f64>() / count;
+            let mean = |c: usize| {
+                crop.rgb.iter().skip(c).step_by(3).map(|&b| f64::from(linear_from_byte(b))).sum::<f64>() / count
+            };
             let found = lab_from_linear_srgb([mean(0), mean(1), mean(2)]);
             let de00 = colour::de2000(found, lab);
             assert!(de00 < 0.3, "{found:?}, expected {lab:?}: {de00}");
@@ -191,6 +195,8 @@ mod tests {
         let picture = stripes();
         assert!(Grain::from_picture(&picture, &[[0.0, 0.0], [1.0, 1.0]]).is_none());
         assert!(Grain::from_picture(&picture, &[[f64::NAN, 0.0], [9.0, 0.0], [9.0, 9.0]]).is_none());
-        assert!(Grain::from_picture(&picture, &[[-50.0, -50.0], [300.0, -50.0], [300.0, 400.0], [-50.0, 400.0]]).is_some());
+        assert!(
+            Grain::from_picture(&picture, &[[-50.0, -50.0], [300.0, -50.0], [300.0, 400.0], [-50.0, 400.0]]).is_some()
+        );
     }
 }

@@ -57,7 +57,9 @@ impl Demo {
         for (path, bytes) in self.files {
             let file = target.join(path);
             let write = file.parent().map_or(Ok(()), fs::create_dir_all).and_then(|()| fs::write(&file, bytes));
-            write.map_err(|error| format!("{}: the demo cannot be copied here ({error}): choose another folder", file.display()))?;
+            write.map_err(|error| {
+                format!("{}: the demo cannot be copied here ({error}): choose another folder", file.display())
+            })?;
         }
         Ok(target)
     }

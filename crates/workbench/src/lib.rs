@@ -30,7 +30,9 @@ pub mod task;
 pub mod view;
 pub mod words;
 
-pub use action::{Action, Area, FrameAction, PhotosAction, RoutesAction, SamplesAction, SheetAction, SideAction, StartAction};
+pub use action::{
+    Action, Area, FrameAction, PhotosAction, RoutesAction, SamplesAction, SheetAction, SideAction, StartAction,
+};
 pub use bench::Workbench;
 pub use piece::{self, BoardId, PartId, PhotoId, ReadingId, TrialId};
 pub use settings::Theme;

@@ -55,6 +55,11 @@ pub fn parse(text: &str, piece: &Piece) -> Result<Logged, String> {
     let mut logged = Logged { on, before: Vec::new(), stages: Vec::new() };
     while !rest.is_empty() {
         if let Some((typed, used)) = typed(rest)? {
+            // A colour under the clear coat says that the clear coat was put on.
+            let coated = logged.stages.last().is_some_and(|(step, _)| matches!(step, Step::Topcoat { .. }));
+            if typed.state == TypedState::Coated && !coated && !logged.stages.is_empty() {
+                logged.stages.push((topcoat(piece, None), Vec::new()));
+            }
             match logged.stages.last_mut() {
                 Some((_, readings)) => readings.push(typed),
                 None => logged.before.push(typed),
@@ -93,14 +98,16 @@ fn place<'a, 'w>(words: &'a [&'w str], piece: &Piece) -> Result<(Surface, &'a [&
     {
         return Ok((Surface::Board(board.id), &words[2..]));
     }
-    let known: Vec<_> = piece.boards.iter().map(|b| b.name.clone()).chain(piece.parts.iter().map(|p| p.name.clone())).collect();
+    let known: Vec<_> =
+        piece.boards.iter().map(|b| b.name.clone()).chain(piece.parts.iter().map(|p| p.name.clone())).collect();
     Err(format!("‘{}’ is no board or part of this piece. Known: {}.", words[0], known.join(", ")))
 }
 
 /// How many words `name` takes at the start, if it stands there.
 fn starts_with(words: &[&str], name: &str) -> Option<usize> {
     let name: Vec<_> = name.split_whitespace().collect();
-    (!name.is_empty() && words.len() >= name.len() && words.iter().zip(&name).all(|(a, b)| a == b)).then_some(name.len())
+    (!name.is_empty() && words.len() >= name.len() && words.iter().zip(&name).all(|(a, b)| a == b))
+        .then_some(name.len())
 }
 
 fn step(words: &[&str], piece: &Piece) -> Result<(Step, usize), String> {
@@ -158,11 +165,13 @@ fn named_topcoat(words: &[&str], piece: &Piece) -> Option<(Step, usize)> {
 
 /// A product by its whole name, or by its first word where only one has it.
 fn product<'p>(words: &[&str], piece: &'p Piece) -> Option<(&'p Product, usize)> {
-    let whole = piece.products.iter().filter_map(|p| starts_with(words, &p.name.to_lowercase()).map(|used| (&**p, used)));
+    let whole =
+        piece.products.iter().filter_map(|p| starts_with(words, &p.name.to_lowercase()).map(|used| (&**p, used)));
     if let Some(found) = whole.max_by_key(|(_, used)| *used) {
         return Some(found);
     }
-    let mut by_first = piece.products.iter().filter(|p| p.name.to_lowercase().split_whitespace().next() == Some(words[0]));
+    let mut by_first =
+        piece.products.iter().filter(|p| p.name.to_lowercase().split_whitespace().next() == Some(words[0]));
     match (by_first.next(), by_first.next()) {
         (Some(product), None) => Some((product, 1)),
         _ => None,
@@ -174,8 +183,8 @@ fn coloured(product: &Product, words: &[&str]) -> Result<(Step, usize), String> 
     let id = product.id;
     match product.kind {
         Kind::WaterDye | Kind::AlcoholDye => {
-            let (grams_per_litre, used) =
-                grams(words).ok_or_else(|| format!("How strong is {}? For instance: {} 4 g/L.", product.name, product.name))?;
+            let (grams_per_litre, used) = grams(words)
+                .ok_or_else(|| format!("How strong is {}? For instance: {} 4 g/L.", product.name, product.name))?;
             let (coats, more) = times(&words[used..]);
             Ok((Step::Dye { product: id, grams_per_litre, coats }, used + more))
         }
@@ -242,9 +251,13 @@ fn typed(words: &[&str]) -> Result<Option<(Typed, usize)>, String> {
         "coated" => TypedState::Coated,
         _ => return Ok(None),
     };
-    let values = words.get(1).map(|word| word.split('/').map(|v| v.replace('−', "-").parse::<f64>()).collect::<Result<Vec<_>, _>>());
+    let values = words
+        .get(1)
+        .map(|word| word.split('/').map(|v| v.replace('−', "-").parse::<f64>()).collect::<Result<Vec<_>, _>>());
     match values {
-        Some(Ok(values)) if values.len() == 3 && (0.0..=100.0).contains(&values[0]) && values.iter().all(|v| v.abs() < 130.0) => {
+        Some(Ok(values))
+            if values.len() == 3 && (0.0..=100.0).contains(&values[0]) && values.iter().all(|v| v.abs() < 130.0) =>
+        {
             Ok(Some((Typed { state, lab: Lab::new(values[0], values[1], values[2]) }, 2)))
         }
         _ => Err(format!("After ‘{}’ stands a colour as L*/a*/b*, for instance: {} 57/7.5/27.", words[0], words[0])),
@@ -254,5 +267,7 @@ fn typed(words: &[&str]) -> Result<Option<(Typed, usize)>, String> {
 fn unknown(word: &str, piece: &Piece) -> String {
     let products: Vec<_> = piece.products.iter().map(|p| p.name.clone()).collect();
     let products = if products.is_empty() { "none yet".into() } else { products.join(", ") };
-    format!("‘{word}’ is no step or product. Products: {products}. Steps: chlorine, two-part, oxalic, sand, washcoat, seal, topcoat, …")
+    format!(
+        "‘{word}’ is no step or product. Products: {products}. Steps: chlorine, two-part, oxalic, sand, washcoat, seal, topcoat, …"
+    )
 }

@@ -42,7 +42,10 @@ fn steps_in_the_words_of_the_bench() {
     check("board 1 sand 180 grit seal", &[Step::Sand { grit: 180 }, Step::Seal]);
     check("board 1 walnut stain 1:2 x2", &[Step::Stain { product: stain, reducer_parts: 2.0, coats: 2 }]);
     check("board 1 walnut 2:1", &[Step::Stain { product: stain, reducer_parts: 0.5, coats: 1 }]);
-    check("board 1 damp down walnut neat", &[Step::DampDown, Step::Stain { product: stain, reducer_parts: 0.0, coats: 1 }]);
+    check(
+        "board 1 damp down walnut neat",
+        &[Step::DampDown, Step::Stain { product: stain, reducer_parts: 0.0, coats: 1 }],
+    );
     check("board 1 leave natural", &[Step::LeaveNatural]);
 }
 
@@ -50,8 +53,11 @@ fn steps_in_the_words_of_the_bench() {
 fn typed_colours_stand_after_their_step() {
     let logged = parse("board 1 dry 50/8/17 chlorine dry 60/6.5/19 coated 48/9/24", &piece()).unwrap();
     assert_eq!(logged.before, [Typed { state: TypedState::Dry, lab: Lab::new(50.0, 8.0, 17.0) }]);
-    let after: Vec<_> = logged.stages[0].1.iter().map(|typed| typed.state).collect();
-    assert_eq!(after, [TypedState::Dry, TypedState::Coated]);
+    let after: Vec<_> =
+        logged.stages.iter().map(|(_, typed)| typed.iter().map(|t| t.state).collect::<Vec<_>>()).collect();
+    // The clear coat that was read stands as a step of its own.
+    assert_eq!(after, [vec![TypedState::Dry], vec![TypedState::Coated]]);
+    assert_eq!(logged.stages[1].0, topcoat());
 }
 
 #[test]

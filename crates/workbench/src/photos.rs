@@ -122,7 +122,8 @@ pub fn look(bytes: &[u8], regions: &[(ReadingId, Region)], progress: &Progress) 
 
 /// The grain of regions of a picture.
 pub fn grains(picture: &Picture, regions: &[(ReadingId, Region)]) -> Vec<(ReadingId, Arc<Grain>)> {
-    let grain = |(id, region): &(ReadingId, Region)| Some((*id, Arc::new(Grain::from_picture(picture, &region.points_px)?)));
+    let grain =
+        |(id, region): &(ReadingId, Region)| Some((*id, Arc::new(Grain::from_picture(picture, &region.points_px)?)));
     regions.iter().filter_map(grain).collect()
 }
 

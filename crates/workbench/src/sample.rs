@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use colour::Lab;
 use piece::{
-    Bleach, Board, BoardId, Construction, Fidelity, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece, Product,
-    ProductId, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
+    Bleach, Board, BoardId, Construction, Fidelity, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece,
+    Product, ProductId, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
 };
 
 const FRONTS: [&str; 6] = ["one", "two", "three", "four", "five", "six"];
@@ -33,6 +33,7 @@ pub fn oak_chest() -> Piece {
     maker.part_readings();
     maker.trials();
     maker.piece.match_sample = MatchSample::Part(PartId(1));
+    maker.number();
     maker.piece
 }
 
@@ -42,6 +43,16 @@ struct Maker {
 }
 
 impl Maker {
+    /// Ids once given are not given again.
+    fn number(&mut self) {
+        let piece = &mut self.piece;
+        piece.parts.iter().for_each(|part| piece.ids.note(part.id));
+        piece.boards.iter().for_each(|board| piece.ids.note(board.id));
+        piece.products.iter().for_each(|product| piece.ids.note(product.id));
+        piece.readings.iter().for_each(|reading| piece.ids.note(reading.id));
+        piece.trials.iter().for_each(|trial| piece.ids.note(trial.id));
+    }
+
     fn parts(&mut self) {
         let names = std::iter::once("carcass".to_owned()).chain(FRONTS.iter().map(|n| format!("front {n}")));
         for (number, name) in (1..).zip(names) {
@@ -83,7 +94,8 @@ impl Maker {
     }
 
     fn boards(&mut self) {
-        let boards = [("board 1", 5, "inside face of front four, same stripping"), ("board 2", 5, ""), ("board 3", 1, "")];
+        let boards =
+            [("board 1", 5, "inside face of front four, same stripping"), ("board 2", 5, ""), ("board 3", 1, "")];
         for (number, (name, stands_for, note)) in (1..).zip(boards) {
             self.piece.boards.push(Arc::new(Board {
                 id: BoardId(number),
@@ -98,7 +110,8 @@ impl Maker {
     fn part_readings(&mut self) {
         for place in 0..7u32 {
             let odd = place == 4;
-            let [dry, wet] = if odd { [[50.0, 8.0, 17.0], [39.0, 10.0, 20.0]] } else { [[66.0, 7.0, 23.0], [55.0, 10.0, 29.0]] };
+            let [dry, wet] =
+                if odd { [[50.0, 8.0, 17.0], [39.0, 10.0, 20.0]] } else { [[66.0, 7.0, 23.0], [55.0, 10.0, 29.0]] };
             let scatter = SCATTER[place as usize];
             let of = Surface::Part(PartId(place + 1));
             for (lab, state) in [(dry, State::BareDry), (wet, spirit_wet())] {
@@ -135,7 +148,11 @@ impl Maker {
         let (four, aged) = ([50.0, 8.0, 17.0], [66.0, 7.0, 23.0]);
         self.trial(1, four, &[(chlorine(1), [60.0, 7.2, 19.0], [48.0, 9.0, 24.0])]);
         self.trial(1, four, &[(chlorine(2), [68.0, 5.0, 20.5], [57.0, 7.5, 27.0])]);
-        self.trial(1, four, &[(chlorine(2), [68.0, 5.0, 20.5], [57.0, 7.5, 27.0]), (dye, [63.0, 6.5, 23.0], [54.8, 9.8, 29.5])]);
+        self.trial(
+            1,
+            four,
+            &[(chlorine(2), [68.0, 5.0, 20.5], [57.0, 7.5, 27.0]), (dye, [63.0, 6.5, 23.0], [54.8, 9.8, 29.5])],
+        );
         self.trial(2, four, &[(two_part, [79.0, 2.0, 17.0], [68.0, 3.5, 24.0])]);
         self.trial(2, four, &[(oxalic, [51.0, 8.0, 17.5], [38.0, 10.4, 20.5])]);
         self.trial(3, aged, &[(stain, [49.0, 9.0, 18.0], [38.5, 11.0, 23.5])]);
@@ -156,7 +173,14 @@ impl Maker {
             }
         }
         let id = TrialId(self.piece.trials.len() as u32 + 1);
-        self.piece.trials.push(Arc::new(Trial { id, on, before, stages: done, made: String::new(), note: String::new() }));
+        self.piece.trials.push(Arc::new(Trial {
+            id,
+            on,
+            before,
+            stages: done,
+            made: String::new(),
+            note: String::new(),
+        }));
     }
 }
 

@@ -80,7 +80,9 @@ pub fn work_short(hours_of_work: f64, wait_hours: f64) -> String {
 pub fn state(state: &State) -> String {
     match state {
         State::SpiritWet { seconds, .. } if *seconds > 0.0 => format!("spirit-wet, {} s", seconds.round()),
-        State::Topcoated { topcoat, sheen } if !topcoat.is_empty() => format!("topcoated, {topcoat} {sheen}").trim().into(),
+        State::Topcoated { topcoat, sheen } if !topcoat.is_empty() => {
+            format!("topcoated, {topcoat} {sheen}").trim().into()
+        }
         other => state_kind(other).into(),
     }
 }
@@ -131,7 +133,7 @@ pub fn sureness(reading: &Reading) -> String {
 /// A bleach.
 pub fn bleach(kind: Bleach) -> &'static str {
     match kind {
-        Bleach::TwoPart => "two-part bleach",
+        Bleach::TwoPart => "two-part",
         Bleach::Oxalic => "oxalic",
         Bleach::Chlorine => "chlorine",
         Bleach::CausticAlone => "caustic soda",
@@ -142,7 +144,15 @@ pub fn bleach(kind: Bleach) -> &'static str {
 pub fn step_parts(piece: &Piece, step: &Step) -> (String, String) {
     let product = |id| piece.product(id).map_or_else(|| "a product taken away".into(), |p| p.name.clone());
     let times = |n: u32| if n > 1 { format!("×{n}") } else { String::new() };
-    let join = |a: String, b: String| if b.is_empty() { a } else if a.is_empty() { b } else { format!("{a} {b}") };
+    let join = |a: String, b: String| {
+        if b.is_empty() {
+            a
+        } else if a.is_empty() {
+            b
+        } else {
+            format!("{a} {b}")
+        }
+    };
     match step {
         Step::LeaveNatural => ("leave natural".into(), String::new()),
         Step::Sand { grit } => ("sand".into(), format!("{grit} grit")),
@@ -153,7 +163,9 @@ pub fn step_parts(piece: &Piece, step: &Step) -> (String, String) {
         }
         Step::Washcoat => ("washcoat".into(), String::new()),
         Step::Fill { product: id } => (id.map_or_else(|| "fill".into(), product), String::new()),
-        Step::Stain { product: id, reducer_parts, coats } => (product(*id), join(reduced(*reducer_parts), times(*coats))),
+        Step::Stain { product: id, reducer_parts, coats } => {
+            (product(*id), join(reduced(*reducer_parts), times(*coats)))
+        }
         Step::Bleach { kind, times: n } => (bleach(*kind).into(), times(*n)),
         Step::Seal => ("seal".into(), String::new()),
         Step::Glaze { product: id, reducer_parts } => (product(*id), reduced(*reducer_parts)),
@@ -193,15 +205,33 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
-/// Names with the word they share said once: `fronts one two three` for `front one`, `front two`, `front three`.
+/// Names with the word they share said once: `carcass, fronts one two` for `carcass`, `front one`, `front two`.
 pub fn shared_names(names: &[String]) -> String {
-    let split: Option<Vec<_>> = names.iter().map(|name| name.split_once(' ')).collect();
-    match split {
-        Some(split) if split.len() > 1 && split.iter().all(|(first, _)| *first == split[0].0) => {
-            let rest: Vec<_> = split.iter().map(|(_, rest)| *rest).collect();
-            format!("{}s {}", split[0].0, rest.join(" "))
+    let first = |name: &str| name.split_once(' ').map(|(first, _)| first.to_owned());
+    let mut said: Vec<String> = Vec::new();
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for name in names {
+        let twins = names.iter().filter(|other| first(other).is_some() && first(other) == first(name)).count();
+        match name.split_once(' ').filter(|_| twins > 1) {
+            None => said.push(name.clone()),
+            Some((word, rest)) => match groups.iter_mut().find(|(other, _)| other == word) {
+                Some((_, rests)) => rests.push(rest),
+                None => groups.push((word.to_owned(), vec![rest])),
+            },
         }
-        _ => names.join(", "),
+    }
+    said.extend(groups.into_iter().map(|(word, rests)| format!("{word}s {}", rests.join(" "))));
+    said.join(", ")
+}
+
+/// A part's name without the word it shares with other parts: `four` for `front four`.
+pub fn short_name(piece: &Piece, name: &str) -> String {
+    let twins = |word: &str| {
+        piece.parts.iter().filter(|p| p.name.split_once(' ').is_some_and(|(first, _)| first == word)).count()
+    };
+    match name.split_once(' ') {
+        Some((first, rest)) if twins(first) > 1 => rest.to_owned(),
+        _ => name.to_owned(),
     }
 }
 
@@ -247,5 +277,7 @@ mod tests {
         let names = ["front one", "front two"].map(String::from);
         assert_eq!(shared_names(&names), "fronts one two");
         assert_eq!(shared_names(&["top", "leaf"].map(String::from)), "top, leaf");
+        let mixed = ["carcass", "front one", "front two"].map(String::from);
+        assert_eq!(shared_names(&mixed), "carcass, fronts one two");
     }
 }

@@ -15,7 +15,12 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column) {
     column.skip(8.0);
     for (key, does) in LIST {
         let row = column.take(36.0);
-        words::line(ui, Pos2::new(row.min.x, row.center().y), Align2::LEFT_CENTER, &[words::bold(key, 15.0, greys.ink)]);
+        words::line(
+            ui,
+            Pos2::new(row.min.x, row.center().y),
+            Align2::LEFT_CENTER,
+            &[words::bold(key, 15.0, greys.ink)],
+        );
         let at = Pos2::new(row.min.x + 112.0, row.center().y);
         words::short(ui, at, Align2::LEFT_CENTER, row.width() - 112.0, &[words::plain(does, 14.0, greys.ink)]);
     }

@@ -31,7 +31,12 @@ impl Scale {
         let light = ls().fold(USUAL.0, |most, l| most.max((l / 10.0).ceil() * 10.0));
         let dark = ls().fold(USUAL.1, |least, l| least.min((l / 10.0).floor() * 10.0));
         let lines = strip.unplaced.len() as f32 * 40.0;
-        Self { top: rect.min.y + 64.0, height: (rect.height() - 132.0 - (lines - 40.0).max(0.0)).max(200.0), light, dark }
+        Self {
+            top: rect.min.y + 64.0,
+            height: (rect.height() - 132.0 - (lines - 40.0).max(0.0)).max(200.0),
+            light,
+            dark,
+        }
     }
 
     fn y(&self, l: f64) -> f32 {
@@ -54,7 +59,12 @@ pub(crate) fn strip_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     if let Some(l) = strip.match_l {
         let y = scale.y(l);
         ui.painter().hline(rect.min.x + 8.0..=rect.max.x - 8.0, y, Stroke::new(3.0, greys.ink));
-        words::line(ui, Pos2::new(rect.min.x + 8.0, y - 2.0), Align2::LEFT_BOTTOM, &[words::bold("match", 14.0, greys.ink)]);
+        words::line(
+            ui,
+            Pos2::new(rect.min.x + 8.0, y - 2.0),
+            Align2::LEFT_BOTTOM,
+            &[words::bold("match", 14.0, greys.ink)],
+        );
     }
     let inner = Rect::from_min_max(Pos2::new(rect.min.x + 56.0, rect.min.y), Pos2::new(rect.max.x - 8.0, rect.max.y));
     let mut taken = Vec::new();
@@ -78,7 +88,12 @@ fn axis_ui(ui: &mut Ui, rect: Rect, scale: &Scale) {
         let y = scale.y(l).round() + 0.5;
         ui.painter().hline(x - 6.0..=x, y, Stroke::new(1.5, greys.ink));
         let text = format!("{l:.0}");
-        words::line(ui, Pos2::new(rect.min.x + 40.0, y), Align2::RIGHT_CENTER, &[words::plain(&text, 15.0, greys.ink2)]);
+        words::line(
+            ui,
+            Pos2::new(rect.min.x + 40.0, y),
+            Align2::RIGHT_CENTER,
+            &[words::plain(&text, 15.0, greys.ink2)],
+        );
     }
     for (l, text) in [(scale.light, "light"), (scale.dark, "dark")] {
         words::line(ui, Pos2::new(x + 5.0, scale.y(l)), Align2::LEFT_CENTER, &[words::plain(text, 16.0, greys.ink)]);
@@ -92,7 +107,9 @@ fn rows<'i>(items: &'i [Item], scale: &Scale) -> Vec<Vec<&'i Item>> {
     let mut rows: Vec<Vec<&Item>> = Vec::new();
     for item in by_light {
         match rows.last_mut() {
-            Some(row) if row.last().is_some_and(|last| scale.y(item.l) - scale.y(last.l) < CROP * 0.9) => row.push(item),
+            Some(row) if row.last().is_some_and(|last| scale.y(item.l) - scale.y(last.l) < CROP * 0.9) => {
+                row.push(item)
+            }
             _ => rows.push(vec![item]),
         }
     }
@@ -108,7 +125,10 @@ fn row_ui(ui: &mut Ui, inner: Rect, scale: &Scale, row: &[&Item], taken: &mut Ve
     for (place, item) in row.iter().enumerate() {
         let left = inner.min.x + width * place as f32;
         let y = scale.y(item.l);
-        let crop = Rect::from_min_max(Pos2::new(left.round(), y - CROP / 2.0), Pos2::new((left + width).round(), y + CROP / 2.0));
+        let crop = Rect::from_min_max(
+            Pos2::new(left.round(), y - CROP / 2.0),
+            Pos2::new((left + width).round(), y + CROP / 2.0),
+        );
         bottom = bottom.max(crop.max.y);
         let response = ui.allocate_rect(crop, egui::Sense::click());
         let name = format!("{}, L* {:.1}", item.name, item.l);
@@ -129,13 +149,19 @@ fn row_ui(ui: &mut Ui, inner: Rect, scale: &Scale, row: &[&Item], taken: &mut Ve
 fn names_ui(ui: &mut Ui, inner: Rect, y: f32, row: &[&Item], screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let (chosen, others): (Vec<&Item>, Vec<&Item>) = row.iter().partition(|item| item.chosen);
-    let names = |items: &[&Item]| workbench::words::shared_names(&items.iter().map(|item| item.name.clone()).collect::<Vec<_>>());
+    let names = |items: &[&Item]| {
+        workbench::words::shared_names(&items.iter().map(|item| item.name.clone()).collect::<Vec<_>>())
+    };
     let mut y = y;
     if !chosen.is_empty() {
         let text = names(&chosen);
         let runs = [words::bold(&text, 16.0, greys.on_ink)];
         let height = words::block_height(ui, inner.width() - 16.0, 22.0, &runs) + 6.0;
-        ui.painter().rect_filled(Rect::from_min_size(Pos2::new(inner.min.x, y), egui::vec2(inner.width(), height)), 0, greys.on);
+        ui.painter().rect_filled(
+            Rect::from_min_size(Pos2::new(inner.min.x, y), egui::vec2(inner.width(), height)),
+            0,
+            greys.on,
+        );
         words::block(ui, Pos2::new(inner.min.x + 8.0, y + 3.0), inner.width() - 16.0, 22.0, &runs);
         y += height;
     }

@@ -26,9 +26,11 @@ pub(crate) fn tabs_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
             [words::plain(&digit, 14.0, ink2), words::plain("  ", 18.0, ink), words::plain(area.name(), 18.0, ink)]
         };
         // The width is that of the chosen face, so that nothing moves on choosing.
-        let widest = [words::bold(&digit, 14.0, ink), words::bold("  ", 18.0, ink), words::bold(area.name(), 18.0, ink)];
+        let widest =
+            [words::bold(&digit, 14.0, ink), words::bold("  ", 18.0, ink), words::bold(area.name(), 18.0, ink)];
         let width = words::line_width(ui, &widest) + 2.0 * padding;
-        let rect = Rect::from_min_size(egui::pos2(x, places.tabs.min.y), egui::vec2(width.round(), places.tabs.height()));
+        let rect =
+            Rect::from_min_size(egui::pos2(x, places.tabs.min.y), egui::vec2(width.round(), places.tabs.height()));
         x = rect.max.x;
         let response = button::hit(ui, rect, area.name(), open, Some(chosen));
         if chosen {

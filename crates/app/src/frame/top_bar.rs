@@ -34,7 +34,12 @@ pub(crate) fn top_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
 
 fn empty_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    words::line(ui, rect.left_center() + egui::vec2(16.0, 0.0), Align2::LEFT_CENTER, &[words::bold("Tonewright", 20.0, greys.ink)]);
+    words::line(
+        ui,
+        rect.left_center() + egui::vec2(16.0, 0.0),
+        Align2::LEFT_CENTER,
+        &[words::bold("Tonewright", 20.0, greys.ink)],
+    );
     let right = rect.right_center() - egui::vec2(16.0, 0.0);
     let name = screen.bench.theme().name();
     let runs = [words::plain("Theme  ", 16.0, greys.ink), words::bold(name, 16.0, greys.ink)];
@@ -53,7 +58,8 @@ fn piece_menu_ui(ui: &mut Ui, at: egui::Pos2, screen: &mut Screen<'_>) -> Rect {
     let greys = theme::of(ui);
     if let Some(mut name) = screen.memory.rename.take() {
         let field = Rect::from_min_size(at - egui::vec2(16.0, 18.0), egui::vec2(240.0, 36.0));
-        let response = crate::widgets::field::field_ui(ui, field, "Name of the piece", "", theme::semibold(18.0), &mut name);
+        let response =
+            crate::widgets::field::field_ui(ui, field, "Name of the piece", "", theme::semibold(18.0), &mut name);
         if response.lost_focus() {
             let enter = ui.input(|input| input.key_pressed(egui::Key::Enter));
             if enter && !name.trim().is_empty() {
@@ -66,7 +72,8 @@ fn piece_menu_ui(ui: &mut Ui, at: egui::Pos2, screen: &mut Screen<'_>) -> Rect {
         return field;
     }
     let name = screen.bench.piece().map(|piece| piece.name.clone()).unwrap_or_default();
-    let shown: String = if name.chars().count() > 24 { name.chars().take(23).chain(['…']).collect() } else { name.clone() };
+    let shown: String =
+        if name.chars().count() > 24 { name.chars().take(23).chain(['…']).collect() } else { name.clone() };
     let runs = [words::bold(&shown, 20.0, greys.ink)];
     menu::menu_ui(ui, at, Align2::LEFT_CENTER, &format!("Piece: {name}"), &runs, |ui| {
         if menu::row_ui(ui, "Parts and how they meet", "", false) {
@@ -132,13 +139,29 @@ fn tolerance_menu_ui(ui: &mut Ui, at: egui::Pos2, screen: &mut Screen<'_>) -> Re
     .rect
 }
 
-fn tolerance_row_ui(ui: &mut Ui, name: &str, tolerances: &Tolerances, of: fn(&mut Tolerances) -> &mut f64, screen: &mut Screen<'_>) {
+fn tolerance_row_ui(
+    ui: &mut Ui,
+    name: &str,
+    tolerances: &Tolerances,
+    of: fn(&mut Tolerances) -> &mut f64,
+    screen: &mut Screen<'_>,
+) {
     let greys = theme::of(ui);
     let (_, rect) = ui.allocate_space(egui::vec2(320.0, 40.0));
     let value = *of(&mut tolerances.clone());
-    words::line(ui, rect.left_center() + egui::vec2(8.0, 0.0), Align2::LEFT_CENTER, &[words::plain(name, 16.0, greys.ink)]);
+    words::line(
+        ui,
+        rect.left_center() + egui::vec2(8.0, 0.0),
+        Align2::LEFT_CENTER,
+        &[words::plain(name, 16.0, greys.ink)],
+    );
     let shown = number(value);
-    words::line(ui, rect.right_center() - egui::vec2(64.0, 0.0), Align2::CENTER_CENTER, &[words::bold(&shown, 16.0, greys.ink)]);
+    words::line(
+        ui,
+        rect.right_center() - egui::vec2(64.0, 0.0),
+        Align2::CENTER_CENTER,
+        &[words::bold(&shown, 16.0, greys.ink)],
+    );
     for (sign, by, x) in [("−", -0.1, 128.0), ("+", 0.1, 32.0)] {
         let place = Rect::from_min_size(egui::pos2(rect.max.x - x, rect.min.y), egui::vec2(32.0, 40.0));
         let label = format!("{} {name}", if by > 0.0 { "larger" } else { "smaller" });
@@ -167,12 +190,24 @@ fn job_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) -> f32 {
     let Some(job) = screen.bench.job() else { return right };
     let greys = theme::of(ui);
     let y = rect.center().y;
-    let cancel = button::link(ui, egui::pos2(right, y), Align2::RIGHT_CENTER, "Cancel", &[words::bold("Cancel", 16.0, greys.ink)], true);
+    let cancel = button::link(
+        ui,
+        egui::pos2(right, y),
+        Align2::RIGHT_CENTER,
+        "Cancel",
+        &[words::bold("Cancel", 16.0, greys.ink)],
+        true,
+    );
     if cancel.clicked() {
         screen.act(FrameAction::Cancel);
     }
     let more = if job.others > 0 { format!("{} + {}", job.name, job.others) } else { job.name.clone() };
-    let name = words::line(ui, egui::pos2(cancel.rect.min.x - 16.0, y), Align2::RIGHT_CENTER, &[words::plain(&more, 16.0, greys.ink)]);
+    let name = words::line(
+        ui,
+        egui::pos2(cancel.rect.min.x - 16.0, y),
+        Align2::RIGHT_CENTER,
+        &[words::plain(&more, 16.0, greys.ink)],
+    );
     let bar = Rect::from_min_max(egui::pos2(name.min.x - 8.0, rect.max.y - 4.0), egui::pos2(right, rect.max.y));
     ui.painter().rect_filled(bar, 0, greys.line);
     let done = bar.width() * job.fraction.clamp(0.0, 1.0);
@@ -201,7 +236,16 @@ fn history_ui(ui: &mut Ui, right: egui::Pos2, screen: &mut Screen<'_>) {
     };
     let face = if undo.is_some() { words::bold("Undo", 16.0, ink) } else { words::plain("Undo", 16.0, ink) };
     let name = format!("Undo{label}").replace("  ", " ");
-    if button::link(ui, at, Align2::RIGHT_CENTER, &name, &[face, words::plain(&label, 16.0, greys.ink2)], undo.is_some()).clicked() {
+    if button::link(
+        ui,
+        at,
+        Align2::RIGHT_CENTER,
+        &name,
+        &[face, words::plain(&label, 16.0, greys.ink2)],
+        undo.is_some(),
+    )
+    .clicked()
+    {
         screen.act(FrameAction::Undo);
     }
 }

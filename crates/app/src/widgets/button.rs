@@ -20,7 +20,14 @@ pub(crate) fn button(ui: &mut Ui, rect: Rect, look: Look, label: &str, key: Opti
 }
 
 /// A button that can be off.
-pub(crate) fn button_if(ui: &mut Ui, rect: Rect, look: Look, label: &str, key: Option<&str>, enabled: bool) -> Response {
+pub(crate) fn button_if(
+    ui: &mut Ui,
+    rect: Rect,
+    look: Look,
+    label: &str,
+    key: Option<&str>,
+    enabled: bool,
+) -> Response {
     let greys = theme::of(ui);
     let response = hit(ui, rect, label, enabled, None);
     let hovered = enabled && response.hovered();
@@ -38,7 +45,14 @@ pub(crate) fn button_if(ui: &mut Ui, rect: Rect, look: Look, label: &str, key: O
 }
 
 /// Words without a ground that can be clicked: undo, redo, cancel.
-pub(crate) fn link(ui: &mut Ui, at: egui::Pos2, anchor: Align2, name: &str, runs: &[Run<'_>], enabled: bool) -> Response {
+pub(crate) fn link(
+    ui: &mut Ui,
+    at: egui::Pos2,
+    anchor: Align2,
+    name: &str,
+    runs: &[Run<'_>],
+    enabled: bool,
+) -> Response {
     let width = words::line_width(ui, runs);
     let rect = anchor.anchor_size(at, egui::vec2(width, 40.0));
     let response = hit(ui, rect, name, enabled, None);

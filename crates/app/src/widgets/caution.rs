@@ -9,11 +9,8 @@ use super::words;
 pub(crate) fn caution_ui(ui: &mut Ui, at: Pos2, width: f32, lead: &str, text: &str) -> f32 {
     let greys = theme::of(ui);
     let gap = if text.is_empty() { "" } else { " " };
-    let runs = [
-        words::bold(lead, 15.0, greys.ink),
-        words::plain(gap, 15.0, greys.ink),
-        words::plain(text, 15.0, greys.ink),
-    ];
+    let runs =
+        [words::bold(lead, 15.0, greys.ink), words::plain(gap, 15.0, greys.ink), words::plain(text, 15.0, greys.ink)];
     let text_width = width - 16.0 - 52.0;
     let height = words::block_height(ui, text_width, 22.0, &runs) + 24.0;
     ui.painter().rect_filled(Rect::from_min_size(at, egui::vec2(width, height)), 0, greys.well);

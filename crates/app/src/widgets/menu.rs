@@ -1,7 +1,7 @@
 //! A word with a drawn triangle that opens a short list.
 
 use crate::theme;
-use egui::{Align2, Color32, Frame, Margin, Pos2, Popup, PopupCloseBehavior, Rect, Response, Shape, Ui};
+use egui::{Align2, Color32, Frame, Margin, Popup, PopupCloseBehavior, Pos2, Rect, Response, Shape, Ui};
 
 use super::{button, words, words::Run};
 
@@ -59,10 +59,6 @@ pub(crate) fn row_ui(ui: &mut Ui, label: &str, note: &str, chosen: bool) -> bool
 }
 
 fn triangle(ui: &Ui, centre: Pos2, ink: Color32) {
-    let points = vec![
-        centre + egui::vec2(-5.0, -3.0),
-        centre + egui::vec2(5.0, -3.0),
-        centre + egui::vec2(0.0, 3.0),
-    ];
+    let points = vec![centre + egui::vec2(-5.0, -3.0), centre + egui::vec2(5.0, -3.0), centre + egui::vec2(0.0, 3.0)];
     ui.painter().add(Shape::convex_polygon(points, ink, egui::Stroke::NONE));
 }

@@ -8,9 +8,9 @@ use std::{
 
 use app::{Start, Window};
 use egui_kittest::Harness;
-use workbench::{FrameAction, Area, StartAction, Workbench, sample::oak_chest};
+use workbench::{Area, FrameAction, StartAction, Workbench, sample::oak_chest};
 
-pub type Bench<'a> = Harness<'a, Window>;
+pub(crate) type Bench<'a> = Harness<'a, Window>;
 
 /// Enough for the slowest machine that runs the checks; nothing is asserted about it.
 const LONG: Duration = Duration::from_secs(300);
@@ -28,14 +28,14 @@ fn folder() -> PathBuf {
 }
 
 /// The start page.
-pub fn empty() -> Bench<'static> {
+pub(crate) fn empty() -> Bench<'static> {
     let mut harness = window(Workbench::in_folder(folder()));
     quiet(&mut harness);
     harness
 }
 
 /// The oak chest in code, with everything computed that the area shows.
-pub fn open() -> Bench<'static> {
+pub(crate) fn open() -> Bench<'static> {
     let mut bench = Workbench::in_folder(folder());
     bench.put(oak_chest());
     bench.apply(FrameAction::Go(Area::Photos).into());
@@ -45,7 +45,7 @@ pub fn open() -> Bench<'static> {
 }
 
 /// A new piece with one photo that has no card in it.
-pub fn with_photo() -> Bench<'static> {
+pub(crate) fn with_photo() -> Bench<'static> {
     let folder = folder();
     let photo = photo_in(&folder);
     let mut bench = Workbench::in_folder(folder);
@@ -56,7 +56,7 @@ pub fn with_photo() -> Bench<'static> {
 }
 
 /// A small BMP of plain grey: a photo without a card.
-pub fn photo_in(folder: &Path) -> PathBuf {
+pub(crate) fn photo_in(folder: &Path) -> PathBuf {
     let (width, height) = (320u32, 240u32);
     let size = 54 + width * height * 3;
     let mut bytes = b"BM".to_vec();
@@ -76,7 +76,7 @@ pub fn photo_in(folder: &Path) -> PathBuf {
 }
 
 /// Lets every job end and every frame settle.
-pub fn quiet(harness: &mut Bench<'_>) {
+pub(crate) fn quiet(harness: &mut Bench<'_>) {
     for _ in 0..2 {
         harness.run_steps(2);
         assert!(harness.state_mut().bench_mut().settle(LONG), "jobs still run");
@@ -98,6 +98,6 @@ impl egui::DroppedFile for Dropped {
 }
 
 /// A file as the desktop drops it.
-pub fn dropped(path: &Path) -> Arc<dyn egui::DroppedFile + Send + Sync> {
+pub(crate) fn dropped(path: &Path) -> Arc<dyn egui::DroppedFile + Send + Sync> {
     Arc::new(Dropped(path.to_path_buf()))
 }

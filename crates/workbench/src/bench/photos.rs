@@ -62,7 +62,10 @@ impl Workbench {
         if tool != Tool::Hand {
             let on = self.next_surface().zip(self.piece()).map(|(on, piece)| words::surface(piece, on));
             self.status = match on {
-                Some(on) => Status::done(format!("Draw on {on}, {}.", words::state(&self.photos.next_state)), "drag a rectangle"),
+                Some(on) => Status::done(
+                    format!("Draw on {on}, {}.", words::state(&self.photos.next_state)),
+                    "drag a rectangle",
+                ),
                 None => Status::failed("Name a part first: a region is read for a part or board."),
             };
         }

@@ -125,7 +125,9 @@ impl Workbench {
                 return None;
             }
         };
-        Some(move || fs::read(&path).map_err(|error| format!("{}: cannot be read ({error}): put it back", path.display())))
+        Some(move || {
+            fs::read(&path).map_err(|error| format!("{}: cannot be read ({error}): put it back", path.display()))
+        })
     }
 
     fn look_at(&mut self, piece: &Arc<Piece>, id: PhotoId) {

@@ -44,7 +44,8 @@ impl Workbench {
         let routes = self.results.routes.as_ref()?.value.as_ref().ok()?;
         let route = routes.routes.get(self.routes.route)?;
         let does_something = |steps: &[Step]| !steps.iter().all(|step| matches!(step, Step::LeaveNatural));
-        let schedules = route.schedules.iter().map(|s| (s.part, s.row.steps.clone())).filter(|(_, steps)| does_something(steps));
+        let schedules =
+            route.schedules.iter().map(|s| (s.part, s.row.steps.clone())).filter(|(_, steps)| does_something(steps));
         Some(Plan { name: route.name.clone(), schedules: schedules.collect() })
     }
 

@@ -1,7 +1,8 @@
 //! Samples: logging a trial from a line, boards, and taking a trial into the plan.
 
 use piece::{
-    Board, BoardId, Edit, Fidelity, Grain, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
+    Board, BoardId, Edit, Fidelity, Grain, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial,
+    TrialId,
     edit::{BoardEdit, ReadingEdit, TargetEdit, TrialEdit},
 };
 
@@ -94,7 +95,9 @@ impl Workbench {
     }
 
     fn typed_readings(&self, logged: &Logged) -> Vec<Edit> {
-        let add = |typed: &Typed, coloured: bool| Edit::Reading(ReadingEdit::Add(Box::new(self.typed(logged.on, typed, coloured))));
+        let add = |typed: &Typed, coloured: bool| {
+            Edit::Reading(ReadingEdit::Add(Box::new(self.typed(logged.on, typed, coloured))))
+        };
         let mut coloured = false;
         let mut edits: Vec<Edit> = logged.before.iter().map(|typed| add(typed, false)).collect();
         for (step, typed) in &logged.stages {

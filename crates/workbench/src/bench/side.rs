@@ -14,7 +14,10 @@ impl Workbench {
             }
             SideAction::CarryAcross => {
                 self.side.carry = true;
-                self.status = Status::done("Carried across by what wetting and coating did here. The intervals are wider for it.", "");
+                self.status = Status::done(
+                    "Carried across by what wetting and coating did here. The intervals are wider for it.",
+                    "",
+                );
             }
             SideAction::MatchSample(part) => {
                 let sample = part.map_or(MatchSample::AllAlike, MatchSample::Part);

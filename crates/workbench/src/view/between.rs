@@ -24,7 +24,8 @@ pub fn de00(a: &Reading, b: &Reading) -> Interval {
 
 /// Covariance of b − a.
 fn of_difference(a: &Reading, b: &Reading) -> [[f64; 3]; 3] {
-    let mut sum: [[f64; 3]; 3] = std::array::from_fn(|i| std::array::from_fn(|j| a.covariance[i][j] + b.covariance[i][j]));
+    let mut sum: [[f64; 3]; 3] =
+        std::array::from_fn(|i| std::array::from_fn(|j| a.covariance[i][j] + b.covariance[i][j]));
     let mut add = |loading: [[f64; 3]; 3]| {
         for (i, row) in sum.iter_mut().enumerate() {
             for (j, value) in row.iter_mut().enumerate() {
@@ -33,7 +34,8 @@ fn of_difference(a: &Reading, b: &Reading) -> [[f64; 3]; 3] {
         }
     };
     for mine in &a.shared {
-        let theirs = b.shared.iter().find(|other| other.factor == mine.factor).map_or([[0.0; 3]; 3], |other| other.loading);
+        let theirs =
+            b.shared.iter().find(|other| other.factor == mine.factor).map_or([[0.0; 3]; 3], |other| other.loading);
         add(std::array::from_fn(|i| std::array::from_fn(|k| theirs[i][k] - mine.loading[i][k])));
     }
     for theirs in b.shared.iter().filter(|other| a.shared.iter().all(|mine| mine.factor != other.factor)) {
@@ -47,11 +49,12 @@ fn of_difference(a: &Reading, b: &Reading) -> [[f64; 3]; 3] {
 pub fn direction(dl: Interval, dc: Interval, dh: Interval, hue_deg: f64) -> String {
     let sure = |i: Interval| i.low > 0.0 || i.high < 0.0;
     let [less_h, more_h] = hue_words(hue_deg);
-    let mut found: Vec<(f64, &str)> = [(dl, ["darker", "lighter"]), (dc, ["greyer", "stronger"]), (dh, [less_h, more_h])]
-        .into_iter()
-        .filter(|(i, _)| sure(*i) && i.mean.abs() >= 0.3)
-        .map(|(i, [less, more])| (i.mean.abs(), if i.mean < 0.0 { less } else { more }))
-        .collect();
+    let mut found: Vec<(f64, &str)> =
+        [(dl, ["darker", "lighter"]), (dc, ["greyer", "stronger"]), (dh, [less_h, more_h])]
+            .into_iter()
+            .filter(|(i, _)| sure(*i) && i.mean.abs() >= 0.3)
+            .map(|(i, [less, more])| (i.mean.abs(), if i.mean < 0.0 { less } else { more }))
+            .collect();
     found.sort_by(|a, b| b.0.total_cmp(&a.0));
     let word = |(size, word): &(f64, &str)| match *size {
         s if s >= 8.0 && *word != "greyer" && *word != "stronger" => format!("much {word}"),
@@ -97,9 +100,15 @@ mod tests {
     #[test]
     fn directions_are_said_only_where_the_interval_is_sure() {
         let hue = 68.0;
-        assert_eq!(direction(interval(-15.4, 0.5), interval(-6.1, 0.6), interval(-3.1, 0.5), hue), "much darker, greyer and a little redder");
+        assert_eq!(
+            direction(interval(-15.4, 0.5), interval(-6.1, 0.6), interval(-3.1, 0.5), hue),
+            "much darker, greyer and a little redder"
+        );
         assert_eq!(direction(interval(0.5, 0.6), interval(0.2, 0.6), interval(0.1, 0.5), hue), "");
-        assert_eq!(direction(interval(5.0, 1.0), interval(0.1, 0.6), interval(1.2, 0.5), hue), "lighter and a little yellower");
+        assert_eq!(
+            direction(interval(5.0, 1.0), interval(0.1, 0.6), interval(1.2, 0.5), hue),
+            "lighter and a little yellower"
+        );
     }
 
     /// Errors that two readings share in full cancel in their difference; the trade relies on it when both come from one
@@ -109,7 +118,8 @@ mod tests {
         let piece = oak_chest();
         let (mut a, mut b) = ((*piece.readings[0]).clone(), (*piece.readings[2]).clone());
         let alone = de00(&a, &b);
-        let shared = SharedError { factor: "photo:f1:fit".into(), loading: [[2.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]] };
+        let shared =
+            SharedError { factor: "photo:f1:fit".into(), loading: [[2.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]] };
         a.shared = vec![shared.clone()];
         b.shared = vec![shared.clone()];
         let together = de00(&a, &b);

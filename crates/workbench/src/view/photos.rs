@@ -136,7 +136,11 @@ impl Workbench {
     /// What the panel says of the photo on show.
     pub fn quality(&self) -> Quality {
         let Some((_, view)) = self.photo_view() else { return Quality::default() };
-        let simple = |verdict: &str, line: &str| Quality { verdict: verdict.into(), lines: vec![line.into()], ..Quality::default() };
+        let simple = |verdict: &str, line: &str| Quality {
+            verdict: verdict.into(),
+            lines: vec![line.into()],
+            ..Quality::default()
+        };
         if let Some(problem) = &view.problem {
             return simple("Cannot be read", &words::capital(problem));
         }
@@ -153,13 +157,20 @@ impl Workbench {
         }
         if quiet(&["small", "frame"]) {
             let share = area(&card.corners_px) / (f64::from(reading.width_px) * f64::from(reading.height_px)) * 100.0;
-            lines.push(format!("Card fills {} % of the frame", if share < 1.5 { words::number(share) } else { format!("{share:.0}") }));
+            lines.push(format!(
+                "Card fills {} % of the frame",
+                if share < 1.5 { words::number(share) } else { format!("{share:.0}") }
+            ));
         }
         lines.push(format!("Profile: {}", reading.profile.name));
-        let worst = card.patches.iter().filter_map(|p| p.left_out_de00.map(|de00| (de00, &p.id))).max_by(|a, b| a.0.total_cmp(&b.0));
+        let worst = card
+            .patches
+            .iter()
+            .filter_map(|p| p.left_out_de00.map(|de00| (de00, &p.id)))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
         let mean = reading.fit.as_ref().map(|fit| fit.mean);
         Quality {
-            verdict: verdict(mean, reading.warnings.len()).into(),
+            verdict: verdict(mean, reading.warnings.iter().filter(|w| !w.code.contains("profile")).count()).into(),
             error: mean.map(words::number),
             worst: worst.map_or_else(String::new, |(de00, id)| format!("worst {}, patch {id}", words::number(de00))),
             lines,
@@ -180,7 +191,11 @@ impl Workbench {
             lines.push(("Grain spread", format!("{} L*", words::number(sd[0]))));
         }
         lines.retain(|(_, text)| !text.is_empty());
-        Some(Told { name: words::capital(&words::surface(piece, reading.of)), lines, flat: display::shown(reading.lab) })
+        Some(Told {
+            name: words::capital(&words::surface(piece, reading.of)),
+            lines,
+            flat: display::shown(reading.lab),
+        })
     }
 
     /// `; to front two ± 0.4`: how sure the difference to another region of the same photo is.
@@ -188,7 +203,9 @@ impl Workbench {
         let Source::Photo { photo, .. } = &reading.source else { return String::new() };
         let Some(piece) = self.piece() else { return String::new() };
         let same = |r: &&Arc<Reading>| {
-            matches!(&r.source, Source::Photo { photo: p, .. } if p == photo) && r.of != reading.of && r.state == reading.state
+            matches!(&r.source, Source::Photo { photo: p, .. } if p == photo)
+                && r.of != reading.of
+                && r.state == reading.state
         };
         let Some(other) = piece.readings.iter().find(same) else { return String::new() };
         let between = super::between::de00(reading, other);
@@ -254,6 +271,7 @@ fn short_verdict(view: Option<&PhotoView>) -> &'static str {
 }
 
 fn area(corners: &[[f64; 2]; 4]) -> f64 {
-    let twice: f64 = (0..4).map(|i| corners[i][0] * corners[(i + 1) % 4][1] - corners[(i + 1) % 4][0] * corners[i][1]).sum();
+    let twice: f64 =
+        (0..4).map(|i| corners[i][0] * corners[(i + 1) % 4][1] - corners[(i + 1) % 4][0] * corners[i][1]).sum();
     twice.abs() / 2.0
 }

@@ -110,15 +110,19 @@ impl Workbench {
         match &tagged.value {
             Ok(routes) => {
                 view.parts = self.heads(piece);
-                view.routes = routes.routes.iter().enumerate().map(|(n, route)| self.route(n, route, &view.parts)).collect();
-                let barred = routes.barred.iter().map(|b| (format!("{}: {}", part_name(piece, b.part), b.what), b.why.clone()));
+                view.routes =
+                    routes.routes.iter().enumerate().map(|(n, route)| self.route(n, route, &view.parts)).collect();
+                let barred =
+                    routes.barred.iter().map(|b| (format!("{}: {}", part_name(piece, b.part), b.what), b.why.clone()));
                 let left_out = routes.left_out.iter().map(|n| {
                     let names: Vec<_> = n.parts.iter().map(|id| part_name(piece, *id)).collect();
                     (words::shared_names(&names), n.reason.clone())
                 });
                 view.barred = barred.chain(left_out).collect();
                 if view.routes.is_empty() {
-                    view.empty = Some("No route yet. Log a trial on a board, with its colour before and after, and come back.".into());
+                    view.empty = Some(
+                        "No route yet. Log a trial on a board, with its colour before and after, and come back.".into(),
+                    );
                 }
             }
             Err(line) => view.empty = Some(words::capital(line)),
@@ -132,7 +136,9 @@ impl Workbench {
         let share = |area: Option<f64>| area.unwrap_or(0.3).clamp(0.18, 0.45) as f32;
         let sum: f32 = piece.parts.iter().map(|part| share(part.area_m2)).sum();
         let short = |name: &String| {
-            let twin = |other: &&String| other.split_once(' ').map(|(first, _)| first) == name.split_once(' ').map(|(first, _)| first);
+            let twin = |other: &&String| {
+                other.split_once(' ').map(|(first, _)| first) == name.split_once(' ').map(|(first, _)| first)
+            };
             match name.split_once(' ') {
                 Some((_, rest)) if names.iter().filter(twin).count() > 1 => rest.to_owned(),
                 _ => name.clone(),
@@ -149,12 +155,12 @@ impl Workbench {
             let schedule = route.schedules.iter().find(|schedule| schedule.part == id)?;
             Some(self.swatch(Surface::Part(id), schedule.row.predicted.mean))
         };
-        let stays = match &route.irreversible_steps[..] {
-            [] if route.hours < 0.05 => ("nothing is changed".to_owned(), false),
-            [] => ("can be taken back".to_owned(), false),
-            steps => (format!("{} cannot be undone", words::list(steps)), true),
-        };
-        let names = route.worst_pair.as_ref().map_or_else(String::new, |pair| format!("{} – {}", pair.a, pair.b));
+        let stays = stays(route);
+        let short = |name: &str| self.piece().map_or_else(|| name.to_owned(), |piece| words::short_name(piece, name));
+        let names = route
+            .worst_pair
+            .as_ref()
+            .map_or_else(String::new, |pair| format!("{} – {}", short(&pair.a), short(&pair.b)));
         RouteView {
             name: words::capital(&route.name),
             work: words::work(route.hours, route.wait_hours),
@@ -206,7 +212,7 @@ impl Workbench {
         let trials = row.evidence.trials.len();
         RowView {
             id: row.id.clone(),
-            words: row.words.clone(),
+            words: self.piece().map_or_else(|| row.words.clone(), |piece| short_words(piece, row)),
             swatch: self.swatch(Surface::Part(part), row.predicted.mean),
             de00: Amount::de00(row.de00),
             odds: words::odds(row.chance_within),
@@ -260,6 +266,27 @@ impl Workbench {
             is_plan: in_plan.is_some_and(|(_, steps)| *steps == row.steps),
         })
     }
+}
+
+/// What stays done, in words, and whether it cannot be undone.
+fn stays(route: &Route) -> (String, bool) {
+    let any = |of: fn(&Step) -> bool| route.schedules.iter().any(|schedule| schedule.row.steps.iter().any(of));
+    match route.irreversible_steps.len() {
+        0 if route.hours < 0.05 => ("nothing is changed".into(), false),
+        0 => ("can be taken back".into(), false),
+        _ if any(|step| matches!(step, Step::Bleach { .. })) => ("bleach cannot be undone".into(), true),
+        _ if any(|step| matches!(step, Step::Stain { .. })) => ("stain stays".into(), true),
+        _ if any(|step| matches!(step, Step::Dye { .. })) => ("dye stays".into(), true),
+        1 => ("one step cannot be undone".into(), true),
+        n => (format!("{n} steps cannot be undone"), true),
+    }
+}
+
+/// The steps that colour, in few words; what every schedule has, sealer and clear coats, is left out.
+fn short_words(piece: &Piece, row: &Row) -> String {
+    let colours = |step: &&Step| !matches!(step, Step::Topcoat { .. } | Step::Seal);
+    let steps: Vec<Step> = row.steps.iter().filter(colours).cloned().collect();
+    if steps.is_empty() { row.words.clone() } else { words::steps(piece, &steps) }
 }
 
 fn millilitres(ml: f64) -> String {

@@ -110,8 +110,12 @@ impl Workbench {
         let matched = self.match_colour(judged).map(|(lab, _, of)| self.swatch(of, lab));
         let boards: Vec<BoardView> = piece.boards.iter().map(|board| self.board(piece, board, judged)).collect();
         let empty = match (piece.parts.is_empty(), boards.is_empty()) {
-            (true, _) => Some("Name the parts first. Then make a board that stands for one of them, and log what you try.".into()),
-            (_, true) => Some("No boards yet. Add one that stands for the chosen part; an offcut or hidden spot will do.".into()),
+            (true, _) => Some(
+                "Name the parts first. Then make a board that stands for one of them, and log what you try.".into(),
+            ),
+            (_, true) => {
+                Some("No boards yet. Add one that stands for the chosen part; an offcut or hidden spot will do.".into())
+            }
             _ => None,
         };
         Boards { boards, matched, judged, empty }
@@ -119,7 +123,11 @@ impl Workbench {
 
     /// The state trials are judged in: topcoated where the match sample is known so, else spirit-wet.
     fn judged(&self) -> &'static str {
-        if self.match_colour("topcoated").is_some() || self.match_colour("spirit-wet").is_none() { "topcoated" } else { "spirit-wet" }
+        if self.match_colour("topcoated").is_some() || self.match_colour("spirit-wet").is_none() {
+            "topcoated"
+        } else {
+            "spirit-wet"
+        }
     }
 
     fn board(&self, piece: &Piece, board: &Board, judged: &str) -> BoardView {
@@ -127,27 +135,44 @@ impl Workbench {
         let trials: Vec<&Arc<Trial>> = piece.trials.iter().filter(|trial| trial.on == of).collect();
         let mut columns = Vec::new();
         let before = trials.iter().flat_map(|trial| &trial.before).copied().collect::<Vec<_>>();
-        let untreated = self.untreated_column(piece, board, &before, judged);
-        columns.extend(untreated);
+        // Wood left natural under the clear coat is the untreated column's own coated swatch.
+        let (natural, trials): (Vec<_>, Vec<_>) = trials.into_iter().partition(|trial| is_natural(trial));
+        let natural = natural.iter().find_map(|trial| self.last_reading(trial, judged));
+        columns.extend(self.untreated_column(piece, board, &before, natural.as_ref(), judged));
         let mut last: Vec<Step> = Vec::new();
         for trial in trials {
             let steps = colour_steps(trial);
             columns.push(self.column(piece, trial, &last, judged));
             last = steps;
         }
-        let note = if board.note.is_empty() { format!("stands for {}", super::part_name(piece, board.stands_for)) } else { board.note.clone() };
+        let note = if board.note.is_empty() {
+            format!("stands for {}", super::part_name(piece, board.stands_for))
+        } else {
+            board.note.clone()
+        };
         BoardView { name: words::capital(&board.name), note, columns }
     }
 
-    fn untreated_column(&self, piece: &Piece, board: &Board, before: &[ReadingId], judged: &str) -> Option<Column> {
+    fn untreated_column(
+        &self,
+        piece: &Piece,
+        board: &Board,
+        before: &[ReadingId],
+        natural: Option<&Arc<Reading>>,
+        judged: &str,
+    ) -> Option<Column> {
         let reading = |id: &ReadingId| piece.reading(*id).cloned();
-        let own = piece.readings.iter().filter(|r| r.of == Surface::Board(board.id) && !super::after_step(piece, r.id)).cloned();
+        let own = piece
+            .readings
+            .iter()
+            .filter(|r| r.of == Surface::Board(board.id) && !super::after_step(piece, r.id))
+            .cloned();
         let all: Vec<Arc<Reading>> = before.iter().filter_map(reading).chain(own).collect();
         let dry = all.iter().find(|r| words::state_kind(&r.state) == "bare dry");
         let coated = all.iter().find(|r| words::state_kind(&r.state) == judged);
         // The part it stands for, untreated, looks the same.
         let of_part = self.readings(Surface::Part(board.stands_for), judged);
-        let coated = coated.or(of_part.first());
+        let coated = coated.or(natural).or(of_part.first());
         dry?;
         Some(Column {
             trial: None,
@@ -233,17 +258,39 @@ impl Workbench {
         if trials.is_empty() {
             return;
         }
-        let start = of_part.first().map(|reading| {
-            plot.points.push(point(reading, "untreated".into(), false));
-            plot.points.len() - 1
+        let natural =
+            trials.iter().filter(|trial| is_natural(trial)).find_map(|trial| self.last_reading(trial, judged));
+        // One point for the untreated wood of a part, whichever boards stand for it.
+        let known = |plot: &Plot, l: f64, c: f64| {
+            plot.points.iter().position(|p| p.name == "untreated" && (p.l - l).abs() < 0.05 && (p.c - c).abs() < 0.05)
+        };
+        let of_part_natural = || {
+            let boards =
+                piece.boards.iter().filter(|other| other.stands_for == board.stands_for).map(|b| Surface::Board(b.id));
+            let on: Vec<Surface> = boards.collect();
+            piece
+                .trials
+                .iter()
+                .filter(|t| on.contains(&t.on) && is_natural(t))
+                .find_map(|t| self.last_reading(t, judged))
+        };
+        let start = natural.or_else(|| of_part.first().cloned()).or_else(of_part_natural).map(|reading| {
+            let new = point(&reading, "untreated".into(), false);
+            known(plot, new.l, new.c).unwrap_or_else(|| {
+                plot.points.push(new);
+                plot.points.len() - 1
+            })
         });
         let mut placed: Vec<(Vec<Step>, usize)> = Vec::new();
-        for trial in trials {
+        for trial in trials.into_iter().filter(|trial| !is_natural(trial)) {
             let Some(reading) = self.last_reading(trial, judged) else { continue };
             let steps = colour_steps(trial);
             let chosen = self.samples.trial == Some(trial.id);
             // From the trial whose steps it goes on from, else from the untreated wood.
-            let from = placed.iter().filter(|(other, _)| steps.len() > other.len() && steps.starts_with(other)).max_by_key(|(s, _)| s.len());
+            let from = placed
+                .iter()
+                .filter(|(other, _)| steps.len() > other.len() && steps.starts_with(other))
+                .max_by_key(|(s, _)| s.len());
             let from = from.map(|(_, place)| *place).or(start);
             let name = steps.last().map_or_else(|| "natural".into(), |step| words::step(piece, step));
             plot.points.push(point(&reading, name, chosen));
@@ -271,7 +318,8 @@ impl Workbench {
             trial: trial.id,
             head: words::capital(if head.is_empty() { "left natural" } else { &head }),
             de00: interval.map(Amount::de00),
-            verdict: interval.map_or_else(|| "Not read under the clear coat yet.".into(), |i| between::visibility(i).into()),
+            verdict: interval
+                .map_or_else(|| "Not read under the clear coat yet.".into(), |i| between::visibility(i).into()),
             steps: steps.iter().map(|step| words::step_parts(piece, step)).collect(),
             notes: self.trial_notes(piece, trial),
             cautions: predict::caution::for_steps(&steps, piece).into_iter().map(|c| (c.lead, c.text)).collect(),
@@ -292,7 +340,8 @@ impl Workbench {
             let f = board.fidelity;
             let says = [(f.same_exposure, "exposure"), (f.same_grit, "grit"), (f.same_stripping, "stripping")];
             let same: Vec<String> = says.iter().filter(|(same, _)| *same).map(|(_, what)| (*what).to_owned()).collect();
-            let other: Vec<String> = says.iter().filter(|(same, _)| !same).map(|(_, what)| (*what).to_owned()).collect();
+            let other: Vec<String> =
+                says.iter().filter(|(same, _)| !same).map(|(_, what)| (*what).to_owned()).collect();
             let name = words::capital(&board.name);
             notes.push(match (same.is_empty(), other.is_empty()) {
                 (_, true) => format!("{name} has the same {}.", words::list(&same)),
@@ -310,6 +359,11 @@ impl Workbench {
 /// The steps of a trial that are not the clear coats.
 fn colour_steps(trial: &Trial) -> Vec<Step> {
     trial.steps().filter(|step| !matches!(step, Step::Topcoat { .. })).cloned().collect()
+}
+
+/// Whether nothing was done but the clear coats.
+fn is_natural(trial: &Trial) -> bool {
+    colour_steps(trial).iter().all(|step| matches!(step, Step::LeaveNatural))
 }
 
 fn point(reading: &Reading, name: String, chosen: bool) -> Point {

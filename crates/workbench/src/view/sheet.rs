@@ -60,7 +60,9 @@ fn printed(document: &Document) -> Vec<Printed> {
     let block = |block: &Block| match block {
         Block::Heading { level, text } => Printed::Heading(*level, text.clone()),
         Block::Text(text) => Printed::Text(text.clone()),
-        Block::Swatches(swatches) => Printed::Swatches(swatches.iter().map(|s| (s.name.clone(), display::shown(s.lab))).collect()),
+        Block::Swatches(swatches) => {
+            Printed::Swatches(swatches.iter().map(|s| (s.name.clone(), display::shown(s.lab))).collect())
+        }
         Block::Table { head, rows } => Printed::Table(head.clone(), rows.clone()),
         Block::Steps(lines) => Printed::Steps(lines.iter().map(|l| (l.what.clone(), l.how.clone())).collect()),
         Block::Caution { lead, text } => Printed::Caution(lead.clone(), text.clone()),

@@ -121,7 +121,8 @@ impl Workbench {
             Err(line) => return SideBySide { empty: Some(line.clone()), ..view },
         };
         // Pairs with parts that have since been taken away wait for the next result.
-        let rows: Vec<&PairRow> = comparison.pairs.iter().filter(|r| piece.part(r.a).is_some() && piece.part(r.b).is_some()).collect();
+        let rows: Vec<&PairRow> =
+            comparison.pairs.iter().filter(|r| piece.part(r.a).is_some() && piece.part(r.b).is_some()).collect();
         view.unlike = self.unlike(piece, &rows);
         view.not_compared = comparison.not_compared.iter().map(|n| n.reason.clone()).collect();
         let shown: Vec<&PairRow> = rows.into_iter().filter(|row| row.carried.is_none() || self.side.carry).collect();
@@ -135,7 +136,8 @@ impl Workbench {
     }
 
     fn nothing_to_compare(&self, piece: &Piece, comparison: &Comparison) -> String {
-        let chosen_reason = comparison.not_compared.iter().find(|n| self.chosen.iter().any(|part| n.parts.contains(part)));
+        let chosen_reason =
+            comparison.not_compared.iter().find(|n| self.chosen.iter().any(|part| n.parts.contains(part)));
         if piece.parts.len() < 2 {
             "Name at least two parts, then read each from a photo.".into()
         } else if let Some(reason) = chosen_reason.or(comparison.not_compared.first()) {
@@ -154,13 +156,18 @@ impl Workbench {
         if let Some((a, b)) = self.side.pair {
             return of(a, b);
         }
-        let worst = |rows: Vec<&&'r PairRow>| rows.into_iter().max_by(|a, b| a.de00.mean.total_cmp(&b.de00.mean)).copied();
+        let worst =
+            |rows: Vec<&&'r PairRow>| rows.into_iter().max_by(|a, b| a.de00.mean.total_cmp(&b.de00.mean)).copied();
         if let Some(part) = self.chosen.last() {
             let with = worst(rows.iter().filter(|r| r.a == *part || r.b == *part).collect())?;
             return Some((with, with.a != *part));
         }
         let meeting = worst(rows.iter().filter(|r| r.meeting.is_some()).collect());
-        meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, false))
+        // The sentence is about the odd one: the part with more pairs over tolerance.
+        let over = |part: PartId| {
+            rows.iter().filter(|r| (r.a == part || r.b == part) && r.de00.mean > r.tolerance_de00).count()
+        };
+        meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, over(row.b) > over(row.a)))
     }
 
     fn pair(&self, piece: &Piece, row: &PairRow, turned: bool) -> Pair {
@@ -175,7 +182,11 @@ impl Workbench {
         let against = self.colour_of(Surface::Part(right), kind).map(|lab| lch_from_lab(lab).2).unwrap_or(70.0);
         let direction = between::direction(dl, dc, dh, against);
         let name = words::capital(&part_name(piece, left));
-        let first = if direction.is_empty() { format!("{name} and {} look alike.", part_name(piece, right)) } else { format!("{name} is {direction}.") };
+        let first = if direction.is_empty() {
+            format!("{name} and {} look alike.", part_name(piece, right))
+        } else {
+            format!("{name} is {direction}.")
+        };
         let hue = between::hue_words(against);
         Pair {
             left: self.half(piece, left, kind),
@@ -226,7 +237,11 @@ impl Workbench {
             .filter(|part| self.colour_of(Surface::Part(part.id), kind).is_none())
             .map(|part| part.name.clone())
             .collect();
-        let names = if odd.is_empty() { format!("{} and {}", part_name(piece, carried.a), part_name(piece, carried.b)) } else { words::list(&odd) };
+        let names = if odd.is_empty() {
+            format!("{} and {}", part_name(piece, carried.a), part_name(piece, carried.b))
+        } else {
+            words::list(&odd)
+        };
         vec![Unlike {
             lead: format!("{} not read {kind} like the rest.", words::capital(&was(&names, odd.len()))),
             text: format!("Not compared. {}", words::capital(carried.carried.as_deref().unwrap_or_default())),
@@ -260,7 +275,7 @@ fn bar(name: &'static str, i: Interval, ends: [&'static str; 2]) -> Bar {
 fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -> Vec<Group> {
     let row = |r: &&PairRow| Row {
         pair: (r.a, r.b),
-        name: pair_name(&part_name(piece, r.a), &part_name(piece, r.b)),
+        name: pair_name(piece, r),
         de00: Amount::de00(r.de00),
         chosen: on_show == Some((r.a, r.b)),
     };
@@ -280,9 +295,7 @@ fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -
 }
 
 /// `four – two` for `front four` and `front two`.
-fn pair_name(a: &str, b: &str) -> String {
-    match (a.split_once(' '), b.split_once(' ')) {
-        (Some((x, a)), Some((y, b))) if x == y => format!("{a} – {b}"),
-        _ => format!("{a} – {b}"),
-    }
+fn pair_name(piece: &Piece, row: &PairRow) -> String {
+    let short = |id| words::short_name(piece, &part_name(piece, id));
+    format!("{} – {}", short(row.a), short(row.b))
 }

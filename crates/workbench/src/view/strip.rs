@@ -45,7 +45,8 @@ impl Workbench {
             return Strip { empty: Some("Your parts will stand here, lightest at the top."), ..Strip::default() };
         };
         let kind = self.strip_state();
-        let mut strip = Strip { state: kind.into(), match_l: self.match_colour(kind).map(|(lab, ..)| lab.l), ..Strip::default() };
+        let mut strip =
+            Strip { state: kind.into(), match_l: self.match_colour(kind).map(|(lab, ..)| lab.l), ..Strip::default() };
         let mut missing: Vec<(String, String)> = Vec::new();
         for part in &piece.parts {
             let of = Surface::Part(part.id);
@@ -59,7 +60,10 @@ impl Workbench {
                 }),
                 None => {
                     let other = KINDS.iter().find(|other| self.colour_of(of, other).is_some());
-                    missing.push((other.map_or_else(|| "not read yet".into(), |o| format!("read {o}")), part.name.clone()));
+                    missing.push((
+                        other.map_or_else(|| "not read yet".into(), |o| format!("read {o}")),
+                        part.name.clone(),
+                    ));
                 }
             }
         }
@@ -74,7 +78,9 @@ impl Workbench {
     /// The state that most parts are read in; of those, the likest to the finished look.
     pub(crate) fn strip_state(&self) -> &'static str {
         let Some(piece) = self.piece() else { return KINDS[1] };
-        let count = |kind: &str| piece.parts.iter().filter(|part| self.colour_of(Surface::Part(part.id), kind).is_some()).count();
+        let count = |kind: &str| {
+            piece.parts.iter().filter(|part| self.colour_of(Surface::Part(part.id), kind).is_some()).count()
+        };
         KINDS.into_iter().rev().max_by_key(|kind| count(kind)).unwrap_or(KINDS[1])
     }
 }

@@ -147,7 +147,14 @@ fn draw_ui(ui: &mut Ui, frame: &Frame, photo: PhotoId, response: &egui::Response
     }
 }
 
-fn polygon_ui(ui: &mut Ui, frame: &Frame, photo: PhotoId, response: &egui::Response, at: Option<[f64; 2]>, screen: &mut Screen<'_>) {
+fn polygon_ui(
+    ui: &mut Ui,
+    frame: &Frame,
+    photo: PhotoId,
+    response: &egui::Response,
+    at: Option<[f64; 2]>,
+    screen: &mut Screen<'_>,
+) {
     let closes = response.double_clicked() || ui.input(|input| input.key_pressed(Key::Enter));
     if let (true, Some(at)) = (response.clicked() && !response.double_clicked(), at) {
         screen.memory.drawing.push(at);

@@ -4,11 +4,7 @@ use egui::{Align2, Color32, EventFilter, Key, Pos2, Rect, Role, Sense, Stroke, T
 use workbench::{PhotosAction, photos::Corners};
 
 use super::{canvas::Frame, overlay};
-use crate::{
-    screen::Screen,
-    theme,
-    widgets::words,
-};
+use crate::{screen::Screen, theme, widgets::words};
 
 /// Side of the magnifier, points, and photo pixels across it: ten points to the pixel.
 const MAGNIFIER: f32 = 240.0;
@@ -32,7 +28,14 @@ pub(super) fn corners_ui(ui: &mut Ui, frame: &Frame, screen: &mut Screen<'_>) {
 }
 
 /// One corner: a ring with its number; true while it is held.
-fn corner_ui(ui: &mut Ui, frame: &Frame, corners: &Corners, place: usize, px: [f64; 2], screen: &mut Screen<'_>) -> bool {
+fn corner_ui(
+    ui: &mut Ui,
+    frame: &Frame,
+    corners: &Corners,
+    place: usize,
+    px: [f64; 2],
+    screen: &mut Screen<'_>,
+) -> bool {
     let at = frame.at(px);
     let hit = Rect::from_center_size(at, egui::vec2(40.0, 40.0));
     let id = ui.make_persistent_id(("corner", place));
@@ -122,7 +125,13 @@ fn magnifier_ui(ui: &mut Ui, frame: &Frame, px: [f64; 2], corner: usize, screen:
 pub(super) fn help_ui(ui: &mut Ui, rect: Rect) {
     let greys = theme::of(ui);
     let at = rect.min + egui::vec2(16.0, 14.0);
-    words::block(ui, at, rect.width() - 32.0, 24.0, &[words::bold("Arrow keys move the corner by one pixel.", 16.0, greys.ink)]);
+    words::block(
+        ui,
+        at,
+        rect.width() - 32.0,
+        24.0,
+        &[words::bold("Arrow keys move the corner by one pixel.", 16.0, greys.ink)],
+    );
     let text = "Tab goes to the next corner. Scroll to zoom, drag the wood to move the photo.";
     words::block(ui, at + egui::vec2(0.0, 24.0), rect.width() - 32.0, 24.0, &[words::plain(text, 16.0, greys.ink)]);
 }

@@ -48,9 +48,15 @@ fn empty_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let no_parts = screen.bench.piece().is_none_or(|piece| piece.parts.is_empty());
     let (head, text) = if no_parts {
-        ("First, name the parts", "At the right: what is coloured as one, such as top, leaf, rail. Say which of them meet.\nThen drop photos here, each with the reference card beside the wood.")
+        (
+            "First, name the parts",
+            "At the right: what is coloured as one, such as top, leaf, rail. Say which of them meet.\nThen drop photos here, each with the reference card beside the wood.",
+        )
     } else {
-        ("Now the photos", "Drop them here, each with the reference card beside the wood, in the same light.\nParts that shall be compared come out surest from one photo.")
+        (
+            "Now the photos",
+            "Drop them here, each with the reference card beside the wood, in the same light.\nParts that shall be compared come out surest from one photo.",
+        )
     };
     let drop = Rect::from_min_size(rect.min + egui::vec2(16.0, 24.0), egui::vec2(rect.width() - 32.0, 200.0));
     ui.painter().rect_filled(drop, 0, greys.well);

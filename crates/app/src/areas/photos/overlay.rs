@@ -45,7 +45,8 @@ pub(super) fn card_ui(ui: &Ui, frame: &Frame, screen: &Screen<'_>) {
     }
     let corners = card.corners_px.map(|px| frame.at(px));
     let (left, top) = (corners.map(|p| p.x), corners.map(|p| p.y));
-    let at = Pos2::new(left.into_iter().fold(f32::INFINITY, f32::min), top.into_iter().fold(f32::INFINITY, f32::min) - 6.0);
+    let at =
+        Pos2::new(left.into_iter().fold(f32::INFINITY, f32::min), top.into_iter().fold(f32::INFINITY, f32::min) - 6.0);
     let text = format!("card, {} patches{}", patches.len(), if card.mirrored { ", mirrored" } else { "" });
     let galley = ui.painter().layout_no_wrap(text, crate::theme::regular(14.0), crate::theme::TAG_INK);
     let tag = Align2::LEFT_BOTTOM.anchor_size(at, egui::vec2(galley.size().x + 16.0, 24.0));
@@ -57,17 +58,28 @@ pub(super) fn card_ui(ui: &Ui, frame: &Frame, screen: &Screen<'_>) {
 pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, screen: &mut Screen<'_>) {
     let mut clicked = canvas.clicked() && screen.memory.drawing.is_empty();
     let at = canvas.interact_pointer_pos().map(|at| frame.photo_px(at));
-    for region in screen.bench.regions() {
-        let moving = screen.memory.moving.as_ref().filter(|(id, _)| *id == region.reading).map(|(_, points)| points.clone());
+    let mut regions = screen.bench.regions();
+    // The chosen one is named first; a name that would lie on another, or on the card, is left out.
+    regions.sort_by_key(|region| !region.chosen);
+    let mut named: Vec<Rect> = card_place(frame, screen).into_iter().collect();
+    for region in regions {
+        let moving =
+            screen.memory.moving.as_ref().filter(|(id, _)| *id == region.reading).map(|(_, points)| points.clone());
         let points = moving.unwrap_or_else(|| region.points_px.clone());
         if clicked && at.is_some_and(|at| contains(&points, at)) && !region.chosen {
             clicked = false;
             screen.act(PhotosAction::ChooseRegion(Some(region.reading)));
         }
         outline(ui, frame, &points, true);
-        let lowest = points.iter().map(|px| frame.at(*px)).max_by(|a, b| (a.y - a.x * 0.5).total_cmp(&(b.y - b.x * 0.5)));
+        let lowest =
+            points.iter().map(|px| frame.at(*px)).max_by(|a, b| (a.y - a.x * 0.5).total_cmp(&(b.y - b.x * 0.5)));
         if let Some(at) = lowest {
-            words::tag(ui, at + egui::vec2(0.0, 6.0), Align2::LEFT_TOP, &region.name);
+            let at = at + egui::vec2(0.0, 6.0);
+            let width = words::line_width(ui, &[words::plain(&region.name, 14.0, Color32::WHITE)]) + 16.0;
+            let place = Rect::from_min_size(at, egui::vec2(width, 24.0));
+            if region.chosen || !named.iter().any(|other| other.intersects(place)) {
+                named.push(words::tag(ui, at, Align2::LEFT_TOP, &region.name));
+            }
         }
         if region.chosen {
             handles_ui(ui, frame, region.reading, points, &region.name, screen);
@@ -75,7 +87,20 @@ pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, sc
     }
 }
 
-fn handles_ui(ui: &mut Ui, frame: &Frame, reading: ReadingId, mut points: Vec<[f64; 2]>, name: &str, screen: &mut Screen<'_>) {
+/// The place of the card on screen.
+fn card_place(frame: &Frame, screen: &Screen<'_>) -> Option<Rect> {
+    let corners = screen.bench.photo_view()?.1.card()?.corners_px;
+    Some(Rect::from_points(&corners.map(|px| frame.at(px))))
+}
+
+fn handles_ui(
+    ui: &mut Ui,
+    frame: &Frame,
+    reading: ReadingId,
+    mut points: Vec<[f64; 2]>,
+    name: &str,
+    screen: &mut Screen<'_>,
+) {
     let mut moved = false;
     let mut done = false;
     for (place, point) in points.clone().into_iter().enumerate() {

@@ -57,7 +57,9 @@ fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let Some(told) = screen.bench.told() else {
         let count = screen.bench.regions().len();
         let text = match count {
-            0 => "Draw a region on each part, away from knots and edges. Three to a part tell how even it is.".to_owned(),
+            0 => {
+                "Draw a region on each part, away from knots and edges. Three to a part tell how even it is.".to_owned()
+            }
             1 => "One region. Click it to see its colour.".to_owned(),
             n => format!("{n} regions. Click one to see its colour."),
         };
@@ -72,7 +74,14 @@ fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
         words::short(ui, at, Align2::LEFT_CENTER, row.width() - 88.0, &[words::plain(text, 15.0, greys.ink)]);
     }
     let row = column.take(40.0);
-    let remove = button::link(ui, row.left_center(), Align2::LEFT_CENTER, "Remove this region", &[words::plain("Remove this region", 15.0, greys.ink)], true);
+    let remove = button::link(
+        ui,
+        row.left_center(),
+        Align2::LEFT_CENTER,
+        "Remove this region",
+        &[words::plain("Remove this region", 15.0, greys.ink)],
+        true,
+    );
     if remove.clicked()
         && let Some(id) = screen.bench.photos().region
     {
@@ -109,7 +118,10 @@ fn draw_buttons_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut S
     let row = column.take(48.0);
     let half = (row.width() - 8.0) / 2.0;
     let left = Rect::from_min_size(row.min, egui::vec2(half, row.height()));
-    let tools = [(left, "Rectangle", "R", Tool::Rectangle), (left.translate(egui::vec2(half + 8.0, 0.0)), "Polygon", "P", Tool::Polygon)];
+    let tools = [
+        (left, "Rectangle", "R", Tool::Rectangle),
+        (left.translate(egui::vec2(half + 8.0, 0.0)), "Polygon", "P", Tool::Polygon),
+    ];
     for (place, name, key, tool) in tools {
         let look = if screen.bench.photos().tool == tool { Look::Main } else { Look::Well };
         if button::button(ui, place, look, name, Some(key)).clicked() {
@@ -155,7 +167,9 @@ fn no_card_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let text = "Turn the card a little away from the lamp until the shine is gone, all of it in the picture.";
     column.words(ui, 22.0, &[words::plain(text, 15.0, greys.ink)]);
     column.skip(8.0);
-    for (label, action) in [("Look again", PhotosAction::LookAgain(photo)), ("There is no card in it", PhotosAction::NoCard(photo))] {
+    for (label, action) in
+        [("Look again", PhotosAction::LookAgain(photo)), ("There is no card in it", PhotosAction::NoCard(photo))]
+    {
         let place = column.take(48.0);
         if button::button(ui, place, Look::Well, label, None).clicked() {
             screen.act(action);
@@ -175,7 +189,12 @@ fn order_ui(ui: &mut Ui, rect: Rect) {
         }
     }
     let (left, right) = (grid.min.x - 20.0, grid.max.x + 20.0);
-    let corners = [("1", left, grid.min.y + 8.0), ("2", right, grid.min.y + 8.0), ("3", right, grid.max.y - 8.0), ("4", left, grid.max.y - 8.0)];
+    let corners = [
+        ("1", left, grid.min.y + 8.0),
+        ("2", right, grid.min.y + 8.0),
+        ("3", right, grid.max.y - 8.0),
+        ("4", left, grid.max.y - 8.0),
+    ];
     for (text, x, y) in corners {
         words::line(ui, Pos2::new(x, y), Align2::CENTER_CENTER, &[words::bold(text, 16.0, greys.ink)]);
     }

@@ -19,8 +19,11 @@ use crate::{
     },
 };
 
-const MEETINGS: [(&str, Meeting); 3] =
-    [("in one plane", Meeting::SamePlane), ("doors and fronts", Meeting::Fronts), ("other planes", Meeting::OtherPlanes)];
+const MEETINGS: [(&str, Meeting); 3] = [
+    ("in one plane", Meeting::SamePlane),
+    ("doors and fronts", Meeting::Fronts),
+    ("other planes", Meeting::OtherPlanes),
+];
 
 /// Draws the panel.
 pub(super) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
@@ -98,7 +101,8 @@ fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut Screen<'_
     }
     let cross = [words::plain("×", 18.0, ink)];
     let name = format!("Remove {}", part.name);
-    if button::link(ui, row.right_center() - egui::vec2(4.0, 0.0), Align2::RIGHT_CENTER, &name, &cross, true).clicked() {
+    if button::link(ui, row.right_center() - egui::vec2(4.0, 0.0), Align2::RIGHT_CENTER, &name, &cross, true).clicked()
+    {
         screen.act(Action::Edit(Box::new(Edit::Part(PartEdit::Remove(part.id)))));
     }
 }
@@ -131,16 +135,30 @@ fn joints_ui(ui: &mut Ui, column: &mut Column, piece: &Piece, screen: &mut Scree
 
 fn topcoat_ui(ui: &mut Ui, column: &mut Column, piece: &Piece, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    let name = piece.topcoat.as_ref().map_or_else(|| "not named yet".to_owned(), |(name, sheen)| format!("{name} {sheen}"));
+    let name =
+        piece.topcoat.as_ref().map_or_else(|| "not named yet".to_owned(), |(name, sheen)| format!("{name} {sheen}"));
     let row = column.take(40.0);
     words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold("Topcoat", 18.0, greys.ink)]);
-    menu::menu_ui(ui, row.right_center(), Align2::RIGHT_CENTER, "Topcoat", &[words::plain(&name, 15.0, greys.ink)], |ui| {
-        for (topcoat, sheen) in [("oil", "satin"), ("varnish", "satin"), ("water-borne lacquer", "satin"), ("shellac", "gloss"), ("lacquer", "matt")] {
-            let chosen = piece.topcoat.as_ref().is_some_and(|(t, s)| t == topcoat && s == sheen);
-            if menu::row_ui(ui, &format!("{topcoat} {sheen}"), "", chosen) {
-                let edit = TargetEdit::Topcoat(Some((topcoat.into(), sheen.into())));
-                screen.act(Action::Edit(Box::new(Edit::Target(edit))));
+    menu::menu_ui(
+        ui,
+        row.right_center(),
+        Align2::RIGHT_CENTER,
+        "Topcoat",
+        &[words::plain(&name, 15.0, greys.ink)],
+        |ui| {
+            for (topcoat, sheen) in [
+                ("oil", "satin"),
+                ("varnish", "satin"),
+                ("water-borne lacquer", "satin"),
+                ("shellac", "gloss"),
+                ("lacquer", "matt"),
+            ] {
+                let chosen = piece.topcoat.as_ref().is_some_and(|(t, s)| t == topcoat && s == sheen);
+                if menu::row_ui(ui, &format!("{topcoat} {sheen}"), "", chosen) {
+                    let edit = TargetEdit::Topcoat(Some((topcoat.into(), sheen.into())));
+                    screen.act(Action::Edit(Box::new(Edit::Target(edit))));
+                }
             }
-        }
-    });
+        },
+    );
 }

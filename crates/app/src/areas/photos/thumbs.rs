@@ -14,22 +14,26 @@ const SIZE: egui::Vec2 = egui::vec2(112.0, 64.0);
 /// Draws the thumbnails.
 pub(super) fn thumbs_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let mut child = super::super::child(ui, rect, "thumbs");
-    ScrollArea::horizontal().scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).auto_shrink(false).show(&mut child, |ui| {
-        let origin = ui.cursor().min;
-        let mut x = origin.x + 16.0;
-        for thumb in screen.bench.thumbs() {
-            let place = Rect::from_min_size(Pos2::new(x, origin.y + 8.0), SIZE);
-            let name = Rect::from_min_size(place.left_bottom(), egui::vec2(SIZE.x, 24.0));
-            let response = button::hit(ui, place.union(name), &format!("Photo {}", thumb.name), true, Some(thumb.shown));
-            thumb_ui(ui, place, name, &thumb, screen);
-            button::focus_ring(ui, place.union(name), &response, 0.0);
-            if response.clicked() {
-                screen.act(PhotosAction::Show(thumb.photo));
+    ScrollArea::horizontal().scroll_bar_visibility(ScrollBarVisibility::AlwaysHidden).auto_shrink(false).show(
+        &mut child,
+        |ui| {
+            let origin = ui.cursor().min;
+            let mut x = origin.x + 16.0;
+            for thumb in screen.bench.thumbs() {
+                let place = Rect::from_min_size(Pos2::new(x, origin.y + 8.0), SIZE);
+                let name = Rect::from_min_size(place.left_bottom(), egui::vec2(SIZE.x, 24.0));
+                let response =
+                    button::hit(ui, place.union(name), &format!("Photo {}", thumb.name), true, Some(thumb.shown));
+                thumb_ui(ui, place, name, &thumb, screen);
+                button::focus_ring(ui, place.union(name), &response, 0.0);
+                if response.clicked() {
+                    screen.act(PhotosAction::Show(thumb.photo));
+                }
+                x += SIZE.x + 12.0;
             }
-            x += SIZE.x + 12.0;
-        }
-        ui.expand_to_include_x(x + 4.0);
-    });
+            ui.expand_to_include_x(x + 4.0);
+        },
+    );
 }
 
 fn thumb_ui(ui: &Ui, place: Rect, name: Rect, thumb: &workbench::view::photos::Thumb, screen: &mut Screen<'_>) {

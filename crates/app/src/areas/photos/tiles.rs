@@ -1,7 +1,11 @@
 //! The photo on show, in tiles of the level that has a pixel for each on screen; a few are uploaded per frame.
 
 use egui::{Color32, Pos2, Rect, TextureOptions, Ui};
-use workbench::{PhotoId, photos::PhotoView, picture::{Picture, TILE_PX}};
+use workbench::{
+    PhotoId,
+    photos::PhotoView,
+    picture::{Picture, TILE_PX},
+};
 
 use super::canvas::Frame;
 use crate::screen::Memory;
@@ -34,7 +38,15 @@ pub(super) fn photo_ui(ui: &Ui, frame: &Frame, id: PhotoId, view: &PhotoView, me
     }
 }
 
-fn level_ui(ui: &Ui, frame: &Frame, id: PhotoId, picture: &Picture, level: usize, memory: &mut Memory, budget: &mut usize) {
+fn level_ui(
+    ui: &Ui,
+    frame: &Frame,
+    id: PhotoId,
+    picture: &Picture,
+    level: usize,
+    memory: &mut Memory,
+    budget: &mut usize,
+) {
     let painter = ui.painter().with_clip_rect(frame.rect);
     let Some(size) = picture.levels().get(level).map(|l| [l.width_px, l.height_px]) else { return };
     // Photo pixels per pixel of the level, across and down.
@@ -43,7 +55,10 @@ fn level_ui(ui: &Ui, frame: &Frame, id: PhotoId, picture: &Picture, level: usize
     for y in 0..down {
         for x in 0..across {
             let from = [f64::from(x * TILE_PX) * per[0], f64::from(y * TILE_PX) * per[1]];
-            let to = [f64::from(((x + 1) * TILE_PX).min(size[0])) * per[0], f64::from(((y + 1) * TILE_PX).min(size[1])) * per[1]];
+            let to = [
+                f64::from(((x + 1) * TILE_PX).min(size[0])) * per[0],
+                f64::from(((y + 1) * TILE_PX).min(size[1])) * per[1],
+            ];
             let place = frame.on_screen(from, to);
             if !place.intersects(frame.rect) {
                 continue;

@@ -8,11 +8,7 @@ pub(crate) use panel::panel_ui;
 
 use egui::{Align2, Pos2, Rect, ScrollArea, Ui};
 
-use crate::{
-    screen::Screen,
-    theme,
-    widgets::words,
-};
+use crate::{screen::Screen, theme, widgets::words};
 
 /// Draws the area.
 pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
@@ -23,7 +19,8 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
         let width = rect.width();
         let mut y = origin.y;
         if view.routes.is_empty() {
-            let text = if view.updating { "Looking for routes …".into() } else { view.empty.clone().unwrap_or_default() };
+            let text =
+                if view.updating { "Looking for routes …".into() } else { view.empty.clone().unwrap_or_default() };
             let at = Pos2::new(origin.x + 16.0, y + 24.0);
             y = words::block(ui, at, width - 32.0, 34.0, &[words::bold(&text, 26.0, greys.ink)]).max.y + 24.0;
         } else {
@@ -34,7 +31,11 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
         }
         y = ranking::ranking_ui(ui, Pos2::new(origin.x, y), width, screen);
         for (what, why) in view.barred.iter().take(6) {
-            let runs = [words::bold(what, 14.0, greys.ink), words::plain(" is left out: ", 14.0, greys.ink), words::plain(why, 14.0, greys.ink)];
+            let runs = [
+                words::bold(what, 14.0, greys.ink),
+                words::plain(" is left out: ", 14.0, greys.ink),
+                words::plain(why, 14.0, greys.ink),
+            ];
             y = words::block(ui, Pos2::new(origin.x + 16.0, y + 4.0), width - 32.0, 20.0, &runs).max.y;
         }
         ui.expand_to_include_y(y + 16.0);

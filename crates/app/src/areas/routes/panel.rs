@@ -18,7 +18,11 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
     let greys = theme::of(ui);
     let Some(schedule) = screen.bench.schedule_view() else {
         column.words(ui, 32.0, &[words::bold("No schedule yet", 24.0, greys.ink)]);
-        column.words(ui, 24.0, &[words::plain("Choose a part at the left. What was tried on its boards is ranked here.", 16.0, greys.ink)]);
+        column.words(
+            ui,
+            24.0,
+            &[words::plain("Choose a part at the left. What was tried on its boards is ranked here.", 16.0, greys.ink)],
+        );
         column.skip(12.0);
         let place = column.take(48.0);
         if button::button(ui, place, Look::Well, "Log a trial", Some("3")).clicked() {
@@ -60,11 +64,23 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
 
 fn step_ui(ui: &mut Ui, column: &mut Column, number: usize, name: &str, how: &str) {
     let greys = theme::of(ui);
-    let row = column.take(32.0);
-    let y = row.center().y;
-    words::line(ui, Pos2::new(row.min.x, y), Align2::LEFT_CENTER, &[words::bold(&number.to_string(), 15.0, greys.ink2)]);
-    let how_width = words::line_width(ui, &[words::plain(how, 14.0, greys.ink)]).min(row.width() * 0.55);
-    let room = row.width() - 24.0 - how_width - 8.0;
-    words::short(ui, Pos2::new(row.min.x + 24.0, y), Align2::LEFT_CENTER, room, &[words::bold(name, 16.0, greys.ink)]);
-    words::short(ui, Pos2::new(row.max.x, y), Align2::RIGHT_CENTER, how_width + 1.0, &[words::plain(how, 14.0, greys.ink)]);
+    let inner = column.width - 24.0;
+    let (name, how) = ([words::bold(name, 16.0, greys.ink)], [words::plain(how, 14.0, greys.ink)]);
+    // Name and how on one line where they fit, else one above the other.
+    let fits = words::line_width(ui, &name) + words::line_width(ui, &how) + 12.0 <= inner;
+    let row = column.take(if fits { 32.0 } else { 48.0 });
+    let y = row.min.y + 16.0;
+    let left = row.min.x + 24.0;
+    words::line(
+        ui,
+        Pos2::new(row.min.x, y),
+        Align2::LEFT_CENTER,
+        &[words::bold(&number.to_string(), 15.0, greys.ink2)],
+    );
+    words::short(ui, Pos2::new(left, y), Align2::LEFT_CENTER, inner, &name);
+    if fits {
+        words::line(ui, Pos2::new(row.max.x, y), Align2::RIGHT_CENTER, &how);
+    } else {
+        words::short(ui, Pos2::new(left, y + 20.0), Align2::LEFT_CENTER, inner, &how);
+    }
 }

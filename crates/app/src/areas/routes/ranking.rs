@@ -57,13 +57,20 @@ fn heads_ui(ui: &mut Ui, at: Pos2, view: &RankingView, narrow: bool, x: &dyn Fn(
     };
     head(at.x + SWATCH / 2.0, "gives", Align2::CENTER_CENTER);
     head(at.x + SWATCH * 1.5, "match", Align2::CENTER_CENTER);
-    let columns: &[&str] = if narrow { &["odds", "ΔE2000"] } else { &["evidence", "way back", "work", "odds", "ΔE2000"] };
+    let columns: &[&str] =
+        if narrow { &["odds", "ΔE2000"] } else { &["evidence", "way back", "work", "odds", "ΔE2000"] };
     for (n, text) in columns.iter().enumerate() {
         head(x(n), text, Align2::LEFT_CENTER);
     }
     let left = Pos2::new(at.x + 2.0 * SWATCH + 16.0, y);
     let text = if view.updating { format!("{} (updating)", view.head) } else { view.head.clone() };
-    words::short(ui, left, Align2::LEFT_CENTER, x(columns.len() - 1) - left.x - 8.0, &[words::bold(&text, 18.0, greys.ink)]);
+    words::short(
+        ui,
+        left,
+        Align2::LEFT_CENTER,
+        x(columns.len() - 1) - left.x - 8.0,
+        &[words::bold(&text, 18.0, greys.ink)],
+    );
 }
 
 fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize) -> f32, screen: &mut Screen<'_>) {
@@ -79,9 +86,14 @@ fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize
     let y = rect.center().y;
     let left = Pos2::new(area.min.x + 16.0, y);
     let first = if narrow { 1 } else { 4 };
-    let run = if row.chosen { words::bold(&row.words, 15.0, greys.ink) } else { words::plain(&row.words, 15.0, greys.ink) };
+    let run =
+        if row.chosen { words::bold(&row.words, 15.0, greys.ink) } else { words::plain(&row.words, 15.0, greys.ink) };
     words::short(ui, left, Align2::LEFT_CENTER, x(first) - left.x - 8.0, &[run]);
-    let de00 = [words::bold(&row.de00.number, 18.0, greys.ink), words::plain(" ", 14.0, greys.ink), words::plain(&row.de00.range, 14.0, greys.ink)];
+    let de00 = [
+        words::bold(&row.de00.number, 18.0, greys.ink),
+        words::plain(" ", 14.0, greys.ink),
+        words::plain(&row.de00.range, 14.0, greys.ink),
+    ];
     words::line(ui, Pos2::new(x(first), y), Align2::LEFT_CENTER, &de00);
     let cells: &[&str] = if narrow { &[&row.odds] } else { &[&row.evidence, row.way_back, &row.work, &row.odds] };
     for (n, text) in cells.iter().enumerate() {
@@ -98,7 +110,11 @@ fn notes_ui(ui: &mut Ui, at: Pos2, width: f32, view: &RankingView) -> f32 {
     let greys = theme::of(ui);
     let mut y = at.y + 8.0;
     for (what, why) in view.notes.iter().take(4) {
-        let runs = [words::bold(what, 14.0, greys.ink), words::plain(": ", 14.0, greys.ink), words::plain(why, 14.0, greys.ink)];
+        let runs = [
+            words::bold(what, 14.0, greys.ink),
+            words::plain(": ", 14.0, greys.ink),
+            words::plain(why, 14.0, greys.ink),
+        ];
         y = words::block(ui, Pos2::new(at.x, y), width - 144.0, 20.0, &runs).max.y + 2.0;
     }
     y

@@ -44,7 +44,15 @@ pub(super) fn strips_ui(ui: &mut Ui, at: Pos2, width: f32, view: &RoutesView, sc
     let mut y = at.y + HEADS;
     for (place, route) in view.routes.iter().enumerate() {
         let height = if route.chosen { CHOSEN } else { OTHER };
-        route_ui(ui, Rect::from_min_size(Pos2::new(at.x, y), egui::vec2(width, height)), &columns, view, place, route, screen);
+        route_ui(
+            ui,
+            Rect::from_min_size(Pos2::new(at.x, y), egui::vec2(width, height)),
+            &columns,
+            view,
+            place,
+            route,
+            screen,
+        );
         y += height + GAP;
     }
     y
@@ -61,7 +69,13 @@ fn heads_ui(ui: &mut Ui, at: Pos2, columns: &Columns, view: &RoutesView, screen:
         if words::line_width(ui, std::slice::from_ref(&run)) < place.width() + 4.0 {
             words::paint_centred(ui, place, &[run]);
         } else {
-            words::short(ui, place.left_center() + egui::vec2(2.0, 0.0), Align2::LEFT_CENTER, place.width() - 2.0, &[run]);
+            words::short(
+                ui,
+                place.left_center() + egui::vec2(2.0, 0.0),
+                Align2::LEFT_CENTER,
+                place.width() - 2.0,
+                &[run],
+            );
         }
         button::focus_ring(ui, place, &response, 0.0);
         if response.clicked() {
@@ -75,10 +89,19 @@ fn heads_ui(ui: &mut Ui, at: Pos2, columns: &Columns, view: &RoutesView, screen:
     }
 }
 
-fn route_ui(ui: &mut Ui, rect: Rect, columns: &Columns, view: &RoutesView, place: usize, route: &RouteView, screen: &mut Screen<'_>) {
+fn route_ui(
+    ui: &mut Ui,
+    rect: Rect,
+    columns: &Columns,
+    view: &RoutesView,
+    place: usize,
+    route: &RouteView,
+    screen: &mut Screen<'_>,
+) {
     let greys = theme::of(ui);
     let response = button::hit(ui, rect, &route.name, true, Some(route.chosen));
-    let words_area = Rect::from_min_max(Pos2::new(rect.min.x + columns.strip, rect.min.y), Pos2::new(columns.end, rect.max.y));
+    let words_area =
+        Rect::from_min_max(Pos2::new(rect.min.x + columns.strip, rect.min.y), Pos2::new(columns.end, rect.max.y));
     if route.chosen || response.hovered() {
         ui.painter().rect_filled(words_area, 0, if route.chosen { greys.well } else { greys.frame });
     }
@@ -100,16 +123,35 @@ fn route_ui(ui: &mut Ui, rect: Rect, columns: &Columns, view: &RoutesView, place
     let at = |dy: f32| Pos2::new(columns.words, y + dy);
     words::short(ui, at(-20.0), Align2::LEFT_CENTER, room, &[words::bold(&route.name, name_size, greys.ink)]);
     words::short(ui, at(2.0), Align2::LEFT_CENTER, room, &[words::plain(&route.work, 14.0, greys.ink)]);
-    let stays = if route.stays.1 { words::bold(&route.stays.0, 14.0, greys.ink) } else { words::plain(&route.stays.0, 14.0, greys.ink) };
+    let stays = if route.stays.1 {
+        words::bold(&route.stays.0, 14.0, greys.ink)
+    } else {
+        words::plain(&route.stays.0, 14.0, greys.ink)
+    };
     words::short(ui, at(22.0), Align2::LEFT_CENTER, room, &[stays]);
-    words::line(ui, Pos2::new(columns.odds, y), Align2::LEFT_CENTER, &[words::bold(&route.odds, number_size.min(20.0), greys.ink)]);
+    words::line(
+        ui,
+        Pos2::new(columns.odds, y),
+        Align2::LEFT_CENTER,
+        &[words::bold(&route.odds, number_size.min(20.0), greys.ink)],
+    );
     if let Some(worst) = &route.worst {
-        let runs = [words::bold(&worst.number, number_size, greys.ink), words::plain(" ", 14.0, greys.ink), words::plain(&worst.range, 14.0, greys.ink)];
+        let runs = [
+            words::bold(&worst.number, number_size, greys.ink),
+            words::plain(" ", 14.0, greys.ink),
+            words::plain(&worst.range, 14.0, greys.ink),
+        ];
         let dy = if route.chosen { -6.0 } else { 0.0 };
         words::line(ui, Pos2::new(columns.worst, y + dy), Align2::LEFT_CENTER, &runs);
         if route.chosen {
             let room = columns.end - columns.worst - 4.0;
-            words::short(ui, Pos2::new(columns.worst, y + 18.0), Align2::LEFT_CENTER, room, &[words::plain(&route.worst_names, 14.0, greys.ink)]);
+            words::short(
+                ui,
+                Pos2::new(columns.worst, y + 18.0),
+                Align2::LEFT_CENTER,
+                room,
+                &[words::plain(&route.worst_names, 14.0, greys.ink)],
+            );
         }
     }
     button::focus_ring(ui, rect.shrink(2.0), &response, 0.0);

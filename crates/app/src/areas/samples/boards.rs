@@ -14,7 +14,7 @@ use crate::{
 
 /// Widths of a column, points: the widest, and the least that its words can be read in.
 const COLUMN: f32 = 128.0;
-const LEAST: f32 = 104.0;
+const LEAST: f32 = 124.0;
 /// Heights from the top: heads, dry, coated, match, numbers.
 const ROWS: [f32; 4] = [88.0, 160.0, 224.0, 264.0];
 const END: f32 = 316.0;
@@ -42,10 +42,20 @@ pub(super) fn boards_ui(ui: &mut Ui, rect: Rect, view: &Boards, screen: &mut Scr
 fn board_ui(ui: &mut Ui, at: Pos2, width: f32, board: &BoardView, view: &Boards, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let all = width * board.columns.len().max(1) as f32;
-    let runs = [words::bold(&board.name, 16.0, greys.ink), words::plain(" ", 14.0, greys.ink), words::plain(&board.note, 14.0, greys.ink)];
+    let runs = [
+        words::bold(&board.name, 16.0, greys.ink),
+        words::plain(" ", 14.0, greys.ink),
+        words::plain(&board.note, 14.0, greys.ink),
+    ];
     words::short(ui, at + egui::vec2(8.0, 20.0), Align2::LEFT_CENTER, all - 16.0, &runs);
     if board.columns.is_empty() {
-        words::block(ui, at + egui::vec2(8.0, 48.0), all - 16.0, 20.0, &[words::plain("nothing tried yet", 14.0, greys.ink2)]);
+        words::block(
+            ui,
+            at + egui::vec2(8.0, 48.0),
+            all - 16.0,
+            20.0,
+            &[words::plain("nothing tried yet", 14.0, greys.ink2)],
+        );
     }
     for (place, column) in board.columns.iter().enumerate() {
         let left = (at.x + width * place as f32).round();
@@ -59,7 +69,8 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
     let greys = theme::of(ui);
     let name = format!("{} {}", column.head[0], column.head[1]);
     let response = button::hit(ui, area, name.trim(), column.trial.is_some(), Some(column.chosen));
-    let row = |from: f32, to: f32| Rect::from_min_max(Pos2::new(area.min.x, top + from), Pos2::new(area.max.x, top + to));
+    let row =
+        |from: f32, to: f32| Rect::from_min_max(Pos2::new(area.min.x, top + from), Pos2::new(area.max.x, top + to));
     let (ink, ink2) = if column.chosen { (greys.on_ink, greys.on_ink) } else { (greys.ink, greys.ink) };
     if column.chosen {
         ui.painter().rect_filled(row(40.0, ROWS[0]), 0, greys.on);
@@ -69,7 +80,11 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
     let room = area.width() - 12.0;
     words::short(ui, at(54.0), Align2::LEFT_CENTER, room, &[words::bold(&column.head[0], 14.0, ink)]);
     words::short(ui, at(74.0), Align2::LEFT_CENTER, room, &[words::plain(&column.head[1], 14.0, ink2)]);
-    let rows = [(&column.dry, row(ROWS[0], ROWS[1])), (&column.coated, row(ROWS[1], ROWS[2])), (&view.matched, row(ROWS[2], ROWS[3]))];
+    let rows = [
+        (&column.dry, row(ROWS[0], ROWS[1])),
+        (&column.coated, row(ROWS[1], ROWS[2])),
+        (&view.matched, row(ROWS[2], ROWS[3])),
+    ];
     for (wood, place) in rows {
         match wood {
             Some(wood) => swatch::swatch_ui(ui, place, wood, screen.memory),

@@ -24,14 +24,21 @@ pub(super) fn log_line_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let keys = "Enter logs, ↑ repeats the last";
     let keys_width = words::line_width(ui, &[words::plain(keys, 16.0, greys.ink2)]) + 32.0;
     let response = field::field_ui(ui, rect, NAME, &hint, theme::regular(17.0), &mut line);
-    let typed_width = words::line_width(ui, &[words::plain(if line.is_empty() { &hint } else { &line }, 17.0, greys.ink)]);
+    let typed_width =
+        words::line_width(ui, &[words::plain(if line.is_empty() { &hint } else { &line }, 17.0, greys.ink)]);
     if typed_width + keys_width + 32.0 < rect.width() {
-        words::line(ui, rect.right_center() - egui::vec2(16.0, 0.0), Align2::RIGHT_CENTER, &[words::plain(keys, 16.0, greys.ink2)]);
+        words::line(
+            ui,
+            rect.right_center() - egui::vec2(16.0, 0.0),
+            Align2::RIGHT_CENTER,
+            &[words::plain(keys, 16.0, greys.ink2)],
+        );
     }
     if slash {
         response.request_focus();
     }
-    if response.has_focus() && ui.input(|input| input.key_pressed(Key::ArrowUp)) && !screen.bench.last_line().is_empty() {
+    if response.has_focus() && ui.input(|input| input.key_pressed(Key::ArrowUp)) && !screen.bench.last_line().is_empty()
+    {
         line = screen.bench.last_line().to_owned();
     }
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));

@@ -21,7 +21,13 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let mut y = rect.min.y + BOARDS;
     match &view.empty {
         Some(text) => {
-            words::block(ui, rect.min + egui::vec2(16.0, 24.0), rect.width() - 32.0, 34.0, &[words::bold(text, 26.0, greys.ink)]);
+            words::block(
+                ui,
+                rect.min + egui::vec2(16.0, 24.0),
+                rect.width() - 32.0,
+                34.0,
+                &[words::bold(text, 26.0, greys.ink)],
+            );
             y = rect.min.y + 176.0;
         }
         None => boards::boards_ui(ui, Rect::from_min_max(rect.min, Pos2::new(rect.max.x, y)), &view, screen),

@@ -21,7 +21,9 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
         None => {
             column.words(ui, 32.0, &[words::bold("No trial yet", 24.0, greys.ink)]);
             let example = screen.bench.piece().map(|piece| workbench::log_line::example(piece)).unwrap_or_default();
-            let text = format!("Press / and type what you did, in one line:\n{example}\n\nA colour may stand after its step: dry 63/6.5/23, or coated 54.8/9.8/29.5. Or read the board from a photo.");
+            let text = format!(
+                "Press / and type what you did, in one line:\n{example}\n\nA colour may stand after its step: dry 63/6.5/23, or coated 54.8/9.8/29.5. Or read the board from a photo."
+            );
             column.words(ui, 24.0, &[words::plain(&text, 16.0, greys.ink)]);
             column.skip(16.0);
         }
@@ -37,7 +39,8 @@ fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, scr
     column.words(ui, 32.0, &[words::bold(&told.head, 24.0, greys.ink)]);
     if let Some(de00) = &told.de00 {
         let row = column.take(76.0);
-        let number = words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold(&de00.number, 56.0, greys.ink)]);
+        let number =
+            words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold(&de00.number, 56.0, greys.ink)]);
         let text = format!("ΔE2000 to the match\n{}", de00.range);
         let at = Pos2::new(number.max.x + 12.0, row.min.y + 18.0);
         words::block(ui, at, row.max.x - at.x, 20.0, &[words::plain(&text, 14.0, greys.ink)]);
@@ -46,8 +49,20 @@ fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, scr
     column.skip(8.0);
     for (name, how) in &told.steps {
         let row = column.take(28.0);
-        words::short(ui, row.left_center(), Align2::LEFT_CENTER, row.width() * 0.6, &[words::bold(name, 15.0, greys.ink)]);
-        words::short(ui, Pos2::new(row.max.x, row.center().y), Align2::RIGHT_CENTER, row.width() * 0.38, &[words::plain(how, 15.0, greys.ink)]);
+        words::short(
+            ui,
+            row.left_center(),
+            Align2::LEFT_CENTER,
+            row.width() * 0.6,
+            &[words::bold(name, 15.0, greys.ink)],
+        );
+        words::short(
+            ui,
+            Pos2::new(row.max.x, row.center().y),
+            Align2::RIGHT_CENTER,
+            row.width() * 0.38,
+            &[words::plain(how, 15.0, greys.ink)],
+        );
     }
     column.skip(8.0);
     for note in &told.notes {

@@ -14,7 +14,8 @@ struct Axes {
 
 impl Axes {
     fn of(rect: Rect, plot: &Plot) -> Self {
-        let points = || plot.points.iter().map(|p| [p.c, p.l]).chain(plot.matched).chain(plot.tolerance.iter().copied());
+        let points =
+            || plot.points.iter().map(|p| [p.c, p.l]).chain(plot.matched).chain(plot.tolerance.iter().copied());
         let span = |axis: usize, step: f64, least: f64| {
             let low = points().map(|p| p[axis]).fold(f64::INFINITY, f64::min);
             let high = points().map(|p| p[axis]).fold(f64::NEG_INFINITY, f64::max);
@@ -37,7 +38,12 @@ pub(super) fn plot_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let plot = screen.bench.plot();
     let head_y = rect.min.y + 10.0;
-    words::line(ui, Pos2::new(rect.min.x, head_y), Align2::LEFT_CENTER, &[words::bold("Lighter is up, stronger is right", 16.0, greys.ink)]);
+    words::line(
+        ui,
+        Pos2::new(rect.min.x, head_y),
+        Align2::LEFT_CENTER,
+        &[words::bold("Lighter is up, stronger is right", 16.0, greys.ink)],
+    );
     let note = format!("L* by C*, {}; dashed: within tolerance", plot.judged);
     words::line(ui, Pos2::new(rect.max.x, head_y), Align2::RIGHT_CENTER, &[words::plain(&note, 14.0, greys.ink2)]);
     if plot.points.is_empty() {
@@ -84,12 +90,22 @@ fn axes_ui(ui: &mut Ui, axes: &Axes) {
     for l in ticks(axes.l, if axes.rect.height() > 120.0 { 10.0 } else { 20.0 }) {
         let at = axes.at(axes.c[0], l);
         ui.painter().hline(at.x - 6.0..=at.x, at.y, Stroke::new(1.5, greys.ink));
-        words::line(ui, at - egui::vec2(12.0, 0.0), Align2::RIGHT_CENTER, &[words::plain(&format!("{l:.0}"), 14.0, greys.ink2)]);
+        words::line(
+            ui,
+            at - egui::vec2(12.0, 0.0),
+            Align2::RIGHT_CENTER,
+            &[words::plain(&format!("{l:.0}"), 14.0, greys.ink2)],
+        );
     }
     for c in ticks(axes.c, 5.0) {
         let at = axes.at(c, axes.l[0]);
         ui.painter().vline(at.x, at.y..=at.y + 6.0, Stroke::new(1.5, greys.ink));
-        words::line(ui, at + egui::vec2(0.0, 17.0), Align2::CENTER_CENTER, &[words::plain(&format!("{c:.0}"), 14.0, greys.ink2)]);
+        words::line(
+            ui,
+            at + egui::vec2(0.0, 17.0),
+            Align2::CENTER_CENTER,
+            &[words::plain(&format!("{c:.0}"), 14.0, greys.ink2)],
+        );
     }
 }
 
@@ -133,7 +149,14 @@ fn name_ui(ui: &mut Ui, at: Pos2, name: &str, chosen: bool, within: Rect, taken:
     let greys = theme::of(ui);
     let run = if chosen { words::bold(name, 14.0, greys.ink) } else { words::plain(name, 14.0, greys.ink) };
     let width = words::line_width(ui, std::slice::from_ref(&run));
-    let places = [(14.0, 0.0, Align2::LEFT_CENTER), (-14.0, 0.0, Align2::RIGHT_CENTER), (0.0, -12.0, Align2::CENTER_BOTTOM), (0.0, 12.0, Align2::CENTER_TOP), (12.0, 12.0, Align2::LEFT_TOP), (12.0, -12.0, Align2::LEFT_BOTTOM)];
+    let places = [
+        (14.0, 0.0, Align2::LEFT_CENTER),
+        (-14.0, 0.0, Align2::RIGHT_CENTER),
+        (0.0, -12.0, Align2::CENTER_BOTTOM),
+        (0.0, 12.0, Align2::CENTER_TOP),
+        (12.0, 12.0, Align2::LEFT_TOP),
+        (12.0, -12.0, Align2::LEFT_BOTTOM),
+    ];
     let place = places.into_iter().map(|(x, y, anchor)| (at + egui::vec2(x, y), anchor)).find(|(at, anchor)| {
         let rect = anchor.anchor_size(*at, egui::vec2(width, 18.0));
         within.expand(8.0).contains_rect(rect) && !taken.iter().any(|other| other.intersects(rect))

@@ -18,7 +18,13 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let page = screen.bench.page();
     if page.blocks.is_empty() {
         let text = if page.updating { "Writing the sheet …".into() } else { page.empty.clone().unwrap_or_default() };
-        words::block(ui, rect.min + egui::vec2(16.0, 24.0), rect.width() - 32.0, 34.0, &[words::bold(&text, 26.0, greys.ink)]);
+        words::block(
+            ui,
+            rect.min + egui::vec2(16.0, 24.0),
+            rect.width() - 32.0,
+            34.0,
+            &[words::bold(&text, 26.0, greys.ink)],
+        );
         return;
     }
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {

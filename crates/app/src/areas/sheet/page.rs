@@ -28,7 +28,10 @@ fn block_ui(ui: &mut Ui, at: Pos2, width: f32, block: &Printed) -> f32 {
         Printed::Text(text) => words::block(ui, at, width, 21.0, &[words::plain(text, 14.0, INK)]).max.y + 6.0,
         Printed::Swatches(swatches) => swatches_ui(ui, at, width, swatches),
         Printed::Table(head, rows) => table_ui(ui, at, width, head, rows),
-        Printed::Steps(lines) => lines.iter().enumerate().fold(at.y, |y, (n, (what, how))| step_ui(ui, Pos2::new(at.x, y), width, n + 1, what, how)),
+        Printed::Steps(lines) => lines
+            .iter()
+            .enumerate()
+            .fold(at.y, |y, (n, (what, how))| step_ui(ui, Pos2::new(at.x, y), width, n + 1, what, how)),
         Printed::Caution(lead, text) => caution_ui(ui, at, width, lead, text),
     }
 }
@@ -39,7 +42,13 @@ fn swatches_ui(ui: &mut Ui, at: Pos2, width: f32, swatches: &[(String, workbench
         let left = at.x + each * place as f32;
         let rect = Rect::from_min_max(Pos2::new(left.round(), at.y), Pos2::new((left + each).round(), at.y + 48.0));
         swatch::flat_ui(ui, rect, *colour);
-        words::short(ui, Pos2::new(left, at.y + 60.0), Align2::LEFT_CENTER, each - 4.0, &[words::plain(name, 14.0, INK)]);
+        words::short(
+            ui,
+            Pos2::new(left, at.y + 60.0),
+            Align2::LEFT_CENTER,
+            each - 4.0,
+            &[words::plain(name, 14.0, INK)],
+        );
     }
     at.y + 78.0
 }
@@ -56,7 +65,15 @@ fn step_ui(ui: &mut Ui, at: Pos2, width: f32, number: usize, what: &str, how: &s
 
 fn table_ui(ui: &mut Ui, at: Pos2, width: f32, head: &[String], rows: &[Vec<String>]) -> f32 {
     let columns = head.len().max(1);
-    let share = |column: usize| if columns == 1 { 1.0 } else if column == 0 { 0.3 } else { 0.7 / (columns - 1) as f32 };
+    let share = |column: usize| {
+        if columns == 1 {
+            1.0
+        } else if column == 0 {
+            0.3
+        } else {
+            0.7 / (columns - 1) as f32
+        }
+    };
     let x = |column: usize| at.x + width * (0..column).map(share).sum::<f32>();
     let mut y = at.y;
     let mut line = |ui: &mut Ui, cells: &[String], bold: bool| {

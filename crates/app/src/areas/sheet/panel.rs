@@ -30,7 +30,15 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
     column.y = (column.y + 16.0).max(bottom - 104.0);
     let ready = !page.blocks.is_empty() && !page.updating;
     let place = column.take(48.0);
-    if button::button_if(ui, place, Look::Main, "Save beside the piece", None, ready && screen.bench.sheet_file().is_some()).clicked()
+    if button::button_if(
+        ui,
+        place,
+        Look::Main,
+        "Save beside the piece",
+        None,
+        ready && screen.bench.sheet_file().is_some(),
+    )
+    .clicked()
         && let Some(path) = screen.bench.sheet_file()
     {
         screen.act(SheetAction::Save(path));

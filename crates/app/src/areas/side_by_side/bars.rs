@@ -26,11 +26,17 @@ pub(super) fn bars_ui(ui: &mut Ui, rect: Rect, bars: &[Bar; 3]) {
 fn bar_ui(ui: &mut Ui, at: Pos2, zero: f32, per: f32, bar: &Bar) {
     let greys = theme::of(ui);
     let name = words::line(ui, at, Align2::LEFT_CENTER, &[words::bold(bar.name, 16.0, greys.ink)]);
-    let runs = [words::bold(&bar.number, 18.0, greys.ink), words::plain(" ", 14.0, greys.ink), words::plain(&bar.plus_minus, 14.0, greys.ink)];
+    let runs = [
+        words::bold(&bar.number, 18.0, greys.ink),
+        words::plain(" ", 14.0, greys.ink),
+        words::plain(&bar.plus_minus, 14.0, greys.ink),
+    ];
     words::line(ui, Pos2::new(name.min.x + 40.0, at.y), Align2::LEFT_CENTER, &runs);
     let x = |value: f64| zero + value as f32 * per;
     let [mean, low, high] = bar.value;
-    let span = |a: f32, b: f32, half: f32| Rect::from_min_max(Pos2::new(a.min(b), at.y - half), Pos2::new(a.max(b), at.y + half));
+    let span = |a: f32, b: f32, half: f32| {
+        Rect::from_min_max(Pos2::new(a.min(b), at.y - half), Pos2::new(a.max(b), at.y + half))
+    };
     ui.painter().rect_filled(span(zero, x(mean), 6.0), 0, greys.ink);
     let mut end = span(x(low), x(high), 12.0);
     if end.width() < 4.0 {
@@ -41,6 +47,16 @@ fn bar_ui(ui: &mut Ui, at: Pos2, zero: f32, per: f32, bar: &Bar) {
     // The word that applies stands in ink at the bar's end; where the interval spans zero neither does.
     let less = if low < 0.0 { greys.ink } else { greys.ink2 };
     let more = if high > 0.0 { greys.ink } else { greys.ink2 };
-    words::line(ui, Pos2::new(end.min.x.min(zero) - 8.0, at.y), Align2::RIGHT_CENTER, &[words::plain(bar.ends[0], 14.0, less)]);
-    words::line(ui, Pos2::new(end.max.x.max(zero) + 8.0, at.y), Align2::LEFT_CENTER, &[words::plain(bar.ends[1], 14.0, more)]);
+    words::line(
+        ui,
+        Pos2::new(end.min.x.min(zero) - 8.0, at.y),
+        Align2::RIGHT_CENTER,
+        &[words::plain(bar.ends[0], 14.0, less)],
+    );
+    words::line(
+        ui,
+        Pos2::new(end.max.x.max(zero) + 8.0, at.y),
+        Align2::LEFT_CENTER,
+        &[words::plain(bar.ends[1], 14.0, more)],
+    );
 }

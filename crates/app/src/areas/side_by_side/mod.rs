@@ -17,8 +17,7 @@ use crate::{
     theme,
     widgets::{
         button::{self, Look},
-        caution,
-        words,
+        caution, words,
     },
 };
 
@@ -52,11 +51,22 @@ fn pair_ui(ui: &mut Ui, rect: Rect, bottom: f32, pair: &Pair, screen: &mut Scree
     seam::seam_ui(ui, seam, pair, screen);
     let mut at = Pos2::new(rect.min.x + 16.0, seam.max.y + 16.0);
     for line in &pair.sentence {
-        words::short(ui, at + egui::vec2(0.0, 17.0), Align2::LEFT_CENTER, rect.width() - 32.0, &[words::bold(line, 26.0, greys.ink)]);
+        words::short(
+            ui,
+            at + egui::vec2(0.0, 17.0),
+            Align2::LEFT_CENTER,
+            rect.width() - 32.0,
+            &[words::bold(line, 26.0, greys.ink)],
+        );
         at.y += 34.0;
     }
     at.y += 4.0;
-    let number = words::line(ui, at + egui::vec2(0.0, 36.0), Align2::LEFT_CENTER, &[words::bold(&pair.de00.number, 64.0, greys.ink)]);
+    let number = words::line(
+        ui,
+        at + egui::vec2(0.0, 36.0),
+        Align2::LEFT_CENTER,
+        &[words::bold(&pair.de00.number, 64.0, greys.ink)],
+    );
     let low_high = pair.de00.range.replace('–', " to ");
     let text = format!("{low_high} ΔE2000\n{}", pair.tolerance);
     words::block(ui, Pos2::new(at.x, number.max.y - 4.0), 190.0, 20.0, &[words::plain(&text, 14.0, greys.ink)]);
@@ -70,7 +80,11 @@ fn unlike_ui(ui: &mut Ui, rect: Rect, unlike: &Unlike, screen: &mut Screen<'_>) 
     ui.painter().rect_filled(rect, 0, greys.well);
     caution::mark_ui(ui, rect.min + egui::vec2(16.0, 12.0));
     let width = rect.width() - 52.0 - 192.0;
-    let runs = [words::bold(&unlike.lead, 15.0, greys.ink), words::plain(" ", 15.0, greys.ink), words::plain(&unlike.text, 15.0, greys.ink)];
+    let runs = [
+        words::bold(&unlike.lead, 15.0, greys.ink),
+        words::plain(" ", 15.0, greys.ink),
+        words::plain(&unlike.text, 15.0, greys.ink),
+    ];
     words::block(ui, rect.min + egui::vec2(52.0, 11.0), width, 22.0, &runs);
     if unlike.can_carry {
         let place = Rect::from_min_size(Pos2::new(rect.max.x - 176.0, rect.center().y - 24.0), egui::vec2(160.0, 48.0));

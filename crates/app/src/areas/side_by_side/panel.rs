@@ -33,7 +33,8 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
             row_ui(ui, column, row, screen);
         }
         let rest = group.rows.len().saturating_sub(MOST);
-        let more = if rest > 0 { format!("{}; {rest} closer pairs not listed", group.words) } else { group.words.clone() };
+        let more =
+            if rest > 0 { format!("{}; {rest} closer pairs not listed", group.words) } else { group.words.clone() };
         column.words(ui, 22.0, &[words::plain(&more, 14.0, greys.ink)]);
     }
     for reason in view.not_compared.iter().take(3) {
@@ -70,7 +71,7 @@ fn row_ui(ui: &mut Ui, column: &mut Column, row: &Row, screen: &mut Screen<'_>) 
     let face = if row.chosen { words::bold(&row.name, 16.0, ink) } else { words::plain(&row.name, 16.0, ink) };
     let y = rect.center().y;
     let number_x = rect.max.x - 112.0;
-    words::short(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, number_x - rect.min.x - 44.0, &[face]);
+    words::short(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, number_x - rect.min.x - 46.0, &[face]);
     words::line(ui, Pos2::new(number_x, y), Align2::RIGHT_CENTER, &[words::bold(&row.de00.number, 18.0, ink)]);
     words::line(ui, Pos2::new(number_x + 16.0, y), Align2::LEFT_CENTER, &[words::plain(&row.de00.range, 14.0, ink)]);
     button::focus_ring(ui, wide, &response, 0.0);

@@ -26,7 +26,11 @@ fn half_ui(ui: &mut Ui, rect: Rect, half: &Half, screen: &mut Screen<'_>) {
     let (grain, flat) = rect.split_top_bottom_at_y((rect.min.y + rect.height() * GRAIN).round());
     swatch::swatch_ui(ui, grain, &half.swatch, screen.memory);
     swatch::flat_ui(ui, flat, half.swatch.flat);
-    let runs = [words::bold(&half.name, 16.0, greys.ink), words::plain(" ", 14.0, greys.ink), words::plain(&half.state, 14.0, greys.ink)];
+    let runs = [
+        words::bold(&half.name, 16.0, greys.ink),
+        words::plain(" ", 14.0, greys.ink),
+        words::plain(&half.state, 14.0, greys.ink),
+    ];
     let at = Pos2::new(rect.min.x + 16.0, rect.min.y - 20.0);
     words::short(ui, at, Align2::LEFT_CENTER, rect.width() - 24.0, &runs);
 }

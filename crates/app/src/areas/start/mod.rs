@@ -1,7 +1,7 @@
 //! The start page: one place to drop photos, two buttons, two demos shown by their wood.
 
 use egui::{Align2, Pos2, Rect, Ui};
-use workbench::{StartAction, demo::Demo, demo::DEMOS};
+use workbench::{StartAction, demo::DEMOS, demo::Demo};
 
 use crate::{
     screen::Screen,
@@ -49,8 +49,15 @@ fn drop_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     ui.painter().rect_filled(rect, 0, greys.well);
     let left = rect.min + egui::vec2(24.0, 20.0);
-    words::block(ui, left, rect.width() - 220.0, 34.0, &[words::bold("Drop photos of the piece here", 26.0, greys.ink)]);
-    let text = "Lay the reference card beside the wood, in the same light.\nTonewright makes a new piece and finds the card.";
+    words::block(
+        ui,
+        left,
+        rect.width() - 220.0,
+        34.0,
+        &[words::bold("Drop photos of the piece here", 26.0, greys.ink)],
+    );
+    let text =
+        "Lay the reference card beside the wood, in the same light.\nTonewright makes a new piece and finds the card.";
     words::block(ui, left + egui::vec2(0.0, 44.0), rect.width() - 220.0, 24.0, &[words::plain(text, 16.0, greys.ink2)]);
     let choose = Rect::from_min_size(Pos2::new(rect.max.x - 184.0, rect.center().y - 24.0), egui::vec2(160.0, 48.0));
     if button::button(ui, choose, Look::Main, "Choose photos", None).clicked() {
@@ -73,7 +80,13 @@ fn demo_ui(ui: &mut Ui, rect: Rect, demo: &Demo, screen: &mut Screen<'_>) {
     words::line(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, &[words::bold(&name, 18.0, greys.ink)]);
     for line in demo.about() {
         y += 24.0;
-        words::short(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, rect.width(), &[words::plain(line, 16.0, greys.ink2)]);
+        words::short(
+            ui,
+            Pos2::new(rect.min.x, y),
+            Align2::LEFT_CENTER,
+            rect.width(),
+            &[words::plain(line, 16.0, greys.ink2)],
+        );
     }
     let open = Rect::from_min_size(Pos2::new(rect.min.x, y + 28.0), egui::vec2(rect.width(), 48.0));
     if button::button(ui, open, Look::Well, &format!("Open the {}", name.to_lowercase()), None).clicked() {
@@ -101,7 +114,8 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     column.skip(4.0);
     let place = column.take(48.0);
     let mut path = std::mem::take(&mut screen.memory.path);
-    let response = field::field_ui(ui, place, "Path of a piece or photo", "folder or photo", theme::regular(16.0), &mut path);
+    let response =
+        field::field_ui(ui, place, "Path of a piece or photo", "folder or photo", theme::regular(16.0), &mut path);
     let enter = response.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
     if enter && !path.trim().is_empty() {
         screen.act(StartAction::Take(vec![path.trim().into()]));
