@@ -32,8 +32,8 @@ pub struct Outcome {
 pub struct Panel {
     /// ΔE2000 to the truth.
     pub de00: f64,
-    /// Whether the stated 90 % ellipsoid holds the truth.
-    pub holds: bool,
+    /// Squared distance of the truth in the stated covariance.
+    pub distance2: f64,
     /// Geometric mean of the ellipsoid's half axes, CIELAB units.
     pub half_width: f64,
 }
@@ -42,8 +42,8 @@ pub struct Panel {
 pub struct Pair {
     /// Length of the error of the difference, CIELAB units.
     pub error: f64,
-    /// Whether its own, narrower ellipsoid holds the truth.
-    pub holds: bool,
+    /// Squared distance of the true difference in its own covariance.
+    pub distance2: f64,
     /// Geometric mean of that ellipsoid's half axes.
     pub half_width: f64,
 }
@@ -95,8 +95,8 @@ fn panels(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Panel> {
     });
     both.map(|(region, wanted)| {
         let off = vector(region.lab) - vector(wanted);
-        let (holds, half_width) = ellipsoid(off, matrix(region.covariance));
-        Panel { de00: colour::de2000(region.lab, wanted), holds, half_width }
+        let (distance2, half_width) = ellipsoid(off, matrix(region.covariance));
+        Panel { de00: colour::de2000(region.lab, wanted), distance2, half_width }
     })
     .collect()
 }
@@ -115,18 +115,32 @@ fn pairs(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Pair> {
                 let difference = loading - other.map_or_else(Matrix3::zeros, |other| matrix(other.loading));
                 covariance += difference * difference.transpose();
             }
-            let (holds, half_width) = ellipsoid(off, covariance);
-            pairs.push(Pair { error: off.norm(), holds, half_width });
+            let (distance2, half_width) = ellipsoid(off, covariance);
+            pairs.push(Pair { error: off.norm(), distance2, half_width });
         }
     }
     pairs
 }
 
-/// Whether the 90 % ellipsoid of this covariance holds the offset, and the geometric mean of its half axes.
-fn ellipsoid(off: Vector3<f64>, covariance: Matrix3<f64>) -> (bool, f64) {
+impl Panel {
+    /// Whether the stated 90 % ellipsoid holds the truth.
+    pub fn holds(&self) -> bool {
+        self.distance2 <= CHI2_3_AT_90
+    }
+}
+
+impl Pair {
+    /// Whether the stated 90 % ellipsoid of the difference holds the truth.
+    pub fn holds(&self) -> bool {
+        self.distance2 <= CHI2_3_AT_90
+    }
+}
+
+/// The squared distance of the offset in this covariance, and the geometric mean of its 90 % ellipsoid's half axes.
+fn ellipsoid(off: Vector3<f64>, covariance: Matrix3<f64>) -> (f64, f64) {
     let half_width = (CHI2_3_AT_90.powi(3) * covariance.determinant().max(0.0)).powf(1.0 / 6.0);
-    let holds = covariance.try_inverse().is_some_and(|inverse| (off.transpose() * inverse * off).x <= CHI2_3_AT_90);
-    (holds, half_width)
+    let distance2 = covariance.try_inverse().map_or(f64::INFINITY, |inverse| (off.transpose() * inverse * off).x);
+    (distance2, half_width)
 }
 
 fn vector(lab: Lab) -> Vector3<f64> {

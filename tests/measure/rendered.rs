@@ -5,7 +5,7 @@
 
 use std::io::{self, Write};
 
-use acceptance::rendered::{Outcome, outcome, quantile};
+use acceptance::rendered::{CHI2_3_AT_90, Outcome, outcome, quantile};
 use rayon::prelude::*;
 
 fn main() -> io::Result<()> {
@@ -41,21 +41,25 @@ fn summary(out: &mut impl Write, outcomes: &[&Outcome], photos: u64) -> io::Resu
         quantile(panels.iter().map(|panel| panel.de00), 0.5),
         quantile(panels.iter().map(|panel| panel.de00), 0.9),
     )?;
-    let held = panels.iter().filter(|panel| panel.holds).count();
+    let held = panels.iter().filter(|panel| panel.holds()).count();
     writeln!(
         out,
-        "stated 90 % ellipsoids hold {held} of {} truths ({:.1} %); median half width {:.2} CIELAB",
+        "stated 90 % ellipsoids hold {held} of {} truths ({:.1} %); median half width {:.2} CIELAB; squared distance at \
+         90 %: {:.2} (a normal error has {CHI2_3_AT_90})",
         panels.len(),
         share(held, panels.len()),
         quantile(panels.iter().map(|panel| panel.half_width), 0.5),
+        quantile(panels.iter().map(|panel| panel.distance2), 0.9),
     )?;
-    let held = pairs.iter().filter(|pair| pair.holds).count();
+    let held = pairs.iter().filter(|pair| pair.holds()).count();
     writeln!(
         out,
-        "differences within one photo: {}; error median {:.2} CIELAB; ellipsoids hold {:.1} %; median half width {:.2}",
+        "differences within one photo: {}; error median {:.2} CIELAB; ellipsoids hold {:.1} %; median half width {:.2}; squared \
+         distance at 90 %: {:.2}",
         pairs.len(),
         quantile(pairs.iter().map(|pair| pair.error), 0.5),
         share(held, pairs.len()),
         quantile(pairs.iter().map(|pair| pair.half_width), 0.5),
+        quantile(pairs.iter().map(|pair| pair.distance2), 0.9),
     )
 }

@@ -24,7 +24,7 @@ fn rendered_photos_are_read_as_well_as_promised() {
     let median = quantile(panels.iter().map(|panel| panel.de00), 0.5);
     assert!(median < 1.2, "median error {median:.2} over {} regions", panels.len());
 
-    let held = panels.iter().filter(|panel| panel.holds).count() as f64 / panels.len() as f64;
+    let held = panels.iter().filter(|panel| panel.holds()).count() as f64 / panels.len() as f64;
     assert!((0.80..=0.97).contains(&held), "ellipsoids hold {held:.3} of {} truths", panels.len());
 
     let pairs: Vec<_> = outcomes.iter().flat_map(|outcome| &outcome.pairs).collect();
