@@ -58,7 +58,8 @@ fn the_best_route_is_the_one_that_the_demo_was_made_for() {
         let ran = run(&["routes", &demo_folder(demo), "--json"], "");
         assert_eq!(ran.code, 0, "{}", ran.errors);
         let routes = keeps_to("routes", &ran.output);
-        let names: Vec<&str> = routes["routes"].as_array().expect("routes").iter().filter_map(|route| route["name"].as_str()).collect();
+        let names: Vec<&str> =
+            routes["routes"].as_array().expect("routes").iter().filter_map(|route| route["name"].as_str()).collect();
         assert_eq!(names.first(), Some(&wins), "{demo}: {names:?}");
         assert!(names.contains(&"Leave natural"), "{demo}: {names:?}");
     }

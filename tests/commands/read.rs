@@ -26,7 +26,9 @@ fn a_photo_beside_the_card_gives_its_corners_and_regions() {
     let read = keeps_to("read", &ran.output);
     let card = &read["card"];
     assert_eq!(card["patches"].as_array().map(Vec::len), Some(24));
-    for (found, wanted) in card["corners_px"].as_array().expect("corners").iter().zip(truth.card_corners_px.expect("a card")) {
+    for (found, wanted) in
+        card["corners_px"].as_array().expect("corners").iter().zip(truth.card_corners_px.expect("a card"))
+    {
         let off = (found[0].as_f64().expect("x") - wanted[0]).hypot(found[1].as_f64().expect("y") - wanted[1]);
         assert!(off < 12.0, "a corner is {off:.1} px off");
     }
@@ -37,7 +39,8 @@ fn a_photo_beside_the_card_gives_its_corners_and_regions() {
 fn corners_by_hand_win_and_the_plain_table_names_its_interval() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let (path, truth) = photo(&folder, 102);
-    let corners: Vec<String> = truth.card_corners_px.expect("a card").iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
+    let corners: Vec<String> =
+        truth.card_corners_px.expect("a card").iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
     let region = polygon("panel", &truth.panels[0].polygon_px);
     let ran = run(&["read", &path, "--corners", &corners.join(","), "--card", "chart24", "--region", &region], "");
     assert_eq!(ran.code, 0, "{}{}", ran.output, ran.errors);
@@ -49,7 +52,8 @@ fn corners_by_hand_win_and_the_plain_table_names_its_interval() {
 fn a_photo_without_a_card_is_an_answer_of_its_own() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = folder.path().join("wood.png");
-    let wood = image::RgbImage::from_fn(640, 480, |x, y| image::Rgb([150 + (x % 7) as u8 * 4, 110 + (y % 5) as u8, 70]));
+    let wood =
+        image::RgbImage::from_fn(640, 480, |x, y| image::Rgb([150 + (x % 7) as u8 * 4, 110 + (y % 5) as u8, 70]));
     wood.save(&path).expect("a PNG");
     let ran = run(&["read", &path.display().to_string(), "--json"], "");
     assert_eq!((ran.code, ran.errors.as_str()), (1, ""));
