@@ -7,6 +7,8 @@ use workbench::{demo, record::RoutesRecord, task};
 
 use crate::{DONE, Outcome, Surroundings, piece};
 
+/// How many rows of a ranking a demo prints.
+const RANKED: usize = 8;
 /// The sheet of a demo, beside its piece.
 const SHEET: &str = "work-sheet.html";
 
@@ -36,7 +38,7 @@ pub(crate) fn demo(name: Option<&str>, surroundings: &mut Surroundings<'_>) -> R
     let routes = task::routes(&opened)?;
     if let Some(part) = part_to_rank(&routes) {
         writeln!(output, "\nRANKING")?;
-        piece::write_ranking(&task::rank(&opened, task::part_named(&opened, &part)?)?, output)?;
+        piece::write_ranking(&task::rank(&opened, task::part_named(&opened, &part)?)?, RANKED, output)?;
     }
     writeln!(output, "\nROUTES")?;
     piece::write_routes(&routes, output)?;

@@ -35,7 +35,7 @@ pub(crate) fn rank(folder: &Path, part: &str, json: bool, output: &mut dyn Write
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
-        write_ranking(&record, output)?;
+        write_ranking(&record, usize::MAX, output)?;
     }
     Ok(DONE)
 }
@@ -105,11 +105,17 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
     Ok(())
 }
 
-pub(crate) fn write_ranking(record: &RankRecord, output: &mut dyn Write) -> Result<()> {
+/// The ranking: the first `most` rows, and leaving natural wherever it stands.
+pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn Write) -> Result<()> {
     writeln!(output, "{}, to match {} within {:.1}", record.part, record.match_sample, record.tolerance_de00)?;
-    let rows: Vec<Vec<String>> = record.rows.iter().map(rank_row).collect();
+    let is_shown = |(at, row): &(usize, &RankRowRecord)| *at < most || row.evidence.kind == "nothing done";
+    let shown = record.rows.iter().enumerate().filter(is_shown);
+    let rows: Vec<Vec<String>> = shown.map(|(_, row)| rank_row(row)).collect();
     let head = ["schedule", "ΔE2000 (9 in 10)", "odds", "work", "wait", "way back", "evidence"];
     write!(output, "{}", table(&head, &rows))?;
+    if rows.len() < record.rows.len() {
+        writeln!(output, "  and {} more, which tonewright rank prints", record.rows.len() - rows.len())?;
+    }
     for barred in &record.barred {
         writeln!(output, "  barred: {}: {}", barred.what, barred.why)?;
     }
