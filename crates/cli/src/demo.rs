@@ -1,7 +1,5 @@
 //! `demo`: a demo piece in the window, or its answers in the terminal where there is no display.
 
-use std::io::Write;
-
 use anyhow::{Result, bail};
 use workbench::{demo, record::RoutesRecord, task};
 
