@@ -1,4 +1,5 @@
 //! The commands as a user types them: output, exit codes, and one clear line for every mistake.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod arguments;
 mod demo;

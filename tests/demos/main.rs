@@ -1,4 +1,5 @@
 //! The demo pieces: whole, sound, said to be invented, and written again as they are.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use std::{
     fs,

@@ -1,6 +1,6 @@
 //! A photo beside a reference card to measured colours and warnings.
 //!
-//! Start with [`decode`], then [`read`]: it finds the card, fits its patches and measures regions.
+//! Start with [`decode`], then [`read()`]: it finds the card, fits its patches and measures regions.
 //!
 //! Conventions: pixels are those of the upright photo, (0, 0) at its top left corner, pixel centres at half-integers;
 //! linear RGB has the sRGB primaries and no bounds; colours are CIELAB at D50, 2° observer. What is wrong with a photo

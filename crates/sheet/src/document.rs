@@ -1,4 +1,4 @@
-//! A document as plain blocks: the window draws them, [`html`](crate::html) prints them.
+//! A document as plain blocks: the window draws them, [`html`](crate::html()) prints them.
 
 use colour::Lab;
 

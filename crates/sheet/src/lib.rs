@@ -1,6 +1,6 @@
 //! A piece and its predictions to documents.
 //!
-//! [`work_sheet`] makes a [`Document`] of plain blocks, which the window draws and [`html()`] prints. Nothing here touches
+//! [`work_sheet()`] makes a [`Document`] of plain blocks, which the window draws and [`html()`] prints. Nothing here touches
 //! the disk or decides anything: what is written is what `predict` says.
 
 mod aftercare;
