@@ -65,24 +65,6 @@ pub(crate) fn link(
     response
 }
 
-/// One choice of several, inverted when chosen.
-pub(crate) fn choice(ui: &mut Ui, rect: Rect, label: &str, chosen: bool) -> Response {
-    let greys = theme::of(ui);
-    let response = hit(ui, rect, label, true, Some(chosen));
-    let (fill, ink) = if chosen {
-        (greys.on, greys.on_ink)
-    } else if response.hovered() {
-        (greys.hover(), greys.ink)
-    } else {
-        (greys.well, greys.ink)
-    };
-    ui.painter().rect_filled(rect, 0, fill);
-    let run = if chosen { words::bold(label, 16.0, ink) } else { words::plain(label, 16.0, ink) };
-    paint_centred(ui, rect, &[run]);
-    focus_ring(ui, rect, &response, 0.0);
-    response
-}
-
 /// A card of two lines: a name and what it is.
 pub(crate) fn card(ui: &mut Ui, rect: Rect, name: &str, what: &str, chosen: bool) -> Response {
     let greys = theme::of(ui);

@@ -5,11 +5,14 @@ use crate::record::DifferRecord;
 
 /// The columns wanted, in order.
 const HEAD: &str = "L1,a1,b1,L2,a2,b2";
+/// No surface colour has a* or b* beyond; card files are held to the same.
+const FARTHEST: f64 = 200.0;
 
 /// The differences of the pairs in a CSV text with the header `L1,a1,b1,L2,a2,b2`. Blank lines are passed over.
 ///
 /// # Errors
-/// A wrong header, a row that has not six numbers, a number that is not finite, or L* outside 0 to 100; with its line.
+/// A wrong header, a row that has not six numbers, a number that is not finite, L* outside 0 to 100, or a* or b*
+/// beyond 200; with its line.
 pub fn differ(text: &str) -> Result<Vec<DifferRecord>> {
     let mut lines = text.trim_start_matches('\u{feff}').lines().enumerate().map(|(at, line)| (at + 1, line.trim()));
     let lines = lines.by_ref().filter(|(_, line)| !line.is_empty());
@@ -37,7 +40,10 @@ fn pair(at: usize, line: &str) -> Result<DifferRecord> {
     }
     let [l1, a1, b1, l2, a2, b2] = values;
     if let Some(l) = [l1, l2].into_iter().find(|l| !(0.0..=100.0).contains(l)) {
-        return Err(wrong(at, format!("L* is {l}: it must lie between 0 and 100")));
+        return Err(wrong(at, format!("L* is {l:.4}: it must lie between 0 and 100")));
+    }
+    if [a1, b1, a2, b2].iter().any(|value| value.abs() > FARTHEST) {
+        return Err(wrong(at, format!("a* and b* must lie between -{FARTHEST} and {FARTHEST}")));
     }
     Ok(DifferRecord::new([l1, a1, b1], [l2, a2, b2]))
 }

@@ -12,7 +12,10 @@ use crate::record::{CheckRecord, CompareRecord, ProblemRecord, RankRecord, Route
 /// # Errors
 /// Where there is none, or its file does not say what it should.
 pub fn open(folder: &Path) -> Result<store::Opened> {
-    store::open(folder).map_err(|source| Error::Piece { path: folder.display().to_string(), source })
+    store::open(folder).map_err(|source| match source {
+        ::piece::Error::Disk { path, problem } => Error::File { path, problem },
+        source => Error::Piece { path: folder.display().to_string(), source },
+    })
 }
 
 /// What is wrong with a piece folder.

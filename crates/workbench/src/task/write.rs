@@ -2,7 +2,7 @@
 
 use std::{io::Write, path::Path};
 
-use super::{Result, file_error};
+use super::{Error, Result, file_error};
 
 /// Writes the bytes to a temporary file beside `path` and moves it there in one step.
 ///
@@ -13,6 +13,13 @@ pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> Result<()> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
+    if !folder.is_dir() {
+        let problem = format!("there is no folder {}: make it, or name another", folder.display());
+        return Err(Error::File { path: path.display().to_string(), problem });
+    }
+    if path.is_dir() {
+        return Err(Error::File { path: path.display().to_string(), problem: "is a folder: name a file".to_owned() });
+    }
     let write = || {
         let mut file = tempfile::NamedTempFile::new_in(folder)?;
         file.write_all(bytes)?;

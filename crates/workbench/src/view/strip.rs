@@ -115,13 +115,32 @@ mod tests {
 
     #[test]
     fn a_part_read_in_another_state_is_listed_and_not_placed() {
+        // The carcass was only read bare dry, the fronts only spirit-wet.
         let mut piece = oak_chest();
-        let carcass = piece.parts[0].id;
-        piece.readings.retain(|r| r.of != piece::Surface::Part(carcass) || r.state == piece::State::BareDry);
+        let carcass = piece::Surface::Part(piece.parts[0].id);
+        piece.readings.retain(|r| (r.of == carcass) == (r.state == piece::State::BareDry));
         let mut bench = Workbench::default();
         bench.put(piece);
         let strip = bench.strip();
         assert_eq!(strip.items.len(), 6);
         assert_eq!(strip.unplaced, ["carcass: read bare dry"]);
+    }
+
+    /// A state nearer to the finish is not taken where it would hide a part: the odd one is mostly the one not coated yet.
+    #[test]
+    fn a_more_finished_state_of_some_parts_does_not_hide_the_others() {
+        let mut piece = oak_chest();
+        let coated = piece::State::Topcoated { topcoat: "oil".into(), sheen: "satin".into() };
+        for place in 0..4 {
+            let mut reading = (*piece.readings[2 * place]).clone();
+            reading.id = piece.ids.next();
+            piece.ids.note(reading.id);
+            reading.state = coated.clone();
+            piece.readings.push(std::sync::Arc::new(reading));
+        }
+        let mut bench = Workbench::default();
+        bench.put(piece);
+        let strip = bench.strip();
+        assert_eq!((strip.state.as_str(), strip.items.len(), strip.unplaced.len()), ("spirit-wet", 7, 0));
     }
 }

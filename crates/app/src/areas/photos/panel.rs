@@ -38,7 +38,7 @@ fn quality_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let quality = screen.bench.quality();
     column.words(ui, 32.0, &[words::bold(&quality.verdict, 24.0, greys.ink)]);
     if let Some(error) = &quality.error {
-        let row = column.take(68.0);
+        let row = column.take(84.0);
         let number = words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold(error, 56.0, greys.ink)]);
         let text = format!("ΔE2000 in error,\neach patch left out\n{}", quality.worst);
         let at = Pos2::new(number.max.x + 12.0, row.min.y + 4.0);
