@@ -14,7 +14,7 @@ pub struct Sample {
     pub device: [f64; 3],
     /// Channels that are clipped at the top: the true value is at least the recorded one.
     pub clipped: [bool; 3],
-    /// Reference colour of the patch (ignored by [`fit_editions`], which is given its own).
+    /// Reference colour of the patch (ignored by [`super::fit_editions`], which is given its own).
     pub lab: Lab,
     /// Centre of the patch on the card, -1..=1 from left to right and from top to bottom.
     pub place: [f64; 2],
