@@ -81,8 +81,8 @@ pub fn parse(text: &str, piece: &Piece) -> Result<Logged, String> {
 pub fn example(piece: &Piece) -> String {
     let on = piece.boards.first().map(|b| b.name.clone()).or_else(|| piece.parts.first().map(|p| p.name.clone()));
     let dye = piece.products.iter().find(|p| matches!(p.kind, Kind::AlcoholDye | Kind::WaterDye));
-    let dye = dye.map_or_else(String::new, |p| format!(" {} 4 g/L", p.name));
-    format!("{} chlorine x2{dye} topcoat", on.unwrap_or_else(|| "board 1".into())).to_lowercase()
+    let what = dye.map_or_else(|| "sand 180".to_owned(), |p| format!("{} 4 g/L", p.name));
+    format!("{} {what} topcoat", on.unwrap_or_else(|| "board 1".into())).to_lowercase()
 }
 
 fn place<'a, 'w>(words: &'a [&'w str], piece: &Piece) -> Result<(Surface, &'a [&'w str]), String> {

@@ -75,6 +75,13 @@ fn the_place_is_the_longest_name_that_fits() {
 }
 
 #[test]
+fn the_example_shown_is_itself_understood() {
+    let piece = piece();
+    let line = crate::log_line::example(&piece);
+    assert!(parse(&line, &piece).is_ok(), "{line}");
+}
+
+#[test]
 fn what_is_not_understood_is_said_in_one_line() {
     for (line, word) in [
         ("", "where first"),

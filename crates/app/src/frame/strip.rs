@@ -4,6 +4,7 @@ use egui::{Align2, Pos2, Rect, Role, Stroke, Ui, WidgetInfo};
 use workbench::{
     FrameAction,
     view::strip::{Item, Strip},
+    words::shared_names,
 };
 
 use crate::{
@@ -67,9 +68,12 @@ pub(crate) fn strip_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
         );
     }
     let inner = Rect::from_min_max(Pos2::new(rect.min.x + 56.0, rect.min.y), Pos2::new(rect.max.x - 8.0, rect.max.y));
-    let mut taken = Vec::new();
-    for row in rows(&strip.items, &scale) {
-        row_ui(ui, inner, &scale, &row, &mut taken, screen);
+    let rows = rows(&strip.items, &scale);
+    let crops: Vec<Vec<Rect>> = rows.iter().map(|row| row_ui(ui, inner, &scale, row, screen)).collect();
+    // Words never lie on wood where there is room beside it.
+    let mut taken: Vec<Rect> = crops.iter().flatten().copied().collect();
+    for (row, crops) in rows.iter().zip(&crops) {
+        names_ui(ui, inner, crops, row, &mut taken);
     }
     let mut y = rect.max.y - 4.0 - strip.unplaced.len() as f32 * 40.0;
     y = y.min(rect.max.y - 44.0);
@@ -119,17 +123,15 @@ fn rows<'i>(items: &'i [Item], scale: &Scale) -> Vec<Vec<&'i Item>> {
     rows
 }
 
-fn row_ui(ui: &mut Ui, inner: Rect, scale: &Scale, row: &[&Item], taken: &mut Vec<Rect>, screen: &mut Screen<'_>) {
+/// Draws the crops of a row; says where they are.
+fn row_ui(ui: &mut Ui, inner: Rect, scale: &Scale, row: &[&Item], screen: &mut Screen<'_>) -> Vec<Rect> {
     let width = inner.width() / row.len() as f32;
-    let mut bottom = f32::NEG_INFINITY;
+    let mut crops = Vec::new();
     for (place, item) in row.iter().enumerate() {
         let left = inner.min.x + width * place as f32;
         let y = scale.y(item.l);
-        let crop = Rect::from_min_max(
-            Pos2::new(left.round(), y - CROP / 2.0),
-            Pos2::new((left + width).round(), y + CROP / 2.0),
-        );
-        bottom = bottom.max(crop.max.y);
+        let corner = Pos2::new(left.round(), y - CROP / 2.0);
+        let crop = Rect::from_min_max(corner, Pos2::new((left + width).round(), y + CROP / 2.0));
         let response = ui.allocate_rect(crop, egui::Sense::click());
         let name = format!("{}, L* {:.1}", item.name, item.l);
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, item.chosen, &name));
@@ -140,34 +142,42 @@ fn row_ui(ui: &mut Ui, inner: Rect, scale: &Scale, row: &[&Item], taken: &mut Ve
             let add = ui.input(|input| input.modifiers.command || input.modifiers.shift);
             screen.act(FrameAction::Choose { part: item.part, add });
         }
-        taken.push(crop);
+        crops.push(crop);
     }
-    names_ui(ui, inner, bottom, row, screen);
+    crops
 }
 
-/// The names under a row; chosen ones inverted.
-fn names_ui(ui: &mut Ui, inner: Rect, y: f32, row: &[&Item], screen: &mut Screen<'_>) {
+/// The names of a row, chosen ones inverted: under it, above it, or as a tag on its far corner.
+fn names_ui(ui: &mut Ui, inner: Rect, crops: &[Rect], row: &[&Item], taken: &mut Vec<Rect>) {
     let greys = theme::of(ui);
     let (chosen, others): (Vec<&Item>, Vec<&Item>) = row.iter().partition(|item| item.chosen);
-    let names = |items: &[&Item]| {
-        workbench::words::shared_names(&items.iter().map(|item| item.name.clone()).collect::<Vec<_>>())
+    let names = |items: &[&Item]| shared_names(&items.iter().map(|item| item.name.clone()).collect::<Vec<_>>());
+    let (chosen, others) = (names(&chosen), names(&others));
+    let chosen_run = [words::bold(&chosen, 16.0, greys.on_ink)];
+    let others_run = [words::plain(&others, 14.0, greys.ink)];
+    let height = |text: &str, width: f32, line: f32, run: &[words::Run<'_>], pad: f32| {
+        if text.is_empty() { 0.0 } else { words::block_height(ui, width, line, run) + pad }
     };
-    let mut y = y;
+    let chosen_height = height(&chosen, inner.width() - 16.0, 22.0, &chosen_run, 6.0);
+    let others_height = height(&others, inner.width(), 20.0, &others_run, 4.0);
+    let all = chosen_height + others_height;
+    let bottom = crops.iter().map(|crop| crop.max.y).fold(f32::NEG_INFINITY, f32::max);
+    let top = crops.iter().map(|crop| crop.min.y).fold(f32::INFINITY, f32::min);
+    let place = |y: f32| Rect::from_min_size(Pos2::new(inner.min.x, y), egui::vec2(inner.width(), all));
+    let free = |rect: &Rect| !taken.iter().any(|other| other.intersects(rect.shrink(1.0)));
+    let Some(room) = [bottom, top - all].into_iter().map(place).find(free) else {
+        let text = if chosen.is_empty() { &others } else { &chosen };
+        let corner = Pos2::new(inner.max.x, bottom);
+        taken.push(words::tag(ui, corner, Align2::RIGHT_BOTTOM, text));
+        return;
+    };
+    taken.push(room);
     if !chosen.is_empty() {
-        let text = names(&chosen);
-        let runs = [words::bold(&text, 16.0, greys.on_ink)];
-        let height = words::block_height(ui, inner.width() - 16.0, 22.0, &runs) + 6.0;
-        ui.painter().rect_filled(
-            Rect::from_min_size(Pos2::new(inner.min.x, y), egui::vec2(inner.width(), height)),
-            0,
-            greys.on,
-        );
-        words::block(ui, Pos2::new(inner.min.x + 8.0, y + 3.0), inner.width() - 16.0, 22.0, &runs);
-        y += height;
+        let ground = Rect::from_min_size(room.min, egui::vec2(inner.width(), chosen_height));
+        ui.painter().rect_filled(ground, 0, greys.on);
+        words::block(ui, room.min + egui::vec2(8.0, 3.0), inner.width() - 16.0, 22.0, &chosen_run);
     }
     if !others.is_empty() {
-        let text = names(&others);
-        words::block(ui, Pos2::new(inner.min.x, y + 4.0), inner.width(), 20.0, &[words::plain(&text, 14.0, greys.ink)]);
+        words::block(ui, room.min + egui::vec2(0.0, chosen_height + 4.0), inner.width(), 20.0, &others_run);
     }
-    let _ = screen;
 }

@@ -5,6 +5,9 @@ use egui::{Align2, Color32, Frame, Margin, Popup, PopupCloseBehavior, Pos2, Rect
 
 use super::{button, words, words::Run};
 
+/// Width of an open list, points; longer rows widen it.
+const WIDTH: f32 = 240.0;
+
 /// Draws the words and the triangle at the left of `at`; `list` fills the list when it is open.
 pub(crate) fn menu_ui(
     ui: &mut Ui,
@@ -29,7 +32,8 @@ pub(crate) fn menu_ui(
         .close_behavior(PopupCloseBehavior::CloseOnClick)
         .accessible_name(name)
         .show(|ui| {
-            ui.set_min_width(200.0);
+            ui.set_max_width(WIDTH);
+            ui.set_min_width(WIDTH);
             list(ui);
         });
     response

@@ -356,9 +356,9 @@ impl Workbench {
     }
 }
 
-/// The steps of a trial that are not the clear coats.
+/// The steps of a trial that are neither sealer nor clear coats: what it is told apart by.
 fn colour_steps(trial: &Trial) -> Vec<Step> {
-    trial.steps().filter(|step| !matches!(step, Step::Topcoat { .. })).cloned().collect()
+    trial.steps().filter(|step| !matches!(step, Step::Topcoat { .. } | Step::Seal)).cloned().collect()
 }
 
 /// Whether nothing was done but the clear coats.

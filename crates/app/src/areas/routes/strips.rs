@@ -66,19 +66,12 @@ fn heads_ui(ui: &mut Ui, at: Pos2, columns: &Columns, view: &RoutesView, screen:
         let place = Rect::from_min_size(Pos2::new(x, at.y), egui::vec2(columns.strip * share, HEADS));
         let response = button::hit(ui, place, &format!("Part {name}"), true, Some(*chosen));
         let run = if *chosen { words::bold(name, 14.0, greys.ink) } else { words::plain(name, 14.0, greys.ink) };
-        if words::line_width(ui, std::slice::from_ref(&run)) < place.width() + 4.0 {
+        // A name without room is told under the pointer; the chosen one always stands.
+        if *chosen || words::line_width(ui, std::slice::from_ref(&run)) < place.width() - 2.0 {
             words::paint_centred(ui, place, &[run]);
-        } else {
-            words::short(
-                ui,
-                place.left_center() + egui::vec2(2.0, 0.0),
-                Align2::LEFT_CENTER,
-                place.width() - 2.0,
-                &[run],
-            );
         }
         button::focus_ring(ui, place, &response, 0.0);
-        if response.clicked() {
+        if response.on_hover_text(name).clicked() {
             screen.act(FrameAction::Choose { part: *part, add: false });
         }
         x += place.width();

@@ -84,7 +84,7 @@ fn axes_ui(ui: &mut Ui, axes: &Axes) {
     ui.painter().vline(axes.rect.min.x, axes.rect.y_range(), line);
     ui.painter().hline(axes.rect.x_range(), axes.rect.max.y, line);
     let ticks = |span: [f64; 2], step: f64| {
-        let count = ((span[1] - span[0]) / step).round() as i32;
+        let count = ((span[1] - span[0]) / step + 1e-6).floor() as i32;
         (0..=count).map(move |i| span[0] + f64::from(i) * step)
     };
     for l in ticks(axes.l, if axes.rect.height() > 120.0 { 10.0 } else { 20.0 }) {

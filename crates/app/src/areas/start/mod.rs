@@ -13,20 +13,32 @@ use crate::{
     },
 };
 
+/// Where things stand on the page: roomy, or close in a small window.
+struct Rows {
+    title: f32,
+    drop: (f32, f32),
+    buttons: (f32, f32),
+    demos_head: f32,
+    demos: f32,
+}
+
+const ROOMY: Rows = Rows { title: 45.0, drop: (80.0, 144.0), buttons: (240.0, 56.0), demos_head: 344.0, demos: 376.0 };
+const CLOSE: Rows = Rows { title: 36.0, drop: (64.0, 128.0), buttons: (204.0, 48.0), demos_head: 282.0, demos: 304.0 };
+
 /// Draws the page.
 pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let inner = rect.shrink(16.0);
-    let title = [words::bold("What shall we match?", 32.0, greys.ink)];
-    words::line(ui, Pos2::new(inner.min.x, rect.min.y + 45.0), Align2::LEFT_CENTER, &title);
-    let drop = Rect::from_min_size(Pos2::new(inner.min.x, rect.min.y + 80.0), egui::vec2(inner.width(), 144.0));
-    drop_ui(ui, drop, screen);
+    let rows = if rect.height() < 640.0 { CLOSE } else { ROOMY };
+    let at = |y: f32| Pos2::new(inner.min.x, rect.min.y + y);
+    words::line(ui, at(rows.title), Align2::LEFT_CENTER, &[words::bold("What shall we match?", 32.0, greys.ink)]);
+    drop_ui(ui, Rect::from_min_size(at(rows.drop.0), egui::vec2(inner.width(), rows.drop.1)), screen);
     let half = (inner.width() - 16.0) / 2.0;
     let halves = |y: f32, height: f32| {
-        let left = Rect::from_min_size(Pos2::new(inner.min.x, y), egui::vec2(half, height));
+        let left = Rect::from_min_size(at(y), egui::vec2(half, height));
         [left, left.translate(egui::vec2(half + 16.0, 0.0))]
     };
-    let [new, open] = halves(rect.min.y + 240.0, 56.0);
+    let [new, open] = halves(rows.buttons.0, rows.buttons.1);
     if button::button(ui, new, Look::Well, "New piece, name the parts first", None).clicked() {
         screen.memory.parts = true;
         screen.act(StartAction::New);
@@ -38,9 +50,8 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     if DEMOS.is_empty() {
         return;
     }
-    let head = [words::bold("Or try one of ours", 20.0, greys.ink)];
-    words::line(ui, Pos2::new(inner.min.x, rect.min.y + 344.0), Align2::LEFT_CENTER, &head);
-    for (demo, place) in DEMOS.iter().zip(halves(rect.min.y + 376.0, rect.max.y - rect.min.y - 400.0)) {
+    words::line(ui, at(rows.demos_head), Align2::LEFT_CENTER, &[words::bold("Or try one of ours", 20.0, greys.ink)]);
+    for (demo, place) in DEMOS.iter().zip(halves(rows.demos, rect.height() - rows.demos - 24.0)) {
         demo_ui(ui, place, demo, screen);
     }
 }
@@ -48,17 +59,16 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
 fn drop_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     ui.painter().rect_filled(rect, 0, greys.well);
-    let left = rect.min + egui::vec2(24.0, 20.0);
-    words::block(
-        ui,
-        left,
-        rect.width() - 220.0,
-        34.0,
-        &[words::bold("Drop photos of the piece here", 26.0, greys.ink)],
+    let wide = rect.width() > 700.0;
+    let (size, leading, break_here) = if wide { (26.0, 34.0, "\n") } else { (20.0, 28.0, " ") };
+    let room = rect.width() - 224.0;
+    let left = rect.min + egui::vec2(24.0, 16.0);
+    let head = words::block(ui, left, room, leading, &[words::bold("Drop photos of the piece here", size, greys.ink)]);
+    let text = format!(
+        "Lay the reference card beside the wood, in the same light.{break_here}Tonewright makes a new piece and finds the card."
     );
-    let text =
-        "Lay the reference card beside the wood, in the same light.\nTonewright makes a new piece and finds the card.";
-    words::block(ui, left + egui::vec2(0.0, 44.0), rect.width() - 220.0, 24.0, &[words::plain(text, 16.0, greys.ink2)]);
+    let (size, leading) = if wide { (16.0, 24.0) } else { (14.0, 20.0) };
+    words::block(ui, Pos2::new(left.x, head.max.y + 6.0), room, leading, &[words::plain(&text, size, greys.ink2)]);
     let choose = Rect::from_min_size(Pos2::new(rect.max.x - 184.0, rect.center().y - 24.0), egui::vec2(160.0, 48.0));
     if button::button(ui, choose, Look::Main, "Choose photos", None).clicked() {
         screen.memory.dialogs.photos(ui.ctx());
@@ -67,7 +77,7 @@ fn drop_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
 
 fn demo_ui(ui: &mut Ui, rect: Rect, demo: &Demo, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    let wood = Rect::from_min_size(rect.min, egui::vec2(rect.width(), (rect.height() - 144.0).clamp(56.0, 112.0)));
+    let wood = Rect::from_min_size(rect.min, egui::vec2(rect.width(), (rect.height() - 148.0).clamp(56.0, 112.0)));
     let mut x = wood.min.x;
     for (rgb, share) in demo.strip() {
         let width = wood.width() * share;
