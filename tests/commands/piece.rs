@@ -73,8 +73,16 @@ fn the_sheet_warns_of_what_can_hurt() {
     let ran = run(&["sheet", &demo_folder("oak-chest"), "-o", &file.display().to_string()], "");
     assert_eq!((ran.code, ran.errors.as_str()), (0, ""));
     let html = std::fs::read_to_string(&file).expect("the sheet");
-    for words in ["invented", "<h2>Front four</h2>", "hlorine", "acid", "thiosulphate", "safety data sheet", "ml ("] {
+    for words in
+        ["invented", "<h2>Front four</h2>", "hlorine", "acid", "thiosulphate", "safety data sheet", "ml (", "rags"]
+    {
         assert!(html.contains(words), "'{words}' is not on the sheet");
     }
+    // Common practice, no source: rinsed and neutralised first, dried after; one batch for the whole job.
+    let at = |words: &str| html.find(words).unwrap_or_else(|| panic!("'{words}' is not on the sheet"));
+    assert!(at("Mix first") < at("<h2>Carcass</h2>"));
+    assert!(at("<strong>Rinse</strong>") < at("<strong>Sodium thiosulphate</strong>"));
+    assert!(at("<strong>Sodium thiosulphate</strong>") < at("<strong>Dry</strong>"));
+    assert!(at("<strong>Dry</strong>") < at("<strong>amber alcohol dye 4 g/L</strong>"));
     assert!(!html.contains("http") && !html.contains("<script"), "the sheet needs nothing from outside");
 }

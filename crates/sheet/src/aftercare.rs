@@ -23,7 +23,41 @@ pub(crate) fn after(step: &Step) -> &'static [(&'static str, &'static str)] {
             ("De-nib by hand", "fine paper, lightly"),
         ],
         Step::DampDown => &[("Dry, then de-nib", "fine paper, along the grain")],
-        Step::Stain { .. } => &[("Lay the rags flat outdoors", "single layer, or under water in a closed metal can")],
+        Step::Stain { .. } | Step::Glaze { .. } => RAGS,
+        Step::Topcoat { topcoat, .. } if topcoat.to_lowercase().contains("oil") => RAGS,
         _ => &[],
+    }
+}
+
+/// Oil heats up by itself as it dries.
+const RAGS: &[(&str, &str)] = &[("Lay the rags flat outdoors", "single layer, or under water in a closed metal can")];
+
+#[cfg(test)]
+mod tests {
+    use super::after;
+    use piece::{Bleach, Step};
+
+    fn lines(step: &Step) -> String {
+        after(step).iter().map(|(what, how)| format!("{what}: {how}. ")).collect::<String>().to_lowercase()
+    }
+
+    // Common practice, no source: an acid sets chlorine gas free; lye is neutralised with vinegar, oxalic acid with a
+    // weak alkali.
+    #[test]
+    fn each_bleach_is_neutralised_by_what_fits_it() {
+        let bleach = |kind| lines(&Step::Bleach { kind, times: 1 });
+        assert!(bleach(Bleach::Chlorine).contains("thiosulphate"));
+        assert!(bleach(Bleach::Chlorine).contains("no vinegar"));
+        assert!(!bleach(Bleach::Chlorine).replace("no vinegar", "").contains("vinegar"));
+        assert!(bleach(Bleach::TwoPart).contains("vinegar and water 1:1"));
+        assert!(bleach(Bleach::Oxalic).contains("bicarbonate"));
+        assert!(!bleach(Bleach::Oxalic).contains("vinegar"));
+    }
+
+    #[test]
+    fn oily_rags_are_laid_out_after_oil_varnish_too() {
+        let coat = |name: &str| lines(&Step::Topcoat { topcoat: name.to_owned(), sheen: "satin".to_owned() });
+        assert!(coat("oil varnish").contains("rags"));
+        assert_eq!(coat("shellac"), "");
     }
 }

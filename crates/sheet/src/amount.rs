@@ -9,6 +9,13 @@ pub const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
 /// An amount of liquid in words: '30 ml (1 fl oz)'. Rounded up to 5 ml below 100 ml, to 10 ml below half a litre, to
 /// 50 ml above; ounces to halves. Never less than one step.
 pub fn liquid(ml: f64) -> String {
+    let ml = rounded_up(ml);
+    let ounces = ((ml / ML_PER_FL_OZ) * 2.0).round() / 2.0;
+    if ounces < 0.5 { format!("{ml:.0} ml") } else { format!("{ml:.0} ml ({ounces} fl oz)") }
+}
+
+/// Millilitres rounded up as [`liquid`] writes them.
+pub fn rounded_up(ml: f64) -> f64 {
     let step = if ml < 100.0 {
         5.0
     } else if ml < 500.0 {
@@ -16,9 +23,17 @@ pub fn liquid(ml: f64) -> String {
     } else {
         50.0
     };
-    let ml = ((ml / step).ceil() * step).max(step);
-    let ounces = ((ml / ML_PER_FL_OZ) * 2.0).round() / 2.0;
-    if ounces < 0.5 { format!("{ml:.0} ml") } else { format!("{ml:.0} ml ({ounces} fl oz)") }
+    // A hair below a step that floating point put above it is that step.
+    ((ml / step - 1e-9).ceil() * step).max(step)
+}
+
+/// Square metres in square feet: whole ones from ten on, tenths below. A foot is 0.3048 m exactly.
+///
+/// # Source
+/// NIST Handbook 44, Appendix C.
+pub fn square_feet(area_m2: f64) -> String {
+    let feet = area_m2 / (0.3048 * 0.3048);
+    if feet < 10.0 { format!("{feet:.1}") } else { format!("{feet:.0}") }
 }
 
 /// Hours in words: '15 min', '2 h', '30 h', '3 days' from 48 h on.
@@ -35,7 +50,14 @@ pub fn duration(hours: f64) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{duration, liquid};
+    use super::{duration, liquid, square_feet};
+
+    // 1 sq ft = 0.092 903 04 m² (NIST Handbook 44, Appendix C).
+    #[test]
+    fn areas_read_in_square_feet() {
+        assert_eq!(square_feet(0.092_903_04), "1.0");
+        assert_eq!(square_feet(1.6), "17");
+    }
 
     // 1 US fl oz = 29.5735 ml (NIST Handbook 44, Appendix C).
     #[test]

@@ -5,9 +5,11 @@
 
 mod aftercare;
 pub mod amount;
+mod batch;
 pub mod document;
 pub mod html;
 pub mod work_sheet;
+mod working;
 
 pub use document::{Block, Document, Line, Swatch};
 pub use html::html;

@@ -3,7 +3,7 @@
 use piece::{Part, PartId, Piece, Step};
 use predict::{Interval, Result, Route, caution, trade};
 
-use crate::{Block, Document, Line, Swatch, aftercare, amount};
+use crate::{Block, Document, Line, Swatch, aftercare, amount, batch, working};
 
 /// One part and the steps it gets.
 struct Job<'a> {
@@ -58,7 +58,7 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
         let name = piece.part(schedule.part)?.name.clone();
         Some(Swatch { name, lab: schedule.row.predicted.mean })
     });
-    let mut blocks = vec![Block::Text(route.why.clone()), Block::Swatches(swatches.collect())];
+    let mut blocks = vec![Block::Swatches(swatches.collect())];
     let worst = route.worst_pair.as_ref().map_or_else(
         || "No two parts meet in sight.".to_owned(),
         |pair| {
@@ -77,7 +77,9 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
         work(route),
     )));
     blocks.push(Block::Text(match route.irreversible_steps.as_slice() {
-        [] => "Nothing in it is past taking back.".to_owned(),
+        [] => {
+            "No bleaching and no sanding: what goes on can be taken back, colour in bare wood in part only.".to_owned()
+        }
         steps => format!("Cannot be undone: {}.", steps.join("; ")),
     }));
     blocks
@@ -86,8 +88,8 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
 fn work(route: &Route) -> String {
     match (route.hours, route.wait_hours) {
         (0.0, 0.0) => "No work, no waiting.".to_owned(),
-        (hours, 0.0) => format!("Work {}, no waiting.", amount::duration(hours)),
-        (hours, wait) => format!("Work {}, and {} of waiting.", amount::duration(hours), amount::duration(wait)),
+        (hours, 0.0) => format!("Work {hours:.1} h, no waiting, before the clear coats."),
+        (hours, wait) => format!("Work {hours:.1} h, and {wait:.0} h of waiting, before the clear coats."),
     }
 }
 
@@ -103,6 +105,7 @@ fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>]) ->
     for caution in caution::for_steps(&all, piece) {
         blocks.push(Block::Caution { lead: caution.lead, text: caution.text });
     }
+    blocks.extend(batch::blocks(piece, jobs.iter().map(|job| (job.part, job.steps))));
     for job in jobs {
         blocks.extend(part_blocks(piece, job));
     }
@@ -118,7 +121,7 @@ fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>]) ->
 fn part_blocks(piece: &Piece, job: &Job<'_>) -> Vec<Block> {
     let area = job.part.area_m2.map_or_else(
         || "area not measured: no amounts".to_owned(),
-        |area| format!("{area} m² ({:.0} sq ft)", area / 0.092_903_04),
+        |area| format!("{area} m² ({} sq ft)", amount::square_feet(area)),
     );
     let mut lines = Vec::new();
     for step in job.steps {
@@ -133,13 +136,15 @@ fn part_blocks(piece: &Piece, job: &Job<'_>) -> Vec<Block> {
     ]
 }
 
-/// How much of it, and how long to wait.
+/// How much of it, how to work it, and how long to wait. Where rinsing comes first, the wait stands after it instead.
 fn how(piece: &Piece, part: &Part, step: &Step) -> String {
     let amount = part.area_m2.and_then(|area| trade::millilitres(piece, step, area));
     let wait = trade::drying_hours(piece, step);
     let amount = amount.map(|ml| format!("about {}", amount::liquid(ml)));
-    let wait = (wait > 0.0).then(|| format!("dry {} before the next", amount::duration(wait)));
-    [amount, wait].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    let work = working::words(piece, step).map(str::to_owned);
+    let waits_here = wait > 0.0 && aftercare::after(step).iter().all(|(what, _)| *what != "Dry");
+    let wait = waits_here.then(|| format!("dry {} before the next", amount::duration(wait)));
+    [amount, work, wait].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
 /// The readings that the plan rests on.
