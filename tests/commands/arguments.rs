@@ -25,12 +25,21 @@ fn the_window_opens_where_it_is_wanted() {
     let chest = demo_folder("oak-chest");
     let (outcome, ..) = run_with(&[], "", true);
     assert_eq!(outcome, Outcome::OpenWindow(Vec::new()));
-    let (outcome, ..) = run_with(&["front.jpg"], "", true);
-    assert_eq!(outcome, Outcome::OpenWindow(vec!["front.jpg".into()]));
+    let (outcome, ..) = run_with(&[&chest], "", true);
+    assert_eq!(outcome, Outcome::OpenWindow(vec![chest.clone().into()]));
     let (outcome, ..) = run_with(&["open", &chest], "", true);
     assert_eq!(outcome, Outcome::OpenWindow(vec![chest.into()]));
     let (outcome, ..) = run_with(&["demo", "cherry-bureau"], "", true);
     assert_eq!(outcome, Outcome::OpenDemo("cherry-bureau".into()));
+}
+
+#[test]
+fn what_is_neither_a_command_nor_there_opens_no_window() {
+    for has_display in [true, false] {
+        let (outcome, output, errors) = run_with(&["compair"], "", has_display);
+        assert_eq!((outcome, output.as_str()), (Outcome::Exit(2), ""));
+        assert!(errors.contains("compair: is no command") && errors.contains("tonewright --help"), "{errors}");
+    }
 }
 
 #[test]

@@ -29,4 +29,5 @@ fn bad_input_is_named_with_its_line() {
     refused(&run(&["differ"], &format!("{head}50,0,0,50,0,0\n50,x,0,50,0,0\n")), &["line 3", "'x'"]);
     refused(&run(&["differ"], &format!("{head}50,0,NaN,50,0,0\n")), &["line 2", "NaN"]);
     refused(&run(&["differ"], &format!("{head}150,0,0,50,0,0\n")), &["line 2", "150"]);
+    refused(&run(&["differ"], &format!("{head}50,0,0,50,0,1e308\n")), &["line 2", "between -200 and 200"]);
 }

@@ -59,6 +59,9 @@ fn corners_and_regions_that_make_no_sense() {
     refused(&run(&["read", &photo, "--corners", "1,1,1,1,1,1,1,1"], ""), &["corners"]);
     refused(&run(&["read", &photo, "--region", "top=1,1;2,2"], ""), &["--region", "three corners"]);
     refused(&run(&["read", &photo, "--region", "1,1;2,2;3,3"], ""), &["--region", "NAME="]);
+    let twice = ["read", &photo, "--region", "top=1,1;9,1;9,9", "--region", "top=2,2;9,2;9,9"];
+    refused(&run(&twice, ""), &["top", "twice"]);
+    refused(&run(&["read", &photo, "--region", "a\nb=1,1;9,1;9,9"], ""), &["--region", "NAME="]);
     refused(&run(&["read", &photo, "--card", "no-such-card"], ""), &["no-such-card", "card file"]);
 }
 
@@ -75,7 +78,9 @@ fn pieces_that_are_none() {
     let folder = folder();
     let path = folder.path().display().to_string();
     for command in ["compare", "routes", "check"] {
-        refused(&run(&[command, &path], ""), &["piece.json"]);
+        let ran = run(&[command, &path], "");
+        refused(&ran, &["piece.json"]);
+        assert_eq!(ran.errors.matches(&path).count(), 1, "the folder is named once: {}", ran.errors);
     }
     written(&folder, "piece.json", b"{\"version\": 1, \"name\": 7}");
     refused(&run(&["check", &path], ""), &["piece.json", "name"]);
@@ -94,7 +99,10 @@ fn a_sheet_that_cannot_be_written_leaves_nothing_behind() {
     let chest = demo_folder("oak-chest");
     let folder = folder();
     let into = |name: &str| folder.path().join(name).display().to_string();
-    refused(&run(&["sheet", &chest, "-o", &into("no/such/folder.html")], ""), &["no/such/folder.html"]);
+    refused(
+        &run(&["sheet", &chest, "-o", &into("no/such/folder.html")], ""),
+        &["no/such/folder.html", "there is no folder"],
+    );
     refused(&run(&["sheet", &chest, "-o", &into("sheet.docx")], ""), &["sheet.docx", ".html"]);
     assert_eq!(fs::read_dir(folder.path()).expect("readable").count(), 0);
 }

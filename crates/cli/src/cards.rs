@@ -22,7 +22,7 @@ pub(crate) fn cards(file: Option<&Path>, json: bool, output: &mut dyn Write) -> 
             rows.push(vec![
                 format!("{}/{}", card.id, edition.id),
                 format!("{} × {}", card.columns, card.rows),
-                card.pitch_mm.map_or_else(|| "name it".to_owned(), |pitch| format!("{pitch} mm")),
+                card.pitch_mm.map_or_else(|| "not stated".to_owned(), |pitch| format!("{pitch} mm")),
                 edition.name.clone(),
                 edition.source.clone(),
             ]);

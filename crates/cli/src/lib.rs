@@ -58,15 +58,30 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, surroundings: &mut Sur
         Ok(arguments) => arguments,
         Err(error) => return refuse(&error, surroundings),
     };
-    let Some(command) = arguments.command else { return Outcome::OpenWindow(arguments.paths) };
-    match dispatch(command, surroundings) {
+    let outcome = match arguments.command {
+        Some(command) => dispatch(command, surroundings),
+        None => open(arguments.paths),
+    };
+    match outcome {
         Ok(outcome) => outcome,
         Err(error) if is_closed_pipe(&error) => Outcome::Exit(DONE),
         Err(error) => {
-            let _ = writeln!(surroundings.errors, "tonewright: {}", one_line(&error.to_string()));
+            let text = match error.downcast_ref::<std::io::Error>() {
+                Some(error) => format!("standard output: cannot be written: {error}; send it elsewhere"),
+                None => error.to_string(),
+            };
+            let _ = writeln!(surroundings.errors, "tonewright: {}", one_line(&text));
             Outcome::Exit(FAILED)
         }
     }
+}
+
+/// The window on these paths, once it is known that they are there: a mistyped command looks like one that is not.
+fn open(paths: Vec<PathBuf>) -> anyhow::Result<Outcome> {
+    if let Some(missing) = paths.iter().find(|path| !path.exists()) {
+        anyhow::bail!("{}: is no command, and no such file or folder: see tonewright --help", missing.display());
+    }
+    Ok(Outcome::OpenWindow(paths))
 }
 
 fn dispatch(command: Command, surroundings: &mut Surroundings<'_>) -> anyhow::Result<Outcome> {

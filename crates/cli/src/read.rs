@@ -16,6 +16,9 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         corners_px: read.corners.as_deref().map(corners).transpose()?,
         regions: read.regions.iter().map(|region| named_polygon(region)).collect::<Result<_>>()?,
     };
+    if let Some(name) = twice(&choice.regions) {
+        bail!("--region '{name}': the name is given twice: name each region differently");
+    }
     let mut code = DONE;
     for photo in &read.photos {
         match task::read_photo(photo, &choice, &|_| true) {
@@ -93,8 +96,20 @@ fn named_polygon(text: &str) -> Result<(String, Vec<[f64; 2]>)> {
             <[f64; 2]>::try_from(numbers).ok()
         })
         .collect();
-    let points = points.filter(|points| points.len() >= 3 && !name.trim().is_empty()).with_context(wrong)?;
+    let is_name = !name.trim().is_empty() && !name.contains(char::is_control);
+    let points = points.filter(|points| points.len() >= 3 && is_name).with_context(wrong)?;
     Ok((name.trim().to_owned(), points))
+}
+
+/// A name that two regions have.
+fn twice(regions: &[(String, Vec<[f64; 2]>)]) -> Option<&str> {
+    let mut names = regions.iter().map(|(name, _)| name.as_str());
+    while let Some(name) = names.next() {
+        if names.clone().any(|other| other == name) {
+            return Some(name);
+        }
+    }
+    None
 }
 
 fn numbers(text: &str) -> Result<Vec<f64>> {
