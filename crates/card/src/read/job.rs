@@ -126,9 +126,12 @@ fn read_regions(
     }
     let mut readings = Vec::new();
     let mut warnings = Vec::new();
-    for ((name, _), measured) in request.regions.iter().zip(measured) {
+    for ((name, corners), measured) in request.regions.iter().zip(measured) {
         match measured {
             Ok(measured) => {
+                if Polygon::new(corners).is_ok_and(|polygon| polygon.reaches_beyond(photo.width_px, photo.height_px)) {
+                    warnings.push(warning::region_cut_off(name));
+                }
                 warnings.extend(warning::of_region(name, &measured));
                 readings.push(region_reading(name, &measured, &card.id, &fitted.fit));
             }

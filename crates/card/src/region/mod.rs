@@ -59,7 +59,7 @@ pub struct Measured {
 pub enum Unmeasured {
     /// Fewer than three corners, or a corner that is no number.
     NoPolygon,
-    /// No pixel of it lies in the photo.
+    /// It lies beside the photo.
     Outside,
     /// Too few pixels.
     TooSmall {
@@ -119,9 +119,6 @@ pub fn measure(
         }
     }
     let pixels = total.count as usize;
-    if pixels == 0 {
-        return Err(Unmeasured::Outside);
-    }
     if pixels < FEWEST_PIXELS {
         return Err(Unmeasured::TooSmall { pixels });
     }

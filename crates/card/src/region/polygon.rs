@@ -25,6 +25,12 @@ impl Polygon {
         [0, 1].map(|axis| self.corners.iter().map(|corner| corner[axis]).sum::<f64>() / n)
     }
 
+    /// Whether it reaches more than a pixel beyond a photo of this size.
+    pub fn reaches_beyond(&self, width_px: u32, height_px: u32) -> bool {
+        let beyond = |value: f64, length: u32| value < -1.0 || value > f64::from(length) + 1.0;
+        self.corners.iter().any(|&[x, y]| beyond(x, width_px) || beyond(y, height_px))
+    }
+
     /// The pixels of a photo of this size that its bounding box touches; `None` where it lies outside.
     pub fn area_in(&self, width_px: u32, height_px: u32) -> Option<Area> {
         let range = |axis: usize, length: u32| {
@@ -85,5 +91,8 @@ mod tests {
         assert_eq!(Polygon::new(&[[0.0, 0.0], [1.0, f64::NAN], [2.0, 0.0]]), Err(Unmeasured::NoPolygon));
         let outside = Polygon::new(&[[200.0, 0.0], [300.0, 0.0], [300.0, 50.0]]).unwrap();
         assert_eq!(outside.area_in(100, 80), None);
+        let partly = |corner: f64| Polygon::new(&[[corner, 0.0], [50.0, 0.0], [50.0, 50.0]]).unwrap();
+        assert!(partly(-20.0).reaches_beyond(100, 80));
+        assert!(!partly(0.0).reaches_beyond(100, 80));
     }
 }

@@ -78,6 +78,14 @@ pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning 
     }
 }
 
+/// A region reaches beyond the photo.
+pub(crate) fn region_cut_off(name: &str) -> Warning {
+    Warning::new(
+        "region-cut-off",
+        format!("The region '{name}' reaches outside the photo: only what lies inside is measured; draw it inside."),
+    )
+}
+
 /// What there is to say about a region.
 pub(crate) fn of_region(name: &str, region: &Measured) -> Vec<Warning> {
     let mut warnings = Vec::new();
