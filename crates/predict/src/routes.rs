@@ -1,9 +1,10 @@
 //! Joint plans for the whole piece.
 
+mod choose;
 mod field;
 mod naming;
 
-use piece::{Part, PartId, Piece};
+use piece::{Part, PartId, Piece, Step};
 use rayon::prelude::*;
 
 use crate::{
@@ -12,12 +13,13 @@ use crate::{
     outcome::Start,
     target::{judged_look, match_target},
 };
-use field::{Field, Judged};
+use choose::{Candidate, choose};
+use field::Field;
 
 /// A small set of real alternatives.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Routes {
-    /// At most six, best odds first.
+    /// At most six, best odds first; those that leave the match sample stand after those that reach it.
     pub routes: Vec<Route>,
     /// What may not be done, and why.
     pub barred: Vec<Barred>,
@@ -83,8 +85,8 @@ const MOST_GROUPS: usize = 6;
 /// Finds routes for the piece.
 ///
 /// Alike parts get one schedule. For every choice of which groups to change, the exact least worst pair on predicted
-/// means is found, then the cheapest plan about as good; the plans are judged by joint draws, and those that another
-/// beats in everything are dropped. Schedules that rest on published figures only are used where no trial was made.
+/// means is found, then the cheapest plan about as good; the plans are judged by joint draws. The best of each kind
+/// (lighten, darken, meet between, leave natural) is shown, and what no other beats in everything. Schedules that rest on published figures only are used where no trial was made.
 ///
 /// # Errors
 /// [`Error::NoParts`], [`Error::NoReading`] where no part can be predicted, [`Error::Cancelled`].
@@ -115,35 +117,33 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     if !go_on(0.1) {
         return Err(Error::Cancelled);
     }
+    // A match sample that is a part of the piece may be left: then the parts are judged against each other alone.
+    let part_to_match = target.as_ref().and_then(|target| target.part);
+    let alike = match part_to_match {
+        Some(_) => Some(Field::new(piece, &lessons, look, parts.clone(), None, go_on)?),
+        None => None,
+    };
     let field = Field::new(piece, &lessons, look, parts, target, go_on)?;
-    let plans = field.plans();
-    if !go_on(0.8) {
-        return Err(Error::Cancelled);
+    let mut candidates = candidates(&field, false, &|_| true);
+    if let Some(alike) = &alike {
+        let changes_match = |plan: &[Vec<Step>]| {
+            (alike.parts.iter().zip(plan)).any(|((part, _), steps)| Some(part.id) == part_to_match && !steps.is_empty())
+        };
+        candidates.extend(self::candidates(alike, true, &changes_match));
     }
-    let mut judged: Vec<Judged> = plans.par_iter().map(|plan| field.judge(plan)).collect();
-    judged.sort_by(Judged::order);
-    // Work that hardly brings the worst pair nearer is no alternative to leaving it natural.
-    let left = judged.iter().find(|one| one.changed.is_empty()).map_or(f64::INFINITY, |one| one.expected_worst);
-    let is_worth_it = |one: &Judged| one.changed.is_empty() || one.expected_worst < WORTH_IT * left;
-    let is_beaten = |one: &Judged| judged.iter().any(|other| other.beats(one));
-    let kept: Vec<&Judged> = judged.iter().filter(|one| is_worth_it(one) && !is_beaten(one)).collect();
-    let natural = kept.iter().position(|one| one.changed.is_empty());
-    let mut shown: Vec<&Judged> = kept.iter().copied().take(MOST_ROUTES).collect();
-    if let Some(natural) = natural
-        && natural >= MOST_ROUTES
-    {
-        shown[MOST_ROUTES - 1] = kept[natural];
-    }
-    let mut routes: Vec<Route> = shown.into_iter().map(|one| field.route(one)).collect();
-    // Two of one name do the same with other means: the better stays.
-    let mut names: Vec<String> = Vec::new();
-    routes.retain(|route| {
-        let is_new = !names.contains(&route.name);
-        names.push(route.name.clone());
-        is_new
-    });
+    let routes = choose(candidates);
     if !go_on(1.0) {
         return Err(Error::Cancelled);
     }
     Ok(Routes { routes, barred: field.barred, left_out })
+}
+
+/// The plans of a field that are wanted, judged.
+fn candidates(field: &Field<'_>, leaves_match: bool, wanted: &dyn Fn(&[Vec<Step>]) -> bool) -> Vec<Candidate> {
+    let plans: Vec<_> = field.plans().into_iter().filter(|plan| wanted(plan)).collect();
+    let candidate = |plan: &Vec<Vec<Step>>| {
+        let judged = field.judge(plan);
+        Candidate { route: field.route(&judged), judged, leaves_match }
+    };
+    plans.par_iter().map(candidate).collect()
 }

@@ -19,11 +19,7 @@ pub(super) fn name(field: &Field<'_>, judged: &Judged, estimates: &[Estimate]) -
         return "Leave natural".to_owned();
     }
     if some(|change| change > NO_LIGHTER) && some(|change| change < -NO_LIGHTER) {
-        return if judged.changed.len() == field.parts.len() {
-            "Meet between".to_owned()
-        } else {
-            format!("Meet between: {}", names(field, judged))
-        };
+        return "Meet between".to_owned();
     }
     let verb = if all(|change| change.abs() <= NO_LIGHTER) {
         "Tone"
