@@ -1,4 +1,5 @@
 //! The window worked as a person would: found by name, clicked, typed into; then the workbench is looked at.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod support;
 

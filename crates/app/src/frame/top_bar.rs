@@ -16,6 +16,9 @@ use crate::{
     widgets::{button, menu, words},
 };
 
+/// One of the tolerances, to be changed in place.
+type ToleranceOf = fn(&mut Tolerances) -> &mut f64;
+
 /// Draws the top bar.
 pub(crate) fn top_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     if screen.bench.piece().is_none() {
@@ -125,7 +128,7 @@ fn tolerance_menu_ui(ui: &mut Ui, at: egui::Pos2, screen: &mut Screen<'_>) -> Re
     let words_of = format!("{} to the match", number(tolerances.match_sample_de00));
     let runs = [words::plain("Tolerance ", 16.0, greys.ink2), words::plain(&words_of, 16.0, greys.ink)];
     menu::menu_ui(ui, at, Align2::LEFT_CENTER, "Tolerance", &runs, |ui| {
-        let rows: [(&str, fn(&mut Tolerances) -> &mut f64); 4] = [
+        let rows: [(&str, ToleranceOf); 4] = [
             ("to the match sample", |t| &mut t.match_sample_de00),
             ("touching in one plane", |t| &mut t.same_plane_de00),
             ("doors and fronts", |t| &mut t.fronts_de00),

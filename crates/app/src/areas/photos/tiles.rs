@@ -64,7 +64,7 @@ fn level_ui(
                 continue;
             }
             let key = (id, level, x, y);
-            if !memory.tiles.contains_key(&key) {
+            if let std::collections::hash_map::Entry::Vacant(place) = memory.tiles.entry(key) {
                 if *budget == 0 {
                     ui.ctx().request_repaint();
                     continue;
@@ -73,7 +73,7 @@ fn level_ui(
                 let image = egui::ColorImage::from_rgb([tile.width_px as usize, tile.height_px as usize], &tile.rgb);
                 // Above one to one each pixel is shown as it is.
                 let options = TextureOptions { magnification: egui::TextureFilter::Nearest, ..TextureOptions::LINEAR };
-                memory.tiles.insert(key, ui.ctx().load_texture(format!("tile {level} {x} {y}"), image, options));
+                place.insert(ui.ctx().load_texture(format!("tile {level} {x} {y}"), image, options));
                 *budget -= 1;
             }
             if let Some(texture) = memory.tiles.get(&key) {
