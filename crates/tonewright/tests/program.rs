@@ -1,6 +1,5 @@
 //! The built program, run as a person runs it.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-#![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
 use std::io::Write;
 use std::process::{Command, Output, Stdio};
