@@ -145,13 +145,7 @@ fn rank_row(row: &RankRowRecord) -> Vec<String> {
 
 pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Result<()> {
     for route in &record.routes {
-        let worst = route.worst_pair.as_ref().map_or_else(
-            || "no parts meet in sight".to_owned(),
-            |pair| format!("worst pair {} and {}: ΔE2000 {}", pair.a, pair.b, words::de00(pair.de00)),
-        );
-        writeln!(output, "{}: {}, odds {}", route.name, worst, words::chance(route.chance_all_within))?;
-        writeln!(output, "  {}", route.why)?;
-        writeln!(output, "  work {}, wait {}", words::hours(route.hours), words::hours(route.wait_hours))?;
+        writeln!(output, "{}\n  {}", route.name, route.why)?;
         for schedule in &route.schedules {
             writeln!(output, "  {}: {}", schedule.part, schedule.row.schedule)?;
         }

@@ -83,6 +83,8 @@ fn tags(step: &Step, piece: &Piece) -> Vec<&'static str> {
             _ => vec!["solvent"],
         },
         Step::Stain { .. } | Step::Glaze { .. } | Step::Fill { .. } => vec!["solvent", "rags"],
+        // Topcoats that dry by oil heat up in rags; a name that does not say counts as one of them.
+        Step::Topcoat { topcoat, .. } if !is_free_of_oil(topcoat) => vec!["solvent", "rags", "spraying"],
         Step::Washcoat | Step::Seal | Step::Toner { .. } | Step::Topcoat { .. } => vec!["solvent", "spraying"],
         Step::Bleach { kind, .. } => match kind {
             Bleach::TwoPart => vec!["two_part", "bleached"],
@@ -91,6 +93,12 @@ fn tags(step: &Step, piece: &Piece) -> Vec<&'static str> {
             Bleach::Chlorine => vec!["chlorine", "bleached"],
         },
     }
+}
+
+/// Whether a topcoat by its name certainly holds no drying oil.
+fn is_free_of_oil(topcoat: &str) -> bool {
+    let name = topcoat.to_lowercase();
+    ["shellac", "lacquer", "nitrocellulose", "water", "acrylic"].iter().any(|kind| name.contains(kind))
 }
 
 #[cfg(test)]
@@ -103,6 +111,17 @@ mod tests {
         let cautions = for_steps(&steps, &Piece::default());
         assert!(cautions.iter().any(|one| one.lead.contains("Chlorine") && one.text.contains("acid")));
         assert!(cautions.last().unwrap().lead.contains("label"));
+    }
+
+    /// Common practice, no source: rags with a drying oil heat up by themselves; shellac and lacquer do not.
+    #[test]
+    fn an_oil_topcoat_warns_of_its_rags() {
+        let warns = |topcoat: &str| {
+            let steps = [Step::Topcoat { topcoat: topcoat.into(), sheen: "satin".into() }];
+            for_steps(&steps, &Piece::default()).iter().any(|one| one.lead.contains("Rags"))
+        };
+        assert!(warns("oil varnish") && warns("boiled linseed oil") && warns("my usual"));
+        assert!(!warns("shellac") && !warns("water-borne lacquer"));
     }
 
     #[test]

@@ -65,6 +65,9 @@ pub(super) fn why(route: &Route) -> String {
         1 => "one step that cannot be undone".to_owned(),
         count => format!("{count} steps that cannot be undone"),
     };
-    let work = format!("{:.1} h of work, {:.0} h of drying, {undone}", route.hours, route.wait_hours);
+    let work = format!(
+        "{:.1} h of work and {:.0} h of drying before the clear coats, {undone}",
+        route.hours, route.wait_hours
+    );
     [Some(odds), worst, Some(work)].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
