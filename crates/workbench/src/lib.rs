@@ -18,6 +18,7 @@ pub mod job;
 pub mod log_line;
 #[cfg(test)]
 mod log_line_tests;
+pub mod new_product;
 pub mod open;
 pub mod photos;
 pub mod picture;

@@ -268,6 +268,6 @@ fn unknown(word: &str, piece: &Piece) -> String {
     let products: Vec<_> = piece.products.iter().map(|p| p.name.clone()).collect();
     let products = if products.is_empty() { "none yet".into() } else { products.join(", ") };
     format!(
-        "‘{word}’ is no step or product. Products: {products}. Steps: chlorine, two-part, oxalic, sand, washcoat, seal, topcoat, …"
+        "‘{word}’ is no step or product. Products: {products}. Steps: chlorine, two-part, oxalic, sand, washcoat, seal, topcoat, … To add a product: new amber dye, alcohol dye"
     )
 }

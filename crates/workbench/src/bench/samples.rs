@@ -1,15 +1,16 @@
 //! Samples: logging a trial from a line, boards, and taking a trial into the plan.
 
 use piece::{
-    Board, BoardId, Edit, Fidelity, Grain, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial,
-    TrialId,
-    edit::{BoardEdit, ReadingEdit, TargetEdit, TrialEdit},
+    Board, BoardId, Edit, Fidelity, Grain, Plan, Product, Reading, ReadingId, Source, Stage, State, Step, Surface,
+    Trial, TrialId,
+    edit::{BoardEdit, ProductEdit, ReadingEdit, TargetEdit, TrialEdit},
 };
 
 use super::Workbench;
 use crate::{
     action::SamplesAction,
     log_line::{self, Logged, Typed, TypedState},
+    new_product::new_product,
     photos::now,
     status::Status,
     words,
@@ -30,6 +31,10 @@ impl Workbench {
     }
 
     fn log(&mut self, line: &str) {
+        if let Some(typed) = new_product(line) {
+            self.add_product(typed);
+            return;
+        }
         let Some(piece) = self.piece().cloned() else { return };
         let logged = match log_line::parse(line, &piece) {
             Ok(logged) => logged,
@@ -42,6 +47,20 @@ impl Workbench {
             self.samples.trial = Some(trial);
             self.samples.last_line = line.trim().into();
             self.status = Status::done(said, "read it from a photo, press 1, or see the routes, press 4");
+        }
+    }
+
+    fn add_product(&mut self, typed: Result<Product, String>) {
+        let product = match typed {
+            Ok(product) => product,
+            Err(complaint) => {
+                self.status = Status::failed(complaint);
+                return;
+            }
+        };
+        let said = format!("{} is at hand.", words::capital(&product.name));
+        if self.edit(&Edit::Product(ProductEdit::Add(product))) {
+            self.status = Status::done(said, "log a trial with it");
         }
     }
 
