@@ -181,6 +181,9 @@ fn way_back_and_work() {
     assert_eq!(trade::way_back(&[Step::LeaveNatural]), WayBack::Whole);
     assert_eq!(trade::way_back(&[Step::Seal, toner]), WayBack::Whole);
     assert_eq!(trade::way_back(std::slice::from_ref(&chlorine)), WayBack::None);
+    // What goes over it may come off again; the bleach stays done.
+    let dyed = Step::Dye { product: ProductId(1), grams_per_litre: 4.0, coats: 1 };
+    assert_eq!(trade::way_back(&[chlorine.clone(), dyed]), WayBack::None);
     // Chlorine 1–3 times, 24–48 h to dry (the trade's defaults, common practice).
     assert_eq!(trade::drying_hours(&Piece::default(), &chlorine), 48.0);
     assert!(trade::hours(&chlorine, 1.0) > 2.0 * 1.0 && trade::hours(&chlorine, 1.0) < 5.0);

@@ -5,18 +5,15 @@ use piece::{Piece, Step};
 use super::step_words;
 use crate::{WayBack, conditions::is_pigment};
 
-/// Whether steps can be taken back: glaze and toner wholly, dye and stain in part, bleach and sanding not.
+/// Whether steps can be taken back: glaze and toner wholly, dye and stain in part, bleach and sanding not. The worst step
+/// decides: colour put on after a bleach does not bring back what the bleach took out.
 pub fn way_back(steps: &[Step]) -> WayBack {
     let of_step = |step: &Step| match step {
         Step::Sand { .. } | Step::Bleach { .. } => WayBack::None,
         Step::Dye { .. } | Step::Stain { .. } | Step::Fill { .. } | Step::Washcoat => WayBack::InPart,
         _ => WayBack::Whole,
     };
-    let worst = steps.iter().map(of_step).max().unwrap_or(WayBack::Whole);
-    let some_whole =
-        steps.iter().any(|step| matches!(step, Step::Dye { .. } | Step::Stain { .. } | Step::Toner { .. }));
-    // Bleach stays done, but colour put on afterwards comes off in part.
-    if worst == WayBack::None && some_whole { WayBack::InPart } else { worst }
+    steps.iter().map(of_step).max().unwrap_or(WayBack::Whole)
 }
 
 /// What cannot be undone, in words: what is gone is gone, and pigment stays in the pores.
