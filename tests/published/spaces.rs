@@ -84,7 +84,7 @@ fn srgb_at_d50() {
     assert!(off < FOUR_DECIMALS, "{off}");
 }
 
-/// ROMM RGB: B. Lindbloom's matrix for ProPhoto RGB at D50, seven decimals, and `palette`'s ProPhoto RGB.
+/// ROMM RGB (ISO 22028-2): B. Lindbloom's matrix for it at D50, seven decimals, and `palette`'s type for it.
 #[test]
 fn wide_gamut_rgb() {
     let published = Matrix3::new(0.7976749, 0.1351917, 0.0313534, 0.2880402, 0.7118741, 0.0000857, 0.0, 0.0, 0.8252100);
