@@ -6,6 +6,7 @@
 //! This crate knows no file, no image and no word of the trade.
 
 pub mod adaptation;
+pub mod bulk;
 pub mod calibration;
 pub mod difference;
 pub mod distribution;
