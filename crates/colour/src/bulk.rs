@@ -1,15 +1,15 @@
 //! Fast kernels for pictures: CIELAB and ΔE2000 of many pixels, in single precision, eight pixels at a time.
 //!
 //! For what is shown and for statistics over many pixels; a colour that is stored comes from the `f64` functions. The
-//! largest error against them over a grid of colours is below 2e-4 in Lab and 1e-3 in ΔE2000, except where the hues of
-//! the two colours are opposite within 0.001 radians: there CIEDE2000 itself jumps.
+//! largest error against them is 1.5e-4 in Lab (140,608 codes of sRGB) and 3.9e-4 in ΔE2000 (137,172 pairs over the whole
+//! of Lab), except where the hues of the two colours are opposite within 0.001 radians: there CIEDE2000 itself jumps.
 //!
 //! They run on one thread: divide a picture among threads by its rows.
 
 use std::sync::LazyLock;
 
-use nalgebra::{Matrix3, Vector3};
-use wide::{CmpGt, f32x8, i32x8};
+use nalgebra::Matrix3;
+use wide::{CmpGt, CmpLt, f32x8, i32x8};
 
 use crate::{Lab, rgb, white};
 
@@ -17,6 +17,8 @@ use crate::{Lab, rgb, white};
 const LANES: usize = 8;
 /// 25⁷ of CIEDE2000.
 const C25: f32 = 6_103_515_625.0;
+/// 1 − cos of the angle to 275° above which Δθ is below 2e-5 degrees.
+const FAR_FROM_BLUE: f32 = 1.2;
 /// Where the cube root of CIELAB gives way to a straight line, and the line's slope and offset.
 ///
 /// # Source
@@ -116,24 +118,25 @@ impl De2000To {
         }
     }
 
-    /// The mean hue is the bisector of the two unit vectors (a′, b)/C′, so no angle is ever formed: its multiples come
-    /// from the sine and cosine by the addition theorems, Δθ from the squared angle to 275° as a series in 1 − cos.
+    /// The mean hue is the bisector of (a′, b) and its fellow, each scaled by the other's chroma, so no angle is ever
+    /// formed: its multiples come from the sine and cosine by the addition theorems, Δθ from the squared angle to 275°
+    /// as a series in 1 − cos. ΔH′² = 2(C′₁C′₂ − dot), and where that would cancel, 2 cross / |bisector| in its place.
     #[inline]
     fn of(&self, [l, a, b]: [f32x8; 3]) -> f32x8 {
         let k = f32x8::splat;
-        let least = k(1e-12);
         let stretch = k(1.5) - k(0.5) * seventh_share(((a * a + b * b).sqrt() + k(self.chroma)) * k(0.5));
         let (a1, a2, b2) = (stretch * a, stretch * k(self.a), k(self.b));
         let (c1, c2) = ((a1 * a1 + b * b).sqrt(), (a2 * a2 + b2 * b2).sqrt());
-        let (over_c1, over_c2) = (k(1.0) / c1.fast_max(least), k(1.0) / c2.fast_max(least));
-        let (x1, y1, x2, y2) = (a1 * over_c1, b * over_c1, a2 * over_c2, b2 * over_c2);
-        let (x, y) = (x1 + x2, y1 + y2);
-        let over_sum = k(1.0) / (x * x + y * y).fast_max(least).sqrt();
+        // A neutral has no direction of its own: a trace of chroma lets the other one's stand.
+        let (r1, r2) = (c1 + k(1e-12), c2 + k(1e-12));
+        let (x, y) = (a1 * r2 + a2 * r1, b * r2 + b2 * r1);
+        let over_sum = k(1.0) / (x * x + y * y).fast_max(k(1e-30)).sqrt();
         let (cos, sin) = (x * over_sum, y * over_sum);
-        let (dot, cross) = (x1 * x2 + y1 * y2, x1 * y2 - y1 * x2);
-        let wide_half = ((k(1.0) - dot) * k(0.5)).fast_max(k(0.0)).sqrt().copysign(cross);
-        let half_sin = dot.cmp_gt(k(-0.5)).blend(cross * over_sum, wide_half);
-        let (dl, dc, dh) = (k(self.l) - l, c2 - c1, k(2.0) * (c1 * c2).sqrt() * half_sin);
+        let (dot, cross, product) = (a1 * a2 + b * b2, a1 * b2 - b * a2, c1 * c2);
+        let half = cross * over_sum;
+        let (narrow, wide) = (k(4.0) * product * half * half, k(2.0) * (product - dot));
+        let dh_squared = (k(2.0) * dot + product).cmp_gt(k(0.0)).blend(narrow, wide);
+        let (dl, dc, dh) = (k(self.l) - l, c2 - c1, dh_squared.fast_max(k(0.0)).sqrt().copysign(cross));
 
         let (cos2, sin2) = (k(2.0) * cos * cos - k(1.0), k(2.0) * sin * cos);
         let (cos3, sin3) = (cos * cos2 - sin * sin2, sin * cos2 + cos * sin2);
@@ -141,20 +144,27 @@ impl De2000To {
         // cos(nh + φ) = cos nh cos φ − sin nh sin φ, with φ = −30°, 0, 6° and −63°, times the weights of T.
         let t = k(1.0) - (k(0.147_224_32) * cos + k(0.085) * sin)
             + k(0.24) * cos2
-            + (k(0.318_247_0) * cos3 - k(0.033_449_11) * sin3)
+            + (k(0.318_247) * cos3 - k(0.033_449_11) * sin3)
             - (k(0.090_798_1) * cos4 + k(0.178_201_3) * sin4);
-        // 275°: cos 0.0871557, sin −0.9961947.
-        let u = (k(1.0) - (k(0.087_155_74) * cos - k(0.996_194_7) * sin)).fast_min(k(1.2));
         let l_mean = (l + k(self.l)) * k(0.5) - k(50.0);
         let l50 = l_mean * l_mean;
         let c_mean = (c1 + c2) * k(0.5);
-        let s_l = k(1.0) + k(0.015) * l50 / (k(20.0) + l50).sqrt();
+        // S_L = s_l / root, so that one division serves the three weights.
+        let root = (k(20.0) + l50).sqrt();
+        let s_l = root + k(0.015) * l50;
         let s_c = k(1.0) + k(0.045) * c_mean;
         let s_h = k(1.0) + k(0.015) * c_mean * t;
-        let rotation = sine_of_twice_theta(u) * k(-2.0) * seventh_share(c_mean);
-        let (l, c, h) = (dl / s_l, dc / s_c, dh / s_h);
+        let over = k(1.0) / (s_l * s_c * s_h);
+        let (l, c, h) = (dl * root * s_c * s_h * over, dc * s_l * s_h * over, dh * s_l * s_c * over);
+        let mut squared = l * l + c * c + h * h;
+        // 275°: cos 0.0871557, sin −0.9961947. Far from it, where all of wood lies, Δθ is nothing.
+        let u = k(1.0) - (k(0.087_155_74) * cos - k(0.996_194_7) * sin);
+        if u.cmp_lt(k(FAR_FROM_BLUE)).any() {
+            let u = u.fast_min(k(FAR_FROM_BLUE));
+            squared -= sine_of_twice_theta(u) * k(2.0) * seventh_share(c_mean) * c * h;
+        }
         // Rounding may leave a tiny negative square; NaN stays NaN.
-        (l * l + c * c + h * h + rotation * c * h).abs().sqrt()
+        squared.abs().sqrt()
     }
 }
 
@@ -259,7 +269,6 @@ mod tests {
         let mut lab = vec![[0f32; 3]; codes.len()];
         ToLab::srgb().lab_from_srgb8(&codes, &mut lab);
         let worst = codes.iter().zip(&lab).map(|(code, lab)| off(*lab, rgb::lab_from_srgb8(*code))).fold(0.0, f64::max);
-        println!("Lab of {} codes: off by at most {worst:.1e}", codes.len());
         assert!(worst < LAB, "{worst}");
     }
 
@@ -323,7 +332,6 @@ mod tests {
                 }
             }
         }
-        println!("ΔE2000 of {count} pairs, {left_out} of opposite hue left out: off by at most {worst:.1e}");
         assert!(worst < DE00, "{worst}");
         // Left out are lines of the grid, no volume of it.
         assert!(left_out * 100 < count, "{left_out} of {count}");
