@@ -20,8 +20,8 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         bail!("--region '{name}': the name is given twice: name each region differently");
     }
     let mut code = DONE;
-    for photo in &read.photos {
-        match task::read_photo(photo, &choice, &|_| true) {
+    task::read_photos(&read.photos, &choice, |photo, reading| -> Result<()> {
+        match reading {
             Ok(reading) => {
                 let record = ReadRecord::new(&photo.display().to_string(), &reading);
                 code = code.max(if record.card.is_some() { DONE } else { NO });
@@ -36,7 +36,8 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
                 writeln!(errors, "tonewright: {}", one_line(&error.to_string()))?;
             }
         }
-    }
+        Ok(())
+    })?;
     Ok(code)
 }
 

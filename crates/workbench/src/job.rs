@@ -173,6 +173,11 @@ impl<T: Send + 'static> Jobs<T> {
         !self.running.is_empty()
     }
 
+    /// How many jobs run.
+    pub fn count(&self) -> usize {
+        self.running.len()
+    }
+
     /// The job to show: the oldest that is not quiet.
     pub fn shown(&self) -> Option<Shown> {
         let mut loud = self.running.iter().filter(|job| !job.quiet);

@@ -12,7 +12,7 @@ mod write;
 pub use cards::{cards_known, check_card_file, choose_card};
 pub use differ::differ;
 pub use piece::{check, compare, open, part_named, rank, routes};
-pub use read::{Choice, decode, read_photo};
+pub use read::{Choice, decode, read_photo, read_photos};
 pub use sheet::write_sheet;
 
 use std::path::Path;

@@ -1,10 +1,18 @@
 //! A photo on disk to what can be read from it.
 
-use std::{fs, path::Path, time::Instant};
+use std::{
+    collections::BTreeMap,
+    fs,
+    path::{Path, PathBuf},
+    sync::Arc,
+    thread::available_parallelism,
+    time::{Duration, Instant},
+};
 
 use card::{Limits, Photo, PhotoReading, Request};
 
 use super::{Error, Result, choose_card, file_error};
+use crate::job::{End, Jobs};
 
 /// No photo file is larger than this: a 160-megapixel picture at 16 bits.
 const LARGEST_BYTES: u64 = 1 << 30;
@@ -56,6 +64,98 @@ pub fn read_photo(path: &Path, choice: &Choice, go_on: &(dyn Fn(f64) -> bool + S
     Ok(reading)
 }
 
+/// Reads many photos on all cores and hands over what each gave, in the order of `paths`.
+///
+/// A photo that cannot be read does not stop the others. Never are more photos in memory than there are cores. An
+/// error of `each` ends it all and is returned.
+///
+/// # Errors
+/// What `each` returned.
+pub fn read_photos<E>(
+    paths: &[PathBuf],
+    choice: &Choice,
+    mut each: impl FnMut(&Path, Result<PhotoReading>) -> std::result::Result<(), E>,
+) -> std::result::Result<(), E> {
+    let most = available_parallelism().map_or(1, usize::from);
+    let choice = Arc::new(choice.clone());
+    let mut jobs = Jobs::<Result<PhotoReading>>::default();
+    let mut waiting = paths.iter().enumerate();
+    let mut ended = BTreeMap::new();
+    for (next, path) in paths.iter().enumerate() {
+        while !ended.contains_key(&next.to_string()) {
+            for (place, path) in waiting.by_ref().take(most.saturating_sub(jobs.count())) {
+                let (path, choice) = (path.clone(), choice.clone());
+                let name = format!("Reading photo {} of {}", place + 1, paths.len());
+                jobs.start(place.to_string(), name, false, move |progress| {
+                    Ok(read_photo(&path, &choice, &|fraction| progress.go_on(fraction)))
+                });
+            }
+            ended.extend(jobs.wait(Duration::from_secs(1)));
+        }
+        let reading = match ended.remove(&next.to_string()) {
+            Some(End::Done(reading)) => reading,
+            Some(End::Failed(problem)) => Err(Error::File { path: path.display().to_string(), problem }),
+            Some(End::Cancelled) | None => Err(photo_error(path, card::Error::Cancelled)),
+        };
+        if let Err(error) = each(path, reading) {
+            jobs.cancel_all();
+            return Err(error);
+        }
+    }
+    Ok(())
+}
+
 fn photo_error(path: &Path, source: card::Error) -> Error {
     Error::Photo { path: path.display().to_string(), source }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What is no photo fails at once, what is one takes a while: the order must be that of the names all the same.
+    #[test]
+    fn many_photos_come_back_in_their_order() {
+        let folder = tempfile::tempdir().unwrap();
+        let paths: Vec<PathBuf> = (0..9).map(|k| folder.path().join(format!("{k}.bmp"))).collect();
+        for (k, path) in paths.iter().enumerate().filter(|(k, _)| k % 3 != 1) {
+            fs::write(path, if k % 3 == 0 { bitmap(300, 200 + k as u32) } else { b"a letter".to_vec() }).unwrap();
+        }
+        let mut got = Vec::new();
+        let done: std::result::Result<(), ()> = read_photos(&paths, &Choice::default(), |path, reading| {
+            got.push((path.to_owned(), reading.map(|reading| reading.height_px).map_err(|error| error.to_string())));
+            Ok(())
+        });
+        assert_eq!((done, got.len()), (Ok(()), 9));
+        for (k, (path, reading)) in got.into_iter().enumerate() {
+            assert_eq!(path, paths[k]);
+            match k % 3 {
+                0 => assert_eq!(reading, Ok(200 + k as u32)),
+                1 => assert!(reading.is_err_and(|line| line.contains("no such file"))),
+                _ => assert!(reading.is_err_and(|line| line.contains("a text file"))),
+            }
+        }
+    }
+
+    #[test]
+    fn an_error_of_the_receiver_ends_it() {
+        let paths = vec![PathBuf::from("no-such.jpg"); 5];
+        let mut count = 0;
+        let done = read_photos(&paths, &Choice::default(), |_, _| {
+            count += 1;
+            if count == 2 { Err("closed") } else { Ok(()) }
+        });
+        assert_eq!((done, count), (Err("closed"), 2));
+    }
+
+    /// A bitmap of 24 bits per pixel, all grey: file header of 14 bytes, information header of 40, rows of 4 bytes' multiples.
+    fn bitmap(width: u32, height: u32) -> Vec<u8> {
+        let bytes = width * 3 * height;
+        let mut file = b"BM".to_vec();
+        for word in [54 + bytes, 0, 54, 40, width, height, 1 | 24 << 16, 0, bytes, 0, 0, 0, 0] {
+            file.extend(word.to_le_bytes());
+        }
+        file.resize(file.len() + bytes as usize, 128);
+        file
+    }
 }
