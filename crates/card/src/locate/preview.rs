@@ -1,7 +1,10 @@
 //! The small picture in which cards are looked for.
 
-/// Long side of the preview that [`locate`](super::locate) works best with, in pixels.
-pub const LONG_SIDE_PX: usize = 1400;
+use rayon::prelude::*;
+
+/// Longest side of the preview that [`locate`](super::locate) works best with, in pixels: a photo is reduced by the
+/// smallest whole number that brings it below, as averages over whole blocks cost one look at each pixel.
+pub const LONG_SIDE_PX: u32 = 1400;
 
 /// Pictures shorter than this are enlarged before the search.
 const SMALL_PX: usize = 700;
@@ -20,48 +23,16 @@ pub struct Preview {
 }
 
 impl Preview {
-    /// Reduces an upright photo of `width` × `height` pixels, given pixel by pixel (x, y), to a preview of
-    /// [`LONG_SIDE_PX`] by averaging; a small photo is kept as it is.
-    pub fn reduced(width: usize, height: usize, pixel: impl Fn(usize, usize) -> [f32; 3]) -> Preview {
-        let long = width.max(height);
-        if long <= LONG_SIDE_PX {
-            let rgb = (0..width * height).map(|k| pixel(k % width, k / width)).collect();
-            return Preview { width, height, scale: 1.0, rgb };
-        }
-        let scale = LONG_SIDE_PX as f64 / long as f64;
-        let side = |length: usize| ((length as f64 * scale).floor() as usize).max(1);
-        let (new_width, new_height) = (side(width), side(height));
-        // Each photo pixel counts towards the preview pixels it covers, by the share of it inside.
-        let spans_x = spans(width, new_width, scale);
-        let spans_y = spans(height, new_height, scale);
-        let mut rgb = vec![[0.0f32; 3]; new_width * new_height];
-        let mut row_sum = vec![[0.0f32; 3]; new_width];
-        for (y, &(first_row, row_share)) in spans_y.iter().enumerate() {
-            row_sum.iter_mut().for_each(|sum| *sum = [0.0; 3]);
-            for (x, &(first, share)) in spans_x.iter().enumerate() {
-                let value = pixel(x, y);
-                for (column, weight) in [(first, share), (first + 1, 1.0 - share)] {
-                    if column < new_width && weight > 0.0 {
-                        let sum = &mut row_sum[column];
-                        for c in 0..3 {
-                            sum[c] += weight * value[c];
-                        }
-                    }
-                }
-            }
-            for (row, weight) in [(first_row, row_share), (first_row + 1, 1.0 - row_share)] {
-                if row < new_height && weight > 0.0 {
-                    for (out, sum) in rgb[row * new_width..(row + 1) * new_width].iter_mut().zip(&row_sum) {
-                        for c in 0..3 {
-                            out[c] += weight * sum[c];
-                        }
-                    }
-                }
-            }
-        }
-        let area = (scale * scale) as f32;
-        rgb.iter_mut().for_each(|value| value.iter_mut().for_each(|v| *v *= area));
-        Preview { width: new_width, height: new_height, scale, rgb }
+    /// A preview from linear light, which is encoded as sRGB and cut to 0..=1. `scale`: preview pixels per photo pixel.
+    pub fn of_linear(width: usize, height: usize, scale: f64, mut linear: Vec<[f32; 3]>) -> Preview {
+        let table = encoding();
+        let encode = |light: f32| {
+            let at = light.clamp(0.0, 1.0).sqrt() * TABLE_STEPS as f32;
+            let (low, part) = (at as usize, at.fract());
+            table[low] + part * (table[low + 1] - table[low])
+        };
+        linear.par_iter_mut().with_min_len(1 << 14).for_each(|pixel| *pixel = pixel.map(encode));
+        Preview { width, height, scale, rgb: linear }
     }
 
     /// Half the size, each pixel the mean of four.
@@ -120,14 +91,32 @@ impl Preview {
     }
 }
 
-/// For each pixel of the photo along one side: the first preview pixel it falls on and the share of it that does.
-fn spans(length: usize, new_length: usize, scale: f64) -> Vec<(usize, f32)> {
-    (0..length)
+/// Steps of the table of [`encoding`].
+const TABLE_STEPS: usize = 1024;
+
+/// sRGB code, 0..=1, by the square root of linear light, where it is nearly straight; one entry past the end.
+fn encoding() -> Vec<f32> {
+    (0..=TABLE_STEPS + 1)
         .map(|k| {
-            let (start, end) = (k as f64 * scale, (k + 1) as f64 * scale);
-            let first = start as usize;
-            let share = ((first + 1) as f64 - start).min(end - start) / (end - start);
-            (first.min(new_length), share as f32)
+            let root = (k as f64 / TABLE_STEPS as f64).min(1.0);
+            colour::rgb::srgb_from_linear(root * root) as f32
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// IEC 61966-2-1: the codes of black, of the knee, of linear 0.214 041 14 (code 0.5) and of white.
+    #[test]
+    fn linear_light_is_encoded_as_srgb() {
+        let linear = vec![[0.0, 0.003_130_8, 0.214_041_14], [1.0, 7.0, -1.0], [f32::NAN, 0.001, 0.5]];
+        let preview = Preview::of_linear(3, 1, 1.0, linear);
+        let want = [[0.0, 0.040_45, 0.5], [1.0, 1.0, 0.0]];
+        for (got, want) in preview.rgb.iter().zip(want) {
+            assert!(got.iter().zip(want).all(|(a, b)| (a - b).abs() < 5e-4), "{got:?} is not {want:?}");
+        }
+        assert!((preview.rgb[2][1] - 0.012_92).abs() < 5e-4 && preview.rgb[2][0].is_nan());
+    }
 }

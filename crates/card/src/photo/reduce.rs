@@ -63,13 +63,9 @@ impl Photo {
 
     /// The small picture in which a card is looked for: encoded as sRGB, cut to 0..=1.
     pub fn preview(&self) -> Preview {
-        let factor = (self.width_px.max(self.height_px) as usize / LONG_SIDE_PX).max(1);
-        let whole = self.averaged(self.whole(), factor as u32);
-        let mut preview = Preview::reduced(whole.width, whole.height, |x, y| whole.linear[y * whole.width + x]);
-        preview.scale /= factor as f64;
-        let encode = |light: f32| srgb_from_linear(f64::from(light.clamp(0.0, 1.0))) as f32;
-        preview.rgb.par_iter_mut().for_each(|pixel| *pixel = pixel.map(encode));
-        preview
+        let factor = self.width_px.max(self.height_px).div_ceil(LONG_SIDE_PX).max(1);
+        let whole = self.averaged(self.whole(), factor);
+        Preview::of_linear(whole.width, whole.height, 1.0 / f64::from(factor), whole.linear)
     }
 
     fn inside(&self, area: Area) -> Option<Area> {
@@ -125,7 +121,7 @@ impl Photo {
         if !turn.transposed {
             return Averaged { width, height, linear };
         }
-        let linear = (0..width * height).map(|at| linear[at % height * width + at / height]).collect();
+        let linear = (0..width * height).into_par_iter().map(|at| linear[at % height * width + at / height]).collect();
         Averaged { width: height, height: width, linear }
     }
 }
