@@ -1,14 +1,10 @@
 //! Rendered photos through the whole reading: what a seed gave, against the truth known.
 
-use card::{Limits, PhotoReading, Request};
+use card::{Limits, PhotoReading, RegionReading, Request};
 use colour::Lab;
 use nalgebra::{Matrix3, Vector3};
 
-/// 90 % point of χ² with three degrees of freedom: the stated region is the ellipsoid dᵀΣ⁻¹d ≤ this.
-///
-/// # Source
-/// NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.4.
-pub const CHI2_3_AT_90: f64 = 6.251;
+use crate::stated::{CHI2_3_AT_90, Stated};
 
 /// One photo, read.
 pub struct Outcome {
@@ -32,20 +28,16 @@ pub struct Outcome {
 pub struct Panel {
     /// ΔE2000 to the truth.
     pub de00: f64,
-    /// Squared distance of the truth in the stated covariance.
-    pub distance2: f64,
-    /// Geometric mean of the ellipsoid's half axes, CIELAB units.
-    pub half_width: f64,
+    /// The stated 90 % ellipsoid, and where the truth lies in it.
+    pub stated: Stated,
 }
 
 /// The difference of two panels of one photo.
 pub struct Pair {
     /// Length of the error of the difference, CIELAB units.
     pub error: f64,
-    /// Squared distance of the true difference in its own covariance.
-    pub distance2: f64,
-    /// Geometric mean of that ellipsoid's half axes.
-    pub half_width: f64,
+    /// The ellipsoid stated of the difference, and where the true one lies in it.
+    pub stated: Stated,
 }
 
 /// Renders the scene of a seed and reads it.
@@ -54,32 +46,52 @@ pub struct Pair {
 /// Words where the photo could not be rendered or read at all.
 pub fn outcome(seed: u64) -> Result<Outcome, String> {
     let scene = scene::draw(seed).map_err(|error| format!("seed {seed}: {error}"))?;
-    let rendered = scene::render(&scene).map_err(|error| format!("seed {seed}: {error}"))?;
-    let bytes = scene::jpeg(&rendered, &scene.file).map_err(|error| format!("seed {seed}: {error}"))?;
-    let truth = rendered.truth;
-    let regions = truth.panels.iter().map(|panel| (panel.name.clone(), panel.polygon_px.clone())).collect();
-    let photo = card::decode(&bytes, &Limits::default()).map_err(|error| format!("seed {seed}: {error}"))?;
-    let request = Request { regions, ..Request::default() };
-    let reading = card::read(&photo, &request, &|_| true).map_err(|error| format!("seed {seed}: {error}"))?;
+    let (reading, truth) = photographed(&scene).map_err(|error| format!("seed {seed}: {error}"))?;
     Ok(judge(seed, &reading, &truth))
 }
 
-fn judge(seed: u64, reading: &PhotoReading, truth: &scene::Truth) -> Outcome {
-    let corner_off_px = match (&reading.card, truth.card_corners_px) {
+/// Renders a scene, stores it as its file options say, and reads its panels.
+///
+/// # Errors
+/// Words where the photo could not be rendered or read at all.
+pub fn photographed(scene: &scene::Scene) -> Result<(PhotoReading, scene::Truth), String> {
+    let rendered = scene::render(scene).map_err(|error| error.to_string())?;
+    let bytes = scene::jpeg(&rendered, &scene.file).map_err(|error| error.to_string())?;
+    let reading = read_file(&bytes, &rendered.truth)?;
+    Ok((reading, rendered.truth))
+}
+
+/// Reads the panels of a photo's file.
+///
+/// # Errors
+/// Words where it could not be read at all.
+pub fn read_file(bytes: &[u8], truth: &scene::Truth) -> Result<PhotoReading, String> {
+    let regions = truth.panels.iter().map(|panel| (panel.name.clone(), panel.polygon_px.clone())).collect();
+    let photo = card::decode(bytes, &Limits::default()).map_err(|error| error.to_string())?;
+    let request = Request { regions, ..Request::default() };
+    card::read(&photo, &request, &|_| true).map_err(|error| error.to_string())
+}
+
+/// Whether the card was found where it lies, the right way round, and how far its furthest corner is off, pixels.
+pub fn found(reading: &PhotoReading, truth: &scene::Truth) -> (bool, f64) {
+    let off = match (&reading.card, truth.card_corners_px) {
         (Some(card), Some(wanted)) => corner_off(card.corners_px, wanted),
         _ => f64::INFINITY,
     };
     let pitch = truth.card_corners_px.map_or(0.0, |c| (c[1][0] - c[0][0]).hypot(c[1][1] - c[0][1]) / 6.0);
     let mirrored = reading.card.as_ref().is_some_and(|card| card.mirrored == truth.mirrored);
-    let found = corner_off_px < 0.3 * pitch && mirrored;
-    let panels = if found { panels(reading, truth) } else { Vec::new() };
+    (off < 0.3 * pitch && mirrored, off)
+}
+
+fn judge(seed: u64, reading: &PhotoReading, truth: &scene::Truth) -> Outcome {
+    let (found, corner_off_px) = found(reading, truth);
     Outcome {
         seed,
         found,
         corner_off_px,
         left_out_de00: reading.fit.as_ref().map_or(f64::NAN, |fit| fit.mean),
+        panels: if found { panels(reading, truth) } else { Vec::new() },
         pairs: if found { pairs(reading, truth) } else { Vec::new() },
-        panels,
         panels_wanted: truth.panels.len(),
     }
 }
@@ -88,59 +100,47 @@ fn corner_off(found: [[f64; 2]; 4], wanted: [[f64; 2]; 4]) -> f64 {
     found.iter().zip(wanted).map(|(f, w)| (f[0] - w[0]).hypot(f[1] - w[1])).fold(0.0, f64::max)
 }
 
-fn panels(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Panel> {
-    let both = reading.regions.iter().filter_map(|region| {
-        let panel = truth.panels.iter().find(|panel| panel.name == region.name)?;
-        Some((region, Lab::new(panel.lab[0], panel.lab[1], panel.lab[2])))
-    });
+/// The panels read, held against their truth.
+pub fn panels(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Panel> {
+    let both = reading.regions.iter().filter_map(|region| Some((region, truth_of(truth, &region.name)?)));
     both.map(|(region, wanted)| {
         let off = vector(region.lab) - vector(wanted);
-        let (distance2, half_width) = ellipsoid(off, matrix(region.covariance));
-        Panel { de00: colour::de2000(region.lab, wanted), distance2, half_width }
+        let stated = Stated::new(off, matrix(region.covariance), CHI2_3_AT_90);
+        Panel { de00: colour::de2000(region.lab, wanted), stated }
     })
     .collect()
 }
 
-fn pairs(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Pair> {
+/// The differences between all panels read, held against the true ones.
+pub fn pairs(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Pair> {
     let mut pairs = Vec::new();
     for (at, first) in reading.regions.iter().enumerate() {
         for second in &reading.regions[at + 1..] {
-            let wanted = |name: &str| truth.panels.iter().find(|panel| panel.name == name).map(|panel| panel.lab);
-            let (Some(lab1), Some(lab2)) = (wanted(&first.name), wanted(&second.name)) else { continue };
-            let off = vector(first.lab) - vector(second.lab) - (Vector3::from(lab1) - Vector3::from(lab2));
-            let mut covariance = matrix(first.own) + matrix(second.own);
-            for shared in &first.shared {
-                let loading = matrix(shared.loading);
-                let other = second.shared.iter().find(|other| other.factor == shared.factor);
-                let difference = loading - other.map_or_else(Matrix3::zeros, |other| matrix(other.loading));
-                covariance += difference * difference.transpose();
-            }
-            let (distance2, half_width) = ellipsoid(off, covariance);
-            pairs.push(Pair { error: off.norm(), distance2, half_width });
+            let (Some(lab1), Some(lab2)) = (truth_of(truth, &first.name), truth_of(truth, &second.name)) else {
+                continue;
+            };
+            let off = vector(first.lab) - vector(second.lab) - (vector(lab1) - vector(lab2));
+            let stated = Stated::new(off, covariance_of_difference(first, second), CHI2_3_AT_90);
+            pairs.push(Pair { error: off.norm(), stated });
         }
     }
     pairs
 }
 
-impl Panel {
-    /// Whether the stated 90 % ellipsoid holds the truth.
-    pub fn holds(&self) -> bool {
-        self.distance2 <= CHI2_3_AT_90
+/// What two readings do not share is added, what they share is subtracted first (any textbook).
+fn covariance_of_difference(first: &RegionReading, second: &RegionReading) -> Matrix3<f64> {
+    let mut covariance = matrix(first.own) + matrix(second.own);
+    for shared in &first.shared {
+        let other = second.shared.iter().find(|other| other.factor == shared.factor);
+        let loading = matrix(shared.loading) - other.map_or_else(Matrix3::zeros, |other| matrix(other.loading));
+        covariance += loading * loading.transpose();
     }
+    covariance
 }
 
-impl Pair {
-    /// Whether the stated 90 % ellipsoid of the difference holds the truth.
-    pub fn holds(&self) -> bool {
-        self.distance2 <= CHI2_3_AT_90
-    }
-}
-
-/// The squared distance of the offset in this covariance, and the geometric mean of its 90 % ellipsoid's half axes.
-fn ellipsoid(off: Vector3<f64>, covariance: Matrix3<f64>) -> (f64, f64) {
-    let half_width = (CHI2_3_AT_90.powi(3) * covariance.determinant().max(0.0)).powf(1.0 / 6.0);
-    let distance2 = covariance.try_inverse().map_or(f64::INFINITY, |inverse| (off.transpose() * inverse * off).x);
-    (distance2, half_width)
+fn truth_of(truth: &scene::Truth, name: &str) -> Option<Lab> {
+    let panel = truth.panels.iter().find(|panel| panel.name == name)?;
+    Some(Lab::new(panel.lab[0], panel.lab[1], panel.lab[2]))
 }
 
 fn vector(lab: Lab) -> Vector3<f64> {
@@ -149,12 +149,4 @@ fn vector(lab: Lab) -> Vector3<f64> {
 
 fn matrix(rows: [[f64; 3]; 3]) -> Matrix3<f64> {
     Matrix3::from_fn(|row, column| rows[row][column])
-}
-
-/// The value below which this share of the values lies; not a number for none.
-pub fn quantile(values: impl IntoIterator<Item = f64>, share: f64) -> f64 {
-    let mut values: Vec<f64> = values.into_iter().collect();
-    values.sort_by(f64::total_cmp);
-    let at = ((values.len() as f64 - 1.0) * share).round().max(0.0) as usize;
-    values.get(at).copied().unwrap_or(f64::NAN)
 }

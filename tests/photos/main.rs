@@ -4,7 +4,10 @@
 //! that hold 80–97 % of truths. `measure-rendered` prints the same over more seeds.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use acceptance::rendered::{Outcome, outcome, quantile};
+
+use acceptance::figures::median;
+use acceptance::rendered::{Outcome, outcome};
+use acceptance::stated::Tally;
 use rayon::prelude::*;
 
 /// Seeds of this test; not those of the printed table.
@@ -22,16 +25,17 @@ fn rendered_photos_are_read_as_well_as_promised() {
 
     let panels: Vec<_> = outcomes.iter().flat_map(|outcome| &outcome.panels).collect();
     assert!(panels.len() >= 60, "only {} regions were read", panels.len());
-    let median = quantile(panels.iter().map(|panel| panel.de00), 0.5);
-    assert!(median < 1.2, "median error {median:.2} over {} regions", panels.len());
+    let error = median(panels.iter().map(|panel| panel.de00));
+    assert!(error < 1.2, "median error {error:.2} over {} regions", panels.len());
 
-    let held = panels.iter().filter(|panel| panel.holds()).count() as f64 / panels.len() as f64;
-    assert!((0.80..=0.97).contains(&held), "ellipsoids hold {held:.3} of {} truths", panels.len());
+    let single = Tally::of(panels.iter().map(|panel| panel.stated));
+    assert!((0.80..=0.97).contains(&single.share()), "ellipsoids of regions {single}");
 
-    let pairs: Vec<_> = outcomes.iter().flat_map(|outcome| &outcome.pairs).collect();
-    let narrower = quantile(pairs.iter().map(|pair| pair.half_width), 0.5);
-    let single = quantile(panels.iter().map(|panel| panel.half_width), 0.5);
-    assert!(narrower < single * std::f64::consts::SQRT_2, "differences {narrower:.2} are no surer than {single:.2}");
+    let pairs = Tally::of(outcomes.iter().flat_map(|outcome| &outcome.pairs).map(|pair| pair.stated));
+    assert!(
+        pairs.width() < single.width() * std::f64::consts::SQRT_2,
+        "differences {pairs} are no surer than {single}"
+    );
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Scenes drawn at random over fixed ranges.
 
 mod layout;
+mod views;
 
 use crate::{
     Camera, Card, Error, Figure, FigureKind, FileOptions, Light, LightKind, Material, Observer, Profile, Scene,
@@ -9,6 +10,8 @@ use crate::{
 use layout::{card_corners, free_boxes, jittered};
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
+
+pub use views::{Bench, Changes};
 
 /// The ranges [`draw`] draws from: lowest and highest, uniform between unless said.
 ///
@@ -127,6 +130,10 @@ pub(crate) fn normal(rng: &mut Pcg64) -> f64 {
 
 fn draw_light(rng: &mut Pcg64, tables: &Tables, ranges: &Ranges) -> Result<Light, Error> {
     let kind = LightKind::ALL[rng.random_range(0..LightKind::ALL.len())];
+    draw_light_of(rng, tables, ranges, kind)
+}
+
+fn draw_light_of(rng: &mut Pcg64, tables: &Tables, ranges: &Ranges, kind: LightKind) -> Result<Light, Error> {
     let lean = within(rng, [-0.06, 0.06]);
     let leaning = Spectrum::from_fn(|nm| 1.0 + lean * (nm - 580.0) / 200.0);
     let spectrum = kind.spectrum(tables)?.zip(&leaning, |power, lean| power * lean);

@@ -1,7 +1,7 @@
 //! For development only: renders photos of wood beside a reference card from spectra, with the truth known.
 //!
 //! A [`Scene`] says everything: light, camera, card, surfaces of wood, background. [`draw`] invents one from a seed over
-//! fixed, documented ranges; [`demo`] builds the photos of the demo pieces; [`render`] makes the pixels and the [`Truth`]:
+//! fixed, documented ranges; a [`Bench`] is one of them photographed many times; [`demo`] builds the photos of the demo pieces; [`render`] makes the pixels and the [`Truth`]:
 //! where the card's patches lie and the Lab (D50, 2°) of each wood panel.
 //!
 //! ```
@@ -41,7 +41,7 @@ mod truths;
 
 pub use camera::{Camera, Sensitivity};
 pub use colorimetry::{Observer, de76, de2000, lab_from_xyz, xyz_from_lab};
-pub use draw::{Ranges, draw};
+pub use draw::{Bench, Changes, Ranges, draw};
 pub use error::Error;
 pub use figure::{Figure, FigureKind};
 pub use file::{FileOptions, Profile, jpeg};

@@ -41,8 +41,16 @@ pub(super) fn card_corners(rng: &mut Pcg64, ranges: &Ranges, size: [f64; 2], bor
     }
 }
 
-/// A point of the card, centred, turned, tilted about an axis in its plane, and seen from a distance.
-fn tilted(point: [f64; 2], size: [f64; 2], scale: f64, tilt: f64, axis: f64, turn: f64, far: f64) -> [f64; 2] {
+/// A point of a plane, centred, turned, tilted about an axis in its plane, and seen from a distance.
+pub(super) fn tilted(
+    point: [f64; 2],
+    size: [f64; 2],
+    scale: f64,
+    tilt: f64,
+    axis: f64,
+    turn: f64,
+    far: f64,
+) -> [f64; 2] {
     let [x, y] = [(point[0] - size[0] / 2.0) * scale, (point[1] - size[1] / 2.0) * scale];
     let [x, y] = [x * turn.cos() - y * turn.sin(), x * turn.sin() + y * turn.cos()];
     let along = x * axis.cos() + y * axis.sin();
