@@ -9,6 +9,7 @@
 //! It will not open files, draw, or know what the colours are wanted for. Only [`photo`] names an image decoder.
 
 pub mod error;
+pub mod evenness;
 pub mod grid;
 pub mod layout;
 pub mod locate;
@@ -19,6 +20,7 @@ pub mod sample;
 pub mod warning;
 
 pub use error::{Error, Result};
+pub use evenness::{Evenness, Spot};
 pub use layout::{Card, Edition};
 pub use photo::{Limits, Photo, Profile, decode};
 pub use read::{

@@ -118,7 +118,8 @@ fn read_regions(
             if !go_on(REGIONS) {
                 return Err(Unmeasured::Outside);
             }
-            region::measure(photo, &Polygon::new(corners)?, grid, &fitted.fit, card.pitch_mm)
+            let polygon = Polygon::new(corners)?.without(&request.left_out_px)?;
+            region::measure(photo, &polygon, grid, &fitted.fit, card.pitch_mm, request.leave_spots_out)
         })
         .collect();
     if !go_on(REGIONS) {

@@ -22,7 +22,7 @@ mod fitted;
 mod job;
 mod split;
 
-use crate::{Card, Profile, Warning};
+use crate::{Card, Evenness, Profile, Warning};
 
 pub use job::read;
 
@@ -41,6 +41,10 @@ pub struct Request {
     pub corners_px: Option<[[f64; 2]; 4]>,
     /// Regions to measure: a name and a polygon in upright photo pixels.
     pub regions: Vec<(String, Vec<[f64; 2]>)>,
+    /// Places to leave out of every region they touch: a knot, a label. Polygons in upright photo pixels.
+    pub left_out_px: Vec<Vec<[f64; 2]>>,
+    /// Leave the light and dark spots of a region out of its colour, as its evenness finds them.
+    pub leave_spots_out: bool,
 }
 
 /// What was read from a photo.
@@ -142,6 +146,13 @@ pub struct RegionReading {
     pub pixels: usize,
     /// Its area, where the card's size is known.
     pub area_mm2: Option<f64>,
+    /// Share of the drawn area that was left out of the colour, 0..1.
+    pub left_out_share: f64,
+    /// How even it is, spots included; none where it is too small for that.
+    pub evenness: Option<Evenness>,
+    /// Direction in which the grain runs, degrees from the photo's width towards its foot, 0..180; none where it is not
+    /// clear.
+    pub grain_direction_deg: Option<f64>,
 }
 
 /// A loading on a named shared error factor.

@@ -66,6 +66,9 @@ pub(super) fn region_reading(name: &str, measured: &Measured, card: &str, fit: &
         grain_sd: measured.grain_sd,
         pixels: measured.pixels,
         area_mm2: measured.area_mm2,
+        left_out_share: measured.left_out_share,
+        evenness: measured.evenness.clone(),
+        grain_direction_deg: measured.grain_direction_deg,
     }
 }
 

@@ -104,3 +104,25 @@ fn a_slow_slope_is_no_grain() {
     assert!(grain.spread[0] < 0.3, "{:?}", grain.spread);
     assert!(grain.grains < 5.0, "{}", grain.grains);
 }
+
+/// Waves of a known direction, with and without a camera's noise: the grain lies along their crests.
+#[test]
+fn the_direction_of_waves_is_found() {
+    let mut random = Random(11);
+    for degrees in [0.0f64, 20.0, 45.0, 90.0, 133.0, 179.0] {
+        for noise in [0.0, 0.5] {
+            let (sin, cos) = degrees.to_radians().sin_cos();
+            let cells = (0..150 * 150).map(|k| {
+                let (x, y) = (f64::from(k % 150), f64::from(k / 150));
+                let across = y * cos - x * sin;
+                Some([50.0 + 4.0 * (across / 2.5).sin() + noise * random.normal(), 8.0, 20.0])
+            });
+            let map = Map { columns: 150, rows: 150, cells: cells.collect() };
+            let found = study(&map, 40.0).direction_deg.unwrap();
+            let off = (found - degrees + 90.0).rem_euclid(180.0) - 90.0;
+            assert!(off.abs() < 1.0, "{degrees} with noise {noise}: {found}");
+        }
+    }
+    let specks = field(&mut random, 120, 3.0, 3.0, 0.0);
+    assert_eq!(study(&specks, 40.0).direction_deg, None);
+}

@@ -3,6 +3,7 @@
 //! Each pixel is fitted, the XYZ averaged, and the average taken to Lab: that is the light the eye gathers from a
 //! distance. Averages are formed over square cells first, and the cells serve for all that concerns the grain.
 
+mod cells;
 mod grain;
 mod polygon;
 mod table;
@@ -10,13 +11,14 @@ mod table;
 use colour::calibration::Fit;
 use colour::{Lab, Xyz, lab_from_xyz};
 use nalgebra::Matrix3;
-use rayon::prelude::*;
 
 use crate::Photo;
+use crate::evenness::{self, Evenness};
 use crate::grid::Grid;
 
 pub use polygon::Polygon;
 
+use cells::{Cell, Cells, extent};
 use table::Table;
 
 /// Fewest pixels a region may have.
@@ -52,6 +54,13 @@ pub struct Measured {
     pub clipped_share: f64,
     /// Area, where the card's size is known.
     pub area_mm2: Option<f64>,
+    /// Share of the drawn area that was left out of the colour, 0..1.
+    pub left_out_share: f64,
+    /// How even it is, spots included; none where it is too small for that.
+    pub evenness: Option<Evenness>,
+    /// Direction in which the grain runs, degrees from the photo's width towards its foot, 0..180; none where it is not
+    /// clear.
+    pub grain_direction_deg: Option<f64>,
 }
 
 /// Why a region was not measured.
@@ -68,24 +77,8 @@ pub enum Unmeasured {
     },
 }
 
-/// Sums over the pixels of a cell.
-#[derive(Clone, Copy, Default)]
-struct Cell {
-    count: u32,
-    clipped: u32,
-    xyz: [f64; 3],
-    device: [f64; 3],
-    at: [f64; 2],
-}
-
-/// The cells of a region, row by row over its bounding box.
-struct Cells {
-    columns: usize,
-    rows: usize,
-    cells: Vec<Cell>,
-}
-
-/// Measures a polygon given in upright photo pixels. `pitch_mm` is the card's patch pitch, where known.
+/// Measures a polygon given in upright photo pixels. `pitch_mm` is the card's patch pitch, where known; with
+/// `leave_spots_out` the colour and the grain are those of what lies outside the spots of its evenness.
 ///
 /// The light's slope is taken at the region's middle.
 pub fn measure(
@@ -94,6 +87,7 @@ pub fn measure(
     grid: &Grid,
     fit: &Fit,
     pitch_mm: Option<f64>,
+    leave_spots_out: bool,
 ) -> Result<Measured, Unmeasured> {
     let area = polygon.area_in(photo.width_px, photo.height_px).ok_or(Unmeasured::Outside)?;
     let middle = polygon.middle();
@@ -102,29 +96,38 @@ pub fn measure(
     let plain = side.div_ceil(CELLS);
     let cell_px = px_per_mm.map_or(plain, |scale| (CELL_MM * scale).round().clamp(1.0, f64::from(side)) as u32);
     let cell_px = cell_px.max(side.div_ceil(MOST_CELLS)).max(1);
-    let place = grid.unit_from_card(grid.card_from_photo(middle));
+    let place_of = |pixel: [f64; 2]| grid.unit_from_card(grid.card_from_photo(pixel));
+    let place = place_of(middle);
 
     let spans = polygon.spans(&area);
     let (low, high) = extent(photo, &spans, area.y);
     let table = Table::new(low, high, |device| fit.xyz_beside(device, place));
-    let cells = gather(photo, &spans, &area, cell_px, &table);
-
-    let mut total = Cell::default();
-    let mut area_pitches = 0.0;
-    for cell in &cells.cells {
-        total.add(cell);
-        if cell.count > 0 && pitch_mm.is_some() {
-            let n = f64::from(cell.count);
-            area_pitches += n * grid.pixel_area([cell.at[0] / n, cell.at[1] / n]);
-        }
+    let mut cells = Cells::gather(photo, &spans, &area, cell_px, &table);
+    let pixels = cells.total().count as usize;
+    if pixels < FEWEST_PIXELS {
+        return Err(Unmeasured::TooSmall { pixels });
     }
+    let slope = light_slope(fit, &cells.total(), place);
+    let light = cells.light(|pixel| {
+        let there = place_of(pixel);
+        (slope[0] * (there[0] - place[0]) + slope[1] * (there[1] - place[1])).exp()
+    });
+    let cut_off_px = px_per_mm.map_or(evenness::CUT_OFF_SHARE * f64::from(side), |scale| evenness::CUT_OFF_MM * scale);
+    let evenness = evenness::study(&light, cut_off_px, px_per_mm.map(|scale| 1.0 / scale), evenness::tolerance_de00());
+    let spots_share = match &evenness {
+        Some(evenness) if leave_spots_out => {
+            cells.leave_out(|pixel| evenness.map.in_spot(pixel, evenness.spot_from_de00))
+        }
+        _ => 0.0,
+    };
+
+    let total = cells.total();
     let pixels = total.count as usize;
     if pixels < FEWEST_PIXELS {
         return Err(Unmeasured::TooSmall { pixels });
     }
-    let coarse = px_per_mm.map_or(side.min(area.height.min(area.width)) as f64 / 6.0, |scale| COARSE_MM * scale);
-    let map = cells.lab_map(cell_px);
-    let grain = grain::study(&map, (coarse / f64::from(cell_px)).max(3.0));
+    let coarse = px_per_mm.map_or(f64::from(area.height.min(area.width)) / 6.0, |scale| COARSE_MM * scale);
+    let grain = grain::study(&cells.lab_map(), (coarse / f64::from(cell_px)).max(3.0));
     let n = f64::from(total.count);
     Ok(Measured {
         lab: lab_of(total.xyz.map(|sum| sum / n)),
@@ -135,82 +138,34 @@ pub fn measure(
         place,
         pixels,
         clipped_share: f64::from(total.clipped) / n,
-        area_mm2: pitch_mm.map(|pitch| area_pitches * pitch * pitch),
+        area_mm2: pitch_mm.map(|pitch| area_pitches(&cells, grid) * pitch * pitch),
+        left_out_share: 1.0 - (1.0 - polygon.left_out_share(&area)) * (1.0 - spots_share),
+        evenness,
+        grain_direction_deg: grain.direction_deg,
     })
+}
+
+/// Change of log luminance that the fit sees per unit of place on the card's plane, for the mean of a region.
+fn light_slope(fit: &Fit, total: &Cell, place: [f64; 2]) -> [f64; 2] {
+    const STEP: f64 = 0.1;
+    let device = total.device.map(|sum| sum / f64::from(total.count.max(1)));
+    let log_y = |axis: usize, by: f64| {
+        let mut at = place;
+        at[axis] += by;
+        fit.xyz_beside(device, at).y.max(1e-9).ln()
+    };
+    [0, 1].map(|axis| (log_y(axis, STEP) - log_y(axis, -STEP)) / (2.0 * STEP))
+}
+
+/// Area of the card's plane under the region's pixels, in square pitches.
+fn area_pitches(cells: &Cells, grid: &Grid) -> f64 {
+    let area = |cell: &Cell| {
+        let n = f64::from(cell.count);
+        if cell.count > 0 { n * grid.pixel_area([cell.at[0] / n, cell.at[1] / n]) } else { 0.0 }
+    };
+    cells.cells.iter().map(area).sum()
 }
 
 fn lab_of([x, y, z]: [f64; 3]) -> Lab {
     lab_from_xyz(Xyz::new(x, y, z))
-}
-
-/// Smallest and largest linear light of the region, per channel.
-fn extent(photo: &Photo, spans: &[Vec<(u32, u32)>], top: u32) -> ([f32; 3], [f32; 3]) {
-    let none = ([f32::INFINITY; 3], [f32::NEG_INFINITY; 3]);
-    let wider = |(mut low, mut high): ([f32; 3], [f32; 3]), (l, h): ([f32; 3], [f32; 3])| {
-        for channel in 0..3 {
-            low[channel] = low[channel].min(l[channel]);
-            high[channel] = high[channel].max(h[channel]);
-        }
-        (low, high)
-    };
-    let of_row = |(row, spans): (usize, &Vec<(u32, u32)>)| {
-        let pixels = spans.iter().flat_map(|&(from, to)| from..to);
-        pixels.map(|x| photo.linear(x, top + row as u32)).fold(none, |sum, light| wider(sum, (light, light)))
-    };
-    spans.par_iter().enumerate().map(of_row).reduce(|| none, wider)
-}
-
-fn gather(photo: &Photo, spans: &[Vec<(u32, u32)>], area: &crate::photo::Area, cell_px: u32, table: &Table) -> Cells {
-    let columns = area.width.div_ceil(cell_px) as usize;
-    let rows = area.height.div_ceil(cell_px) as usize;
-    let mut cells = vec![Cell::default(); columns * rows];
-    cells.par_chunks_mut(columns).zip(spans.par_chunks(cell_px as usize)).enumerate().for_each(
-        |(block, (line, spans))| {
-            for (row, spans) in spans.iter().enumerate() {
-                let y = area.y + block as u32 * cell_px + row as u32;
-                for x in spans.iter().flat_map(|&(from, to)| from..to) {
-                    line[((x - area.x) / cell_px) as usize].take(photo, x, y, table);
-                }
-            }
-        },
-    );
-    Cells { columns, rows, cells }
-}
-
-impl Cell {
-    fn take(&mut self, photo: &Photo, x: u32, y: u32, table: &Table) {
-        let light = photo.linear(x, y);
-        let xyz = table.xyz(light);
-        for channel in 0..3 {
-            self.xyz[channel] += xyz[channel];
-            self.device[channel] += f64::from(light[channel]);
-        }
-        self.at[0] += f64::from(x) + 0.5;
-        self.at[1] += f64::from(y) + 0.5;
-        self.count += 1;
-        self.clipped += u32::from(photo.clipped(x, y).contains(&true));
-    }
-
-    fn add(&mut self, other: &Cell) {
-        self.count += other.count;
-        self.clipped += other.clipped;
-        for channel in 0..3 {
-            self.xyz[channel] += other.xyz[channel];
-            self.device[channel] += other.device[channel];
-        }
-    }
-}
-
-impl Cells {
-    /// The Lab of each cell of which more than half lies in the region.
-    fn lab_map(&self, cell_px: u32) -> grain::Map {
-        let full = cell_px * cell_px;
-        let lab = |cell: &Cell| {
-            (2 * cell.count > full).then(|| {
-                let lab = lab_of(cell.xyz.map(|sum| sum / f64::from(cell.count)));
-                [lab.l, lab.a, lab.b]
-            })
-        };
-        grain::Map { columns: self.columns, rows: self.rows, cells: self.cells.iter().map(lab).collect() }
-    }
 }

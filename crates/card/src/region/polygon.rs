@@ -8,6 +8,8 @@ use super::Unmeasured;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Polygon {
     corners: Vec<[f64; 2]>,
+    /// What of it is left out, each a polygon of its own.
+    holes: Vec<Polygon>,
 }
 
 impl Polygon {
@@ -16,7 +18,25 @@ impl Polygon {
         if corners.len() < 3 || corners.iter().flatten().any(|value| !value.is_finite()) {
             return Err(Unmeasured::NoPolygon);
         }
-        Ok(Self { corners: corners.to_vec() })
+        Ok(Self { corners: corners.to_vec(), holes: Vec::new() })
+    }
+
+    /// The same without what lies in these polygons: a knot, a label, a reflection.
+    pub fn without(self, left_out: &[Vec<[f64; 2]>]) -> Result<Self, Unmeasured> {
+        let holes = left_out.iter().map(|corners| Self::new(corners)).collect::<Result<_, _>>()?;
+        Ok(Self { holes, ..self })
+    }
+
+    /// Share of its pixels in an area that lies in what is left out, 0..=1.
+    pub fn left_out_share(&self, area: &Area) -> f64 {
+        if self.holes.is_empty() {
+            return 0.0;
+        }
+        let count = |spans: Vec<(u32, u32)>| spans.iter().map(|(from, to)| u64::from(to - from)).sum::<u64>();
+        let rows = || (area.y..area.y + area.height).map(|y| f64::from(y) + 0.5);
+        let whole: u64 = rows().map(|y| count(self.outer_row(y, area))).sum();
+        let kept: u64 = rows().map(|y| count(self.row(y, area))).sum();
+        1.0 - kept as f64 / whole.max(1) as f64
     }
 
     /// Mean of its corners.
@@ -50,6 +70,14 @@ impl Polygon {
     }
 
     fn row(&self, y: f64, area: &Area) -> Vec<(u32, u32)> {
+        let holes = self.holes.iter().flat_map(|hole| hole.outer_row(y, area));
+        holes.fold(self.outer_row(y, area), |spans, (from, to)| {
+            let around = spans.into_iter().flat_map(|(start, end)| [(start, end.min(from)), (start.max(to), end)]);
+            around.filter(|(start, end)| start < end).collect()
+        })
+    }
+
+    fn outer_row(&self, y: f64, area: &Area) -> Vec<(u32, u32)> {
         let mut crossings: Vec<f64> = Vec::new();
         for (k, &[ax, ay]) in self.corners.iter().enumerate() {
             let [bx, by] = self.corners[(k + 1) % self.corners.len()];
@@ -83,6 +111,23 @@ mod tests {
         assert!((triangle as f64 - 1800.0).abs() <= 60.0, "{triangle}");
         // An L: 40 × 40 without its 20 × 20 corner.
         assert_eq!(count(&[[0.0, 0.0], [40.0, 0.0], [40.0, 20.0], [20.0, 20.0], [20.0, 40.0], [0.0, 40.0]]), 1200);
+    }
+
+    /// A hole takes its own area off, wherever it lies and however holes overlap.
+    #[test]
+    fn what_is_left_out_is_no_part_of_it() {
+        let square = |x: f64, side: f64| vec![[x, x], [x + side, x], [x + side, x + side], [x, x + side]];
+        let area = Area { x: 0, y: 0, width: 100, height: 80 };
+        let pixels = |holes: &[Vec<[f64; 2]>]| {
+            let polygon = Polygon::new(&square(10.0, 60.0)).unwrap().without(holes).unwrap();
+            let count: u32 = polygon.spans(&area).iter().flatten().map(|(from, to)| to - from).sum();
+            (count, (polygon.left_out_share(&area) * 3600.0).round() as u32)
+        };
+        assert_eq!(pixels(&[]), (3600, 0));
+        assert_eq!(pixels(&[square(20.0, 10.0)]), (3500, 100));
+        assert_eq!(pixels(&[square(20.0, 10.0), square(25.0, 10.0)]), (3600 - 175, 175));
+        assert_eq!(pixels(&[square(0.0, 20.0), square(90.0, 20.0)]), (3500, 100));
+        assert_eq!(Polygon::new(&square(0.0, 9.0)).unwrap().without(&[vec![[0.0; 2]]]), Err(Unmeasured::NoPolygon));
     }
 
     #[test]

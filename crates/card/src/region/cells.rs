@@ -1,0 +1,172 @@
+//! The light of a region, gathered over square cells.
+
+use rayon::prelude::*;
+
+use super::grain;
+use super::table::Table;
+use crate::Photo;
+use crate::evenness::Light;
+use crate::photo::Area;
+
+/// Columns, from and up to, of the region's pixels in each row of its bounding box.
+pub(super) type Spans = Vec<Vec<(u32, u32)>>;
+
+/// Longest run of pixels fitted as one, their light averaged: no camera's own sharpness goes further, and within it the
+/// fit is straight.
+const RUN: u32 = 4;
+/// Pixels of a region whose extent is looked up one by one; of larger ones an even part.
+const EXTENT_PIXELS: usize = 1 << 19;
+/// How much wider than the extent of that part the extent of all may be.
+const EXTENT_ROOM: f32 = 0.05;
+
+/// Sums over the pixels of a cell.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Cell {
+    pub(super) count: u32,
+    pub(super) clipped: u32,
+    pub(super) xyz: [f64; 3],
+    pub(super) device: [f64; 3],
+    pub(super) at: [f64; 2],
+}
+
+/// The cells of a region, row by row over its bounding box.
+pub(super) struct Cells {
+    pub(super) columns: usize,
+    pub(super) rows: usize,
+    pub(super) cell_px: u32,
+    pub(super) origin_px: [f64; 2],
+    pub(super) cells: Vec<Cell>,
+}
+
+/// Smallest and largest linear light of the region, per channel.
+pub(super) fn extent(photo: &Photo, spans: &Spans, top: u32) -> ([f32; 3], [f32; 3]) {
+    let none = ([f32::INFINITY; 3], [f32::NEG_INFINITY; 3]);
+    let wider = |(mut low, mut high): ([f32; 3], [f32; 3]), (l, h): ([f32; 3], [f32; 3])| {
+        for channel in 0..3 {
+            low[channel] = low[channel].min(l[channel]);
+            high[channel] = high[channel].max(h[channel]);
+        }
+        (low, high)
+    };
+    let pixels: usize = spans.iter().flatten().map(|(from, to)| (to - from) as usize).sum();
+    let step = (pixels.div_ceil(EXTENT_PIXELS) as f64).sqrt().ceil().max(1.0) as usize;
+    let of_row = |(row, spans): (usize, &Vec<(u32, u32)>)| {
+        let pixels = spans.iter().flat_map(|&(from, to)| (from..to).step_by(step));
+        pixels.map(|x| photo.linear(x, top + row as u32)).fold(none, |sum, light| wider(sum, (light, light)))
+    };
+    let (low, high) = spans.par_iter().enumerate().step_by(step).map(of_row).reduce(|| none, wider);
+    if step == 1 {
+        return (low, high);
+    }
+    let room = |channel: usize| EXTENT_ROOM * (high[channel] - low[channel]);
+    ([0, 1, 2].map(|k| (low[k] - room(k)).max(low[k].min(0.0))), [0, 1, 2].map(|k| high[k] + room(k)))
+}
+
+impl Cells {
+    /// Gathers the pixels of the spans into cells of `cell_px`, each fitted by the table.
+    pub(super) fn gather(photo: &Photo, spans: &Spans, area: &Area, cell_px: u32, table: &Table) -> Self {
+        let columns = area.width.div_ceil(cell_px) as usize;
+        let rows = area.height.div_ceil(cell_px) as usize;
+        let mut cells = vec![Cell::default(); columns * rows];
+        cells.par_chunks_mut(columns).zip(spans.par_chunks(cell_px as usize)).enumerate().for_each(
+            |(block, (line, spans))| {
+                for (row, spans) in spans.iter().enumerate() {
+                    let y = area.y + block as u32 * cell_px + row as u32;
+                    for &(from, to) in spans {
+                        let mut x = from;
+                        while x < to {
+                            let column = (x - area.x) / cell_px;
+                            let end = to.min(x + RUN).min(area.x + (column + 1) * cell_px);
+                            line[column as usize].take(photo, x..end, y, table);
+                            x = end;
+                        }
+                    }
+                }
+            },
+        );
+        let origin_px = [f64::from(area.x), f64::from(area.y)];
+        Self { columns, rows, cell_px, origin_px, cells }
+    }
+
+    /// Sums over all of them.
+    pub(super) fn total(&self) -> Cell {
+        self.cells.iter().fold(Cell::default(), |sum, cell| sum.with(cell))
+    }
+
+    /// Empties the cells whose middle is told, and says what share of the pixels went with them.
+    pub(super) fn leave_out(&mut self, left_out: impl Fn([f64; 2]) -> bool) -> f64 {
+        let before = self.total().count;
+        let (columns, side) = (self.columns, f64::from(self.cell_px));
+        for (k, cell) in self.cells.iter_mut().enumerate() {
+            let middle = |index: usize, axis: usize| self.origin_px[axis] + (index as f64 + 0.5) * side;
+            if left_out([middle(k % columns, 0), middle(k / columns, 1)]) {
+                *cell = Cell::default();
+            }
+        }
+        1.0 - f64::from(self.total().count) / f64::from(before.max(1))
+    }
+
+    /// The Lab of each cell of which more than half lies in the region.
+    pub(super) fn lab_map(&self) -> grain::Map {
+        let full = self.cell_px * self.cell_px;
+        let lab = |cell: &Cell| {
+            (2 * cell.count > full).then(|| {
+                let lab = super::lab_of(cell.xyz.map(|sum| sum / f64::from(cell.count)));
+                [lab.l, lab.a, lab.b]
+            })
+        };
+        grain::Map { columns: self.columns, rows: self.rows, cells: self.cells.par_iter().map(lab).collect() }
+    }
+
+    /// The light by cell, each brought to the light of one place by the factor for its own.
+    pub(super) fn light(&self, factor: impl Fn([f64; 2]) -> f64 + Sync) -> Light {
+        let cell = |cell: &Cell| {
+            let n = f64::from(cell.count);
+            let factor = if cell.count > 0 { factor([cell.at[0] / n, cell.at[1] / n]) } else { 0.0 };
+            let [x, y, z] = cell.xyz.map(|sum| (sum * factor) as f32);
+            [x, y, z, cell.count as f32]
+        };
+        Light {
+            columns: self.columns,
+            rows: self.rows,
+            cell_px: f64::from(self.cell_px),
+            origin_px: self.origin_px,
+            cells: self.cells.par_iter().map(cell).collect(),
+        }
+    }
+}
+
+impl Cell {
+    fn take(&mut self, photo: &Photo, columns: std::ops::Range<u32>, y: u32, table: &Table) {
+        let count = f64::from(columns.end - columns.start);
+        let mut sum = [0f32; 3];
+        for x in columns.clone() {
+            let light = photo.linear(x, y);
+            for channel in 0..3 {
+                sum[channel] += light[channel];
+            }
+            self.clipped += u32::from(photo.clipped(x, y).contains(&true));
+        }
+        let xyz = table.xyz(sum.map(|sum| sum / count as f32));
+        for channel in 0..3 {
+            self.xyz[channel] += count * xyz[channel];
+            self.device[channel] += f64::from(sum[channel]);
+        }
+        self.at[0] += count * f64::from(columns.start + columns.end) / 2.0;
+        self.at[1] += count * (f64::from(y) + 0.5);
+        self.count += columns.end - columns.start;
+    }
+
+    fn with(mut self, other: &Cell) -> Self {
+        self.count += other.count;
+        self.clipped += other.clipped;
+        for channel in 0..3 {
+            self.xyz[channel] += other.xyz[channel];
+            self.device[channel] += other.device[channel];
+        }
+        for axis in 0..2 {
+            self.at[axis] += other.at[axis];
+        }
+        self
+    }
+}
