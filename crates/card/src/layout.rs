@@ -9,11 +9,19 @@ pub const MAX_SIDE: usize = 40;
 /// Fewest patches a card may have.
 pub const MIN_PATCHES: usize = 4;
 
+/// A card no two patches of which differ by more than this in CIELAB tells nothing of a photo's colours.
+const ALIKE: f64 = 5.0;
+
+/// Most characters of a name, or of a reader's words in a message.
+const MOST_CHARACTERS: usize = 160;
+
 /// A card file that cannot be used: one line saying what is wrong, where, and what was expected.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum LayoutError {
     /// Not JSON of the expected shape.
-    #[error("card file, line {line}, column {column}: {what}")]
+    #[error(
+        "card file, line {line}, column {column}: {what}; write JSON with id, name, rows, columns, gap_fraction and editions"
+    )]
     Shape {
         /// Line of the file, from 1.
         line: usize,
@@ -99,6 +107,7 @@ impl Card {
         let record: CardRecord = serde_json::from_str(text).map_err(|error| {
             let full = error.to_string();
             let what = full.split(" at line ").next().unwrap_or(&full).replace('\n', " ");
+            let what = what.chars().take(MOST_CHARACTERS).collect();
             LayoutError::Shape { line: error.line(), column: error.column(), what }
         })?;
         record.checked()
@@ -135,11 +144,14 @@ impl Card {
 
 impl CardRecord {
     fn checked(self) -> Result<Card, LayoutError> {
-        named("id", &self.id)?;
+        key("id", &self.id)?;
         named("name", &self.name)?;
         for (place, side) in [("rows", self.rows), ("columns", self.columns)] {
             if side == 0 || side > MAX_SIDE {
-                return Err(wrong(place, format!("{side} is not a number of patches from 1 to {MAX_SIDE}")));
+                return Err(wrong(
+                    place,
+                    format!("{side} is not a number of patches from 1 to {MAX_SIDE}; give it as counted on the card"),
+                ));
             }
         }
         let count = self.rows * self.columns;
@@ -147,12 +159,13 @@ impl CardRecord {
             return Err(wrong("rows", format!("{count} patches are too few, {MIN_PATCHES} are needed")));
         }
         if !(0.0..0.6).contains(&self.gap_fraction) {
-            return Err(wrong("gap_fraction", format!("{} is not within 0 to 0.6 of the pitch", self.gap_fraction)));
+            let what = format!("{} is not within 0 to 0.6 of the pitch; give gap over pitch", self.gap_fraction);
+            return Err(wrong("gap_fraction", what));
         }
         if let Some(pitch) = self.pitch_mm
             && !(pitch.is_finite() && pitch > 0.0)
         {
-            return Err(wrong("pitch_mm", format!("{pitch} is not a length above 0")));
+            return Err(wrong("pitch_mm", format!("{pitch} is not a length above 0; give millimetres, or null")));
         }
         let patch_ids = checked_ids(self.patch_ids, self.columns, count)?;
         if self.editions.is_empty() {
@@ -162,7 +175,7 @@ impl CardRecord {
         for (k, record) in self.editions.into_iter().enumerate() {
             let edition = record.checked(k, count)?;
             if editions.iter().any(|other| other.id == edition.id) {
-                return Err(wrong(&format!("editions[{k}].id"), format!("`{}` is used twice", edition.id)));
+                return Err(wrong(&format!("editions[{k}].id"), twice(&edition.id)));
             }
             editions.push(edition);
         }
@@ -181,7 +194,7 @@ impl CardRecord {
 
 impl EditionRecord {
     fn checked(self, k: usize, count: usize) -> Result<Edition, LayoutError> {
-        named(&format!("editions[{k}].id"), &self.id)?;
+        key(&format!("editions[{k}].id"), &self.id)?;
         named(&format!("editions[{k}].name"), &self.name)?;
         if self.lab.len() != count {
             let what = format!("{} colours for {count} patches; give one per patch, row by row", self.lab.len());
@@ -190,9 +203,14 @@ impl EditionRecord {
         for (n, lab) in self.lab.iter().enumerate() {
             let sound = (0.0..=110.0).contains(&lab[0]) && lab[1].abs() <= 200.0 && lab[2].abs() <= 200.0;
             if !sound {
-                let what = format!("{lab:?} is not a CIELAB colour (L* 0 to 100, a* and b* within 200)");
+                let what = format!("{lab:?} is not a CIELAB colour; give L* 0 to 100, a* and b* within 200");
                 return Err(wrong(&format!("editions[{k}].lab[{n}]"), what));
             }
+        }
+        let near = |a: &[f64; 3], b: &[f64; 3]| (0..3).map(|c| (a[c] - b[c]).powi(2)).sum::<f64>().sqrt() < ALIKE;
+        if self.lab.iter().all(|lab| near(lab, &self.lab[0])) {
+            let what = "all patches have one colour; give the colours published for each".to_owned();
+            return Err(wrong(&format!("editions[{k}].lab"), what));
         }
         let lab = self.lab.iter().map(|lab| Lab::new(lab[0], lab[1], lab[2])).collect();
         Ok(Edition { id: self.id, name: self.name, source: self.source, lab })
@@ -209,17 +227,30 @@ fn checked_ids(ids: Vec<String>, columns: usize, count: usize) -> Result<Vec<Str
     for (k, id) in ids.iter().enumerate() {
         named(&format!("patch_ids[{k}]"), id)?;
         if ids[..k].contains(id) {
-            return Err(wrong(&format!("patch_ids[{k}]"), format!("`{id}` is used twice")));
+            return Err(wrong(&format!("patch_ids[{k}]"), twice(id)));
         }
     }
     Ok(ids)
 }
 
 fn named(place: &str, text: &str) -> Result<(), LayoutError> {
-    if text.trim().is_empty() || text.contains(['\n', '\r']) {
-        return Err(wrong(place, "a name of one line is needed".to_owned()));
+    if text.trim().is_empty() || text.contains(char::is_control) || text.chars().count() > MOST_CHARACTERS {
+        return Err(wrong(place, format!("a name of one line is needed, of at most {MOST_CHARACTERS} characters")));
     }
     Ok(())
+}
+
+/// A name that is written on the command line, where a stroke parts the card from its edition.
+fn key(place: &str, text: &str) -> Result<(), LayoutError> {
+    named(place, text)?;
+    if text.contains('/') {
+        return Err(wrong(place, "give it a name without '/'".to_owned()));
+    }
+    Ok(())
+}
+
+fn twice(id: &str) -> String {
+    format!("`{id}` is used twice; give each its own")
 }
 
 fn wrong(place: &str, what: String) -> LayoutError {
