@@ -11,7 +11,7 @@ pub enum Error {
     #[error("the photo is empty (0 bytes): copy it from the camera again")]
     Empty,
     /// The content is of no kind of photo known here.
-    #[error("this is {found}, not a photo: JPEG, PNG, TIFF, WebP and BMP can be read")]
+    #[error("this is {found}, not a photo: name a JPEG, HEIC, PNG, TIFF, WebP, JPEG XL or BMP file")]
     NotAPhoto {
         /// What the content looks like, with its article.
         found: String,
@@ -27,7 +27,7 @@ pub enum Error {
     /// The file ends before the picture does.
     #[error("the {kind} is cut off: {detail}; copy it from the camera again")]
     Truncated {
-        /// JPEG, PNG, TIFF, WebP or BMP.
+        /// The kind of file: JPEG, PNG and so on.
         kind: &'static str,
         /// What is missing.
         detail: String,
@@ -38,7 +38,7 @@ pub enum Error {
          save a smaller copy of the photo"
     )]
     TooLarge {
-        /// JPEG, PNG, TIFF, WebP or BMP.
+        /// The kind of file: JPEG, PNG and so on.
         kind: &'static str,
         /// Width as the header states it.
         width_px: u32,
@@ -50,7 +50,7 @@ pub enum Error {
     /// The content starts like a photo and then makes no sense.
     #[error("the {kind} is damaged ({why}): copy it from the camera again, or save it anew from a picture program")]
     Damaged {
-        /// JPEG, PNG, TIFF, WebP or BMP.
+        /// The kind of file: JPEG, PNG and so on.
         kind: &'static str,
         /// The decoder's words.
         why: String,
@@ -71,6 +71,9 @@ pub enum Error {
     /// Corners given by hand that span no card.
     #[error("the four corners of the card cannot be used: {0}")]
     Corners(String),
+    /// A photo of a board that cannot even the light.
+    #[error("the board photo cannot even the light: {0}")]
+    Board(String),
     /// The fit of the patches failed.
     #[error(transparent)]
     Fit(#[from] CalibrationError),

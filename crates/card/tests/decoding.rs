@@ -29,46 +29,6 @@ fn exif(orientation: u8) -> Vec<u8> {
     bytes
 }
 
-/// EXIF 2.32 (CIPA DC-008-2019), tag 0x0112: which side of the scene the stored row 0 and column 0 show.
-/// A scene of 4 × 2: its top left is red, top right green, bottom left blue, bottom right white.
-#[test]
-fn each_exif_orientation_comes_upright() {
-    const RED: [u8; 3] = [255, 0, 0];
-    const GREEN: [u8; 3] = [0, 255, 0];
-    const BLUE: [u8; 3] = [0, 0, 255];
-    const WHITE: [u8; 3] = [255, 255, 255];
-    // Orientation; stored corners: row 0 column 0, row 0 last column, last row column 0, last row last column.
-    let table = [
-        (1, [RED, GREEN, BLUE, WHITE]), // row 0 top, column 0 left
-        (2, [GREEN, RED, WHITE, BLUE]), // top, right
-        (3, [WHITE, BLUE, GREEN, RED]), // bottom, right
-        (4, [BLUE, WHITE, RED, GREEN]), // bottom, left
-        (5, [RED, BLUE, GREEN, WHITE]), // left, top
-        (6, [GREEN, WHITE, RED, BLUE]), // right, top
-        (7, [WHITE, GREEN, BLUE, RED]), // right, bottom
-        (8, [BLUE, RED, WHITE, GREEN]), // left, bottom
-    ];
-    for (orientation, stored) in table {
-        let (width, height) = if orientation < 5 { (4, 2) } else { (2, 4) };
-        let picture = RgbImage::from_fn(width, height, |x, y| {
-            image::Rgb(stored[usize::from(x >= width / 2) + 2 * usize::from(y >= height / 2)])
-        });
-        let mut bytes = Vec::new();
-        let mut encoder = image::codecs::png::PngEncoder::new(&mut bytes);
-        encoder.set_exif_metadata(exif(orientation)).unwrap();
-        encoder.write_image(&picture, width, height, ExtendedColorType::Rgb8).unwrap();
-        let photo = read(&bytes);
-        assert_eq!((photo.width_px, photo.height_px), (4, 2), "orientation {orientation}");
-        let corners =
-            [(0, 0), (3, 0), (0, 1), (3, 1)].map(|(x, y)| photo.linear(x, y).map(|light| (light * 255.0) as u8));
-        assert_eq!(corners, [RED, GREEN, BLUE, WHITE], "orientation {orientation}");
-        // The averaged picture goes another way through the pixels.
-        let shown = photo.picture(photo.whole(), 2).unwrap();
-        assert_eq!((shown.width, shown.height, shown.factor), (2, 1, 2), "orientation {orientation}");
-        assert!(shown.rgb[1] < shown.rgb[4], "orientation {orientation}: green is on the right");
-    }
-}
-
 /// An odd size, so that blocks at the far edges are smaller: they must lie right and bottom, however it is stored.
 #[test]
 fn blocks_are_counted_from_the_upright_corner() {
@@ -211,6 +171,8 @@ fn bad_files_each_give_one_clear_line() {
     assert_eq!(refused(b""), Error::Empty);
     assert!(matches!(refused(&jpeg[..jpeg.len() / 2]), Error::Truncated { kind: "JPEG", .. }));
     assert!(matches!(refused(&jpeg[..jpeg.len() - 2]), Error::Truncated { .. }), "the end of image is missing");
+    let pasted = [&jpeg[..jpeg.len() / 2], &[0xFF, 0xD9]].concat();
+    assert!(matches!(refused(&pasted), Error::Truncated { .. } | Error::Damaged { .. }), "half would be grey");
     let png = file(&image::DynamicImage::ImageRgb8(slope(90, 60)), ImageFormat::Png);
     assert!(matches!(refused(&png[..png.len() / 2]), Error::Truncated { .. } | Error::Damaged { .. }));
     let tiff = file(&image::DynamicImage::ImageRgb8(slope(90, 60)), ImageFormat::Tiff);
@@ -219,7 +181,13 @@ fn bad_files_each_give_one_clear_line() {
     assert!(matches!(refused(&webp[..webp.len() / 2]), Error::Truncated { .. }));
     assert!(matches!(refused(b"Dear reader, this is a letter."), Error::NotAPhoto { found } if found == "a text file"));
     assert!(matches!(refused(b"%PDF-1.7 \x00\xff\xfe"), Error::NotAPhoto { found } if found == "a PDF document"));
-    assert!(matches!(refused(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic"), Error::Unsupported { .. }));
+    assert!(
+        matches!(refused(b"\0\0\0\x18ftypmif1\0\0\0\0mif1avif"), Error::Unsupported { what, .. } if what == "an AVIF picture")
+    );
+    assert!(
+        matches!(refused(b"\0\0\0\x18ftypcrx \0\0\0\0crx isom"), Error::Unsupported { what, .. } if what == "a camera raw file")
+    );
+    assert!(matches!(refused(b"\0\0\0\x18ftypmp42\0\0\0\0mp42isom"), Error::NotAPhoto { .. }));
     let grey = image::GrayImage::from_pixel(20, 20, image::Luma([90]));
     assert!(matches!(
         refused(&file(&image::DynamicImage::ImageLuma8(grey), ImageFormat::Jpeg)),

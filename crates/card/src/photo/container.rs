@@ -1,5 +1,6 @@
 //! What a file holds, judged by its content, and whether all of it is there.
 
+use super::stored::unsupported;
 use crate::{Error, Result};
 
 /// A kind of photo file.
@@ -15,6 +16,10 @@ pub enum Kind {
     WebP,
     /// Windows bitmap.
     Bmp,
+    /// HEIC (ISO/IEC 23008-12 with HEVC).
+    Heic,
+    /// JPEG XL (ISO/IEC 18181).
+    JpegXl,
 }
 
 impl Kind {
@@ -26,6 +31,8 @@ impl Kind {
             Self::Tiff => "TIFF",
             Self::WebP => "WebP",
             Self::Bmp => "BMP",
+            Self::Heic => "HEIC",
+            Self::JpegXl => "JPEG XL",
         }
     }
 }
@@ -39,43 +46,95 @@ pub(super) fn kind_of(bytes: &[u8]) -> Result<Kind> {
         [] => Err(Error::Empty),
         [0xFF, 0xD8, 0xFF, ..] => Ok(Kind::Jpeg),
         [0x89, b'P', b'N', b'G', ..] => Ok(Kind::Png),
-        [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] => raw_in_tiff(bytes).map_or(Ok(Kind::Tiff), Err),
+        [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] if is_raw_in_tiff(bytes) => Err(raw()),
+        [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] => Ok(Kind::Tiff),
         [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => Ok(Kind::WebP),
         [b'B', b'M', ..] if bytes.len() >= 26 && le32(bytes, 14).is_some_and(|n| (12..=256).contains(&n)) => {
             Ok(Kind::Bmp)
         }
+        [0xFF, 0x0A, ..] | [0, 0, 0, 12, b'J', b'X', b'L', ..] => Ok(Kind::JpegXl),
+        [_, _, _, _, b'f', b't', b'y', b'p', ..] => media(bytes),
         _ => Err(other(bytes)),
     }
 }
 
-/// A camera's raw file often is a TIFF in its outer form.
-fn raw_in_tiff(bytes: &[u8]) -> Option<Error> {
-    let raw = bytes.get(8..10) == Some(b"CR");
-    raw.then(|| unsupported("a camera raw file", "save the photo as a 16-bit TIFF or a full-size JPEG"))
+/// What an ISO base media file holds, by the brands that its first box names.
+///
+/// # Source
+/// ISO/IEC 14496-12, 4.3; brands: ISO/IEC 23008-12, annex B.
+fn media(bytes: &[u8]) -> Result<Kind> {
+    let length = bytes.first_chunk::<4>().map_or(0, |length| u32::from_be_bytes(*length) as usize);
+    let brands = bytes.get(8..length.clamp(12, 256).min(bytes.len())).unwrap_or_default();
+    // The second of the four-letter words is a version.
+    let brands: Vec<&[u8]> =
+        brands.chunks_exact(4).enumerate().filter(|(k, _)| *k != 1).map(|(_, word)| word).collect();
+    let has = |wanted: &[&[u8; 4]]| brands.iter().any(|brand| wanted.iter().any(|wanted| brand == wanted));
+    if has(&[b"avif", b"avis"]) {
+        return Err(unsupported("an AVIF picture", "save it as a full-size JPEG or as PNG"));
+    }
+    if has(&[b"crx "]) {
+        return Err(raw());
+    }
+    if has(&[b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1"]) {
+        return Ok(Kind::Heic);
+    }
+    Err(Error::NotAPhoto { found: "a film or another media file".into() })
 }
 
-fn unsupported(what: &str, instead: &str) -> Error {
-    Error::Unsupported { what: what.into(), instead: instead.into() }
+fn raw() -> Error {
+    unsupported("a camera raw file", "save the photo as a 16-bit TIFF or a full-size JPEG")
+}
+
+/// Whether a file in the form of a TIFF is a camera's raw file or a DNG: its first directory states a DNG version, holds
+/// sensor values, or but a small preview of a picture that lies in a directory below.
+///
+/// # Source
+/// TIFF 6.0, section 2; tags 254 NewSubfileType, 262 PhotometricInterpretation, 330 SubIFDs (TIFF Tech Note 1),
+/// 50706 DNGVersion, photometric 32803 colour filter array and 34892 linear raw (DNG 1.7).
+fn is_raw_in_tiff(bytes: &[u8]) -> bool {
+    let big_endian = bytes.first() == Some(&b'M');
+    let short = |at: usize| -> Option<u16> {
+        let pair = *bytes.get(at..)?.first_chunk::<2>()?;
+        Some(if big_endian { u16::from_be_bytes(pair) } else { u16::from_le_bytes(pair) })
+    };
+    let long = |at: usize| -> Option<u32> {
+        let four = *bytes.get(at..)?.first_chunk::<4>()?;
+        Some(if big_endian { u32::from_be_bytes(four) } else { u32::from_le_bytes(four) })
+    };
+    if short(2) != Some(42) {
+        return false;
+    }
+    let Some(directory) = long(4).map(|at| at as usize) else { return false };
+    let entries = usize::from(short(directory).unwrap_or(0));
+    let (mut preview, mut below, mut sensor) = (false, false, bytes.get(8..10) == Some(b"CR"));
+    for entry in (0..entries).map(|k| directory + 2 + 12 * k) {
+        let Some(tag) = short(entry) else { break };
+        // A value of 16 bits stands first in its field; so does the low half of a small one of 32 bits in little endian.
+        let value = match short(entry + 2) {
+            Some(4) => long(entry + 8).unwrap_or(0),
+            _ => short(entry + 8).map_or(0, u32::from),
+        };
+        match tag {
+            254 => preview = value & 1 == 1,
+            262 => sensor |= matches!(value, 32_803 | 34_892),
+            330 => below = true,
+            50_706 => sensor = true,
+            _ => {}
+        }
+    }
+    sensor || (preview && below)
 }
 
 /// The error for content that is no photo of a kind that is read.
 fn other(bytes: &[u8]) -> Error {
-    let brand = bytes.get(4..12).unwrap_or_default();
-    if brand.starts_with(b"ftyp") {
-        return match &brand[4..] {
-            b"heic" | b"heix" | b"mif1" | b"msf1" | b"hevc" => {
-                unsupported("a HEIC photo", "save it as a full-size JPEG, or set the phone to take JPEG photos")
-            }
-            b"avif" | b"avis" => unsupported("an AVIF picture", "save it as a full-size JPEG or as PNG"),
-            b"crx " => unsupported("a camera raw file", "save the photo as a 16-bit TIFF or a full-size JPEG"),
-            _ => Error::NotAPhoto { found: "a film or another media file".into() },
-        };
-    }
     if bytes.starts_with(b"GIF8") {
         return unsupported("a GIF picture", "256 colours are too few; use the photo as the camera saved it");
     }
-    if bytes.starts_with(&[0xFF, 0x0A]) || bytes.starts_with(&[0, 0, 0, 12, b'J', b'X', b'L']) {
-        return unsupported("a JPEG XL picture", "save it as a full-size JPEG or as PNG");
+    // Raw files that keep to no common form: by the rest of their first words.
+    if matches!(bytes, [b'I', b'I', b'R' | b'U', ..] | [b'M', b'M', b'O', b'R', ..])
+        || bytes.get(8..15) == Some(b"CCD-RAW")
+    {
+        return raw();
     }
     let found = match bytes {
         [b'%', b'P', b'D', b'F', ..] => "a PDF document",
@@ -93,11 +152,12 @@ fn le32(bytes: &[u8], at: usize) -> Option<u32> {
 
 /// Fails when the file ends before the picture does, as decoders do not always say so.
 ///
-/// JPEG: the end-of-image marker must follow the scans (data after it are allowed: some phones append a film).
-/// WebP: the length in the header must be there. PNG, TIFF and BMP decoders find out by themselves.
+/// JPEG: the end-of-image marker must follow the scans (data after it are allowed: some phones append a film). A file
+/// without it has lost its end on the way, and nothing tells a lost marker from lost rows or lost scans.
+/// WebP: the length in the header must be there. The other decoders find out by themselves.
 pub(super) fn check_complete(kind: Kind, bytes: &[u8]) -> Result<()> {
     let detail = match kind {
-        Kind::Jpeg if walk_jpeg(bytes).cut_off => format!("its end is missing after {} bytes", bytes.len()),
+        Kind::Jpeg if jpeg_frame(bytes).end.is_none() => format!("its end is missing after {} bytes", bytes.len()),
         Kind::WebP => match le32(bytes, 4).map(|length| u64::from(length) + 8) {
             Some(whole) if whole > bytes.len() as u64 + 1 => format!("{} bytes of {whole} are there", bytes.len()),
             _ => return Ok(()),
@@ -107,48 +167,49 @@ pub(super) fn check_complete(kind: Kind, bytes: &[u8]) -> Result<()> {
     Err(Error::Truncated { kind: kind.name(), detail })
 }
 
-/// Number of colour components in the frame header of a JPEG: 1 grey, 3 colour, 4 CMYK. `None` without a frame header.
-pub(super) fn jpeg_components(bytes: &[u8]) -> Option<u8> {
-    walk_jpeg(bytes).components
-}
+/// Bytes between two segments of a JPEG that are passed over: some cameras pad them.
+const MOST_STRAY_BYTES: usize = 4096;
 
-#[derive(Default)]
-struct JpegWalk {
-    components: Option<u8>,
-    /// The bytes ran out before the end-of-image marker.
-    cut_off: bool,
+/// What the markers of a JPEG tell.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(super) struct JpegFrame {
+    /// Components in the frame header: 1 grey, 3 colour, 4 CMYK; 0 without a frame header.
+    pub(super) components: u8,
+    /// Each block is coded in one go, not in scans that refine one another.
+    pub(super) sequential: bool,
+    /// Where the end-of-image marker stands.
+    pub(super) end: Option<usize>,
 }
 
 /// Walks the marker segments and the scans up to the end-of-image marker. Thumbnails inside segments are skipped.
-/// Bytes that make no sense end the walk: the decoder will say so.
+/// A few stray bytes between segments are passed over.
 ///
 /// # Source
 /// ITU-T T.81 (1992), annex B.
-fn walk_jpeg(bytes: &[u8]) -> JpegWalk {
-    let mut walk = JpegWalk::default();
+pub(super) fn jpeg_frame(bytes: &[u8]) -> JpegFrame {
+    let mut frame = JpegFrame::default();
     let mut at = 2;
     let mut in_scan = false;
     while let Some(&[first, marker]) = bytes.get(at..at + 2).and_then(|pair| pair.first_chunk::<2>()) {
         match (first, marker) {
-            (0xFF, 0xD9) => return walk,
+            (0xFF, 0xD9) => return JpegFrame { end: Some(at), ..frame },
             (0xFF, 0xFF) => at += 1,
             (0xFF, 0x00 | 0x01 | 0xD0..=0xD8) => at += 2,
             (0xFF, _) => {
                 let Some(length) = bytes.get(at + 2..at + 4).and_then(|pair| pair.first_chunk::<2>()) else { break };
                 let is_frame = matches!(marker, 0xC0..=0xCF) && !matches!(marker, 0xC4 | 0xC8 | 0xCC);
                 if is_frame {
-                    walk.components = bytes.get(at + 9).copied();
+                    frame.components = bytes.get(at + 9).copied().unwrap_or(0);
+                    frame.sequential = matches!(marker, 0xC0 | 0xC1);
                 }
                 in_scan |= marker == 0xDA;
                 at += 2 + usize::from(u16::from_be_bytes(*length)).max(2);
             }
-            _ if in_scan => match bytes[at..].iter().position(|&byte| byte == 0xFF) {
-                Some(next) => at += next,
-                None => break,
+            _ => match bytes[at..].iter().position(|&byte| byte == 0xFF) {
+                Some(next) if in_scan || next <= MOST_STRAY_BYTES => at += next,
+                _ => break,
             },
-            _ => return walk,
         }
     }
-    walk.cut_off = true;
-    walk
+    frame
 }

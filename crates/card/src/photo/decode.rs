@@ -3,11 +3,13 @@
 use std::io::Cursor;
 use std::time::Instant;
 
-use image::codecs::{bmp::BmpDecoder, jpeg::JpegDecoder, png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
+use image::codecs::{bmp::BmpDecoder, png::PngDecoder, tiff::TiffDecoder, webp::WebPDecoder};
+use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageError};
 
-use super::container::{Kind, check_complete, jpeg_components, kind_of};
-use super::{Photo, Pixels, Upright, profile};
+use super::container::{Kind, check_complete, kind_of};
+use super::stored::{Named, Stored, colour_pixels, unsupported};
+use super::{Photo, Pixels, Upright, heic, jpeg, jxl, profile};
 use crate::{Error, Result};
 
 /// How large a photo may be. Checked against the file's header before memory is taken for the pixels.
@@ -24,10 +26,29 @@ impl Default for Limits {
     }
 }
 
-/// Decodes a photo by its content, whatever its name: JPEG, PNG, TIFF, WebP or BMP, 8 or 16 bit, in colour.
+impl Limits {
+    /// The size that a header states, when there is something in it and it is not too much.
+    pub(super) fn check(&self, kind: Kind, width: u64, height: u64) -> Result<(u32, u32)> {
+        let most = u64::from(self.most_megapixels) * 1_000_000;
+        let side = |length: u64| u32::try_from(length).unwrap_or(u32::MAX);
+        match width.checked_mul(height) {
+            Some(0) => Err(Error::Damaged { kind: kind.name(), why: "it has no pixels".into() }),
+            Some(pixels) if pixels <= most => Ok((side(width), side(height))),
+            _ => Err(Error::TooLarge {
+                kind: kind.name(),
+                width_px: side(width),
+                height_px: side(height),
+                most_megapixels: self.most_megapixels,
+            }),
+        }
+    }
+}
+
+/// Decodes a photo by its content, whatever its name: JPEG, PNG, TIFF, WebP or BMP, HEIC and JPEG XL where they are
+/// built in, 8 or 16 bit, in colour.
 ///
-/// The EXIF orientation is applied, the embedded profile followed; without one, sRGB is assumed and
-/// [`Photo::profile`] says so. Transparency is ignored.
+/// It is turned upright and the embedded profile is followed; without one, sRGB is assumed and [`Photo::profile`] says
+/// so. Transparency is ignored.
 ///
 /// # Errors
 /// One line each for content that is no photo, is cut off, damaged, too large, grey, CMYK or of a kind not read.
@@ -35,52 +56,22 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
     let start = Instant::now();
     let kind = kind_of(bytes)?;
     check_complete(kind, bytes)?;
-    let opened = match kind {
-        Kind::Jpeg => {
-            if jpeg_components(bytes) == Some(4) {
-                return Err(unsupported("a CMYK JPEG", "it was made for print; use the photo as the camera saved it"));
-            }
-            JpegDecoder::new(Cursor::new(bytes)).map(boxed)
-        }
-        Kind::Png => PngDecoder::new(Cursor::new(bytes)).map(boxed),
-        Kind::Tiff => TiffDecoder::new(Cursor::new(bytes)).map(boxed),
-        Kind::WebP => WebPDecoder::new(Cursor::new(bytes)).map(boxed),
-        Kind::Bmp => BmpDecoder::new(Cursor::new(bytes)).map(boxed),
+    let stored = match kind {
+        Kind::Jpeg => jpeg::stored(bytes, limits),
+        Kind::Heic => heic::stored(bytes, limits),
+        Kind::JpegXl => jxl::stored(bytes, limits),
+        Kind::Png => general(kind, PngDecoder::new(Cursor::new(bytes)), limits),
+        Kind::Tiff => general(kind, TiffDecoder::new(Cursor::new(bytes)), limits),
+        Kind::WebP => general(kind, WebPDecoder::new(Cursor::new(bytes)), limits),
+        Kind::Bmp => general(kind, BmpDecoder::new(Cursor::new(bytes)), limits),
+    }?;
+    let codes = if matches!(stored.pixels, Pixels::Eight(_)) { 1 << 8 } else { 1 << 16 };
+    let named = match stored.named {
+        Named::Nothing if stored.exif.is_some_and(says_adobe_rgb) => Named::AdobeRgb,
+        named => named,
     };
-    let decoder = opened.map_err(|error| broken(kind, &error))?;
-    from_decoder(kind, decoder, limits, start)
-}
-
-fn boxed<'a>(decoder: impl ImageDecoder + 'a) -> Box<dyn ImageDecoder + 'a> {
-    Box::new(decoder)
-}
-
-fn from_decoder(kind: Kind, mut decoder: Box<dyn ImageDecoder + '_>, limits: &Limits, start: Instant) -> Result<Photo> {
-    let (width, height) = decoder.dimensions();
-    let pixels = u64::from(width) * u64::from(height);
-    if pixels > u64::from(limits.most_megapixels) * 1_000_000 {
-        return Err(Error::TooLarge {
-            kind: kind.name(),
-            width_px: width,
-            height_px: height,
-            most_megapixels: limits.most_megapixels,
-        });
-    }
-    if pixels == 0 {
-        return Err(Error::Damaged { kind: kind.name(), why: "it has no pixels".into() });
-    }
-    let mut allowed = image::Limits::no_limits();
-    allowed.max_alloc = Some(pixels * 16 + (64 << 20));
-    decoder.set_limits(allowed).map_err(|error| broken(kind, &error))?;
-
-    let icc = decoder.icc_profile().ok().flatten();
-    let exif = decoder.exif_metadata().ok().flatten();
-    let orientation = decoder.orientation().map_or(1, image::metadata::Orientation::to_exif);
-    let picture = DynamicImage::from_decoder(decoder).map_err(|error| broken(kind, &error))?;
-    let pixels = colour_pixels(picture)?;
-    let codes = if matches!(pixels, Pixels::Eight(_)) { 1 << 8 } else { 1 << 16 };
-    let (profile, decoding) = profile::decoding(icc.as_deref(), exif.is_some_and(says_adobe_rgb), codes)?;
-    let upright = Upright::new(width, height, orientation);
+    let (profile, decoding) = profile::decoding(stored.icc.as_deref(), named, codes)?;
+    let upright = Upright::new(stored.width, stored.height, stored.orientation);
     Ok(Photo {
         width_px: upright.width_px,
         height_px: upright.height_px,
@@ -88,33 +79,39 @@ fn from_decoder(kind: Kind, mut decoder: Box<dyn ImageDecoder + '_>, limits: &Li
         kind,
         decode_seconds: start.elapsed().as_secs_f64(),
         upright,
-        pixels,
+        pixels: stored.pixels,
         decoding,
     })
 }
 
-/// The colour channels of a decoded picture, without transparency and without a second copy.
-fn colour_pixels(picture: DynamicImage) -> Result<Pixels> {
-    match picture {
-        DynamicImage::ImageRgb8(picture) => Ok(Pixels::Eight(picture.into_raw())),
-        DynamicImage::ImageRgba8(picture) => Ok(Pixels::Eight(three_of_four(picture.into_raw()))),
-        DynamicImage::ImageRgb16(picture) => Ok(Pixels::Sixteen(picture.into_raw())),
-        DynamicImage::ImageRgba16(picture) => Ok(Pixels::Sixteen(three_of_four(picture.into_raw()))),
-        DynamicImage::ImageRgb32F(_) | DynamicImage::ImageRgba32F(_) => {
-            Err(unsupported("a picture in floating-point numbers", "save it as a 16-bit TIFF or PNG"))
-        }
-        _ => Err(unsupported("a grey photo", "colour needs a colour photo; switch the camera from black and white")),
-    }
+fn general<'a>(
+    kind: Kind,
+    opened: std::result::Result<impl ImageDecoder + 'a, ImageError>,
+    limits: &Limits,
+) -> Result<Stored> {
+    let decoder = opened.map_err(|error| broken(kind, &error))?;
+    from_decoder(kind, Box::new(decoder), limits)
 }
 
-fn three_of_four<T: Copy>(mut pixels: Vec<T>) -> Vec<T> {
-    let count = pixels.len() / 4;
-    for pixel in 0..count {
-        pixels.copy_within(4 * pixel..4 * pixel + 3, 3 * pixel);
-    }
-    pixels.truncate(3 * count);
-    pixels.shrink_to_fit();
-    pixels
+/// Decodes through the traits that most decoders share.
+fn from_decoder(kind: Kind, mut decoder: Box<dyn ImageDecoder + '_>, limits: &Limits) -> Result<Stored> {
+    /// Bytes a decoder may take for each pixel: four channels of 32 bits.
+    const BYTES_PER_PIXEL: u64 = 16;
+    let (width, height) = decoder.dimensions();
+    limits.check(kind, width.into(), height.into())?;
+    let mut allowed = image::Limits::no_limits();
+    allowed.max_alloc = Some(u64::from(width) * u64::from(height) * BYTES_PER_PIXEL + (64 << 20));
+    decoder.set_limits(allowed).map_err(|error| broken(kind, &error))?;
+    let icc = decoder.icc_profile().ok().flatten();
+    let exif = decoder.exif_metadata().ok().flatten();
+    let orientation = decoder.orientation().map_or(1, Orientation::to_exif);
+    let picture = DynamicImage::from_decoder(decoder).map_err(|error| broken(kind, &error))?;
+    Ok(Stored { width, height, orientation, icc, exif, named: Named::Nothing, pixels: colour_pixels(picture)? })
+}
+
+/// The orientation that EXIF data state, 1 to 8.
+pub(super) fn exif_orientation(exif: &[u8]) -> u8 {
+    Orientation::from_exif_chunk(exif).map_or(1, Orientation::to_exif)
 }
 
 /// Whether the camera says 'Adobe RGB' in the way of the file-system standard for cameras: interoperability index R03.
@@ -128,22 +125,22 @@ fn says_adobe_rgb(exif: Vec<u8>) -> bool {
     })
 }
 
-fn unsupported(what: &str, instead: &str) -> Error {
-    Error::Unsupported { what: what.into(), instead: instead.into() }
+/// A decoder's words as one short line.
+pub(super) fn plain(words: impl std::fmt::Display) -> String {
+    let line: Vec<String> = words.to_string().split_whitespace().map(str::to_owned).collect();
+    line.join(" ").chars().take(160).collect()
 }
 
 /// A decoder's complaint as one line of ours.
 fn broken(kind: Kind, error: &ImageError) -> Error {
-    let why: String = error.to_string().split_whitespace().collect::<Vec<_>>().join(" ");
-    let why: String = why.chars().take(160).collect();
     match error {
-        ImageError::Unsupported(_) => Error::Unsupported {
-            what: format!("a {} of this sort ({why})", kind.name()),
-            instead: "save it as a full-size JPEG or a 16-bit TIFF".into(),
-        },
+        ImageError::Unsupported(_) => unsupported(
+            format!("a {} of this sort ({})", kind.name(), plain(error)),
+            "save it as a full-size JPEG or a 16-bit TIFF",
+        ),
         ImageError::IoError(io) if io.kind() == std::io::ErrorKind::UnexpectedEof => {
             Error::Truncated { kind: kind.name(), detail: "its end is missing".into() }
         }
-        _ => Error::Damaged { kind: kind.name(), why },
+        _ => Error::Damaged { kind: kind.name(), why: plain(error) },
     }
 }

@@ -6,9 +6,13 @@
 
 mod container;
 mod decode;
+mod heic;
+mod jpeg;
+mod jxl;
 mod orientation;
 mod profile;
 mod reduce;
+mod stored;
 
 use colour::calibration::Working;
 

@@ -5,6 +5,7 @@ use colour::rgb::linear_from_srgb;
 use moxcms::{ColorProfile, DataColorSpace, ProfileText, ToneReprCurve};
 use nalgebra::Matrix3;
 
+use super::stored::Named;
 use crate::{Error, Result};
 
 /// The colour profile that was followed.
@@ -19,7 +20,7 @@ pub struct Profile {
 /// Where a photo's profile comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum ProfileOrigin {
-    /// Embedded in the file as an ICC profile.
+    /// Embedded in the file as an ICC profile, or named in its header.
     Embedded,
     /// Named by the camera in the EXIF data.
     Exif,
@@ -42,13 +43,8 @@ pub(super) struct Decoding {
 ///
 /// # Errors
 /// [`Error::Unsupported`] for a profile that has tables in place of a matrix and curves.
-pub(super) fn decoding(icc: Option<&[u8]>, exif_adobe_rgb: bool, codes: usize) -> Result<(Profile, Decoding)> {
-    let Some(icc) = icc else {
-        if exif_adobe_rgb && let Some(decoding) = matrix_shaper(&ColorProfile::new_adobe_rgb(), codes) {
-            return Ok((Profile { name: "Adobe RGB (1998)".into(), origin: ProfileOrigin::Exif }, decoding));
-        }
-        return Ok(srgb(ProfileOrigin::Assumed, codes));
-    };
+pub(super) fn decoding(icc: Option<&[u8]>, named: Named, codes: usize) -> Result<(Profile, Decoding)> {
+    let Some(icc) = icc else { return Ok(of_name(named, codes)) };
     let Ok(profile) = ColorProfile::new_from_slice(icc) else {
         return Ok(srgb(ProfileOrigin::Unreadable, codes));
     };
@@ -66,6 +62,21 @@ pub(super) fn decoding(icc: Option<&[u8]>, exif_adobe_rgb: bool, codes: usize) -
         });
     }
     Ok(srgb(ProfileOrigin::Unreadable, codes))
+}
+
+fn of_name(named: Named, codes: usize) -> (Profile, Decoding) {
+    let (name, origin, profile) = match named {
+        Named::Nothing => return srgb(ProfileOrigin::Assumed, codes),
+        Named::AdobeRgb => ("Adobe RGB (1998)", ProfileOrigin::Exif, ColorProfile::new_adobe_rgb()),
+        #[cfg(feature = "heic")]
+        Named::Srgb => return srgb(ProfileOrigin::Embedded, codes),
+        #[cfg(feature = "heic")]
+        Named::DisplayP3 => ("Display P3", ProfileOrigin::Embedded, ColorProfile::new_display_p3()),
+    };
+    match matrix_shaper(&profile, codes) {
+        Some(decoding) => (Profile { name: name.into(), origin }, decoding),
+        None => srgb(ProfileOrigin::Assumed, codes),
+    }
 }
 
 fn srgb(origin: ProfileOrigin, codes: usize) -> (Profile, Decoding) {

@@ -1,0 +1,75 @@
+//! JPEG.
+
+use std::borrow::Cow;
+
+use zune_jpeg::JpegDecoder;
+use zune_jpeg::errors::DecodeErrors;
+use zune_jpeg::zune_core::{bytestream::ZCursor, colorspace::ColorSpace, options::DecoderOptions};
+
+use super::container::{JpegFrame, jpeg_frame};
+use super::decode::{Limits, exif_orientation, plain};
+use super::stored::{Named, Stored, grey, unsupported};
+use super::{Kind, Pixels};
+use crate::{Error, Result};
+
+/// Decodes a JPEG.
+///
+/// Headers are taken as they come, as cameras put odd bytes between them; the picture itself is decoded strictly: where
+/// its data break off or make no sense, the rest would be filled with grey, and grey is a colour. An end-of-image marker
+/// proves nothing of that, as it may have been put there by a program that mends files. So a picture coded in one go is
+/// decoded without its marker, with a few bytes in its place for a decoder that reads ahead: where rows are missing, it
+/// runs out of bytes and says so.
+///
+/// # Errors
+/// [`Error::Unsupported`] for grey and CMYK; too large, damaged.
+pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
+    /// Bytes that a decoder reads ahead at most.
+    const AHEAD: usize = 16;
+    let JpegFrame { components, sequential, end } = jpeg_frame(bytes);
+    match components {
+        1 => return Err(grey()),
+        4 => {
+            return Err(unsupported("a CMYK JPEG", "it was made for print; use the photo as the camera saved it"));
+        }
+        _ => {}
+    }
+    let bytes: Cow<'_, [u8]> = match end {
+        Some(end) if sequential => [&bytes[..end], &[0; AHEAD]].concat().into(),
+        _ => bytes.into(),
+    };
+    let options = DecoderOptions::default()
+        .set_strict_mode(false)
+        .set_max_width(usize::MAX)
+        .set_max_height(usize::MAX)
+        .jpeg_set_out_colorspace(ColorSpace::RGB);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(&bytes[..]), options);
+    decoder.decode_headers().map_err(|error| broken(&error))?;
+    let (width, height) = decoder.dimensions().unwrap_or_default();
+    let (width, height) = limits.check(Kind::Jpeg, width as u64, height as u64)?;
+    let exif = decoder.exif().cloned();
+    decoder.set_options(options.set_strict_mode(true));
+    let mut pixels = vec![0; decoder.output_buffer_size().unwrap_or_default()];
+    decoder.decode_into(&mut pixels).map_err(|error| broken(&error))?;
+    Ok(Stored {
+        width,
+        height,
+        orientation: exif.as_deref().map_or(1, exif_orientation),
+        icc: decoder.icc_profile(),
+        exif,
+        named: Named::Nothing,
+        pixels: Pixels::Eight(pixels),
+    })
+}
+
+fn broken(error: &DecodeErrors) -> Error {
+    match error {
+        DecodeErrors::Unsupported(_) => unsupported(
+            format!("a JPEG of this sort ({})", plain(error)),
+            "save it as a baseline JPEG at full size or as a 16-bit TIFF",
+        ),
+        DecodeErrors::ExhaustedData => {
+            Error::Truncated { kind: Kind::Jpeg.name(), detail: "its end is missing".into() }
+        }
+        _ => Error::Damaged { kind: Kind::Jpeg.name(), why: plain(error) },
+    }
+}

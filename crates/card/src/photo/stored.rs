@@ -1,0 +1,71 @@
+//! A picture as its file stores it, before it is turned upright and its colours are followed.
+
+use image::DynamicImage;
+
+use super::Pixels;
+use crate::{Error, Result};
+
+/// What a decoder hands over.
+pub(super) struct Stored {
+    /// Columns as stored.
+    pub(super) width: u32,
+    /// Rows as stored.
+    pub(super) height: u32,
+    /// EXIF orientation, 1 to 8; 1 where the decoder has turned the picture already.
+    pub(super) orientation: u8,
+    /// An embedded ICC profile.
+    pub(super) icc: Option<Vec<u8>>,
+    /// EXIF data from their TIFF header on.
+    pub(super) exif: Option<Vec<u8>>,
+    /// Colours named in another way than by a profile.
+    pub(super) named: Named,
+    /// Three channels per pixel.
+    pub(super) pixels: Pixels,
+}
+
+/// Colours that a file names in place of a profile.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Named {
+    /// It names none.
+    Nothing,
+    /// Adobe RGB (1998), by the EXIF data.
+    AdobeRgb,
+    /// sRGB.
+    #[cfg(feature = "heic")]
+    Srgb,
+    /// Display P3: the primaries of SMPTE EG 432-1, white D65, the sRGB curve.
+    #[cfg(feature = "heic")]
+    DisplayP3,
+}
+
+/// The colour channels of a decoded picture, without transparency and without a second copy.
+pub(super) fn colour_pixels(picture: DynamicImage) -> Result<Pixels> {
+    match picture {
+        DynamicImage::ImageRgb8(picture) => Ok(Pixels::Eight(picture.into_raw())),
+        DynamicImage::ImageRgba8(picture) => Ok(Pixels::Eight(three_of_four(picture.into_raw()))),
+        DynamicImage::ImageRgb16(picture) => Ok(Pixels::Sixteen(picture.into_raw())),
+        DynamicImage::ImageRgba16(picture) => Ok(Pixels::Sixteen(three_of_four(picture.into_raw()))),
+        DynamicImage::ImageRgb32F(_) | DynamicImage::ImageRgba32F(_) => {
+            Err(unsupported("a picture in floating-point numbers", "save it as a 16-bit TIFF or PNG"))
+        }
+        _ => Err(grey()),
+    }
+}
+
+fn three_of_four<T: Copy>(mut pixels: Vec<T>) -> Vec<T> {
+    let count = pixels.len() / 4;
+    for pixel in 0..count {
+        pixels.copy_within(4 * pixel..4 * pixel + 3, 3 * pixel);
+    }
+    pixels.truncate(3 * count);
+    pixels.shrink_to_fit();
+    pixels
+}
+
+pub(super) fn grey() -> Error {
+    unsupported("a grey photo", "colour needs a colour photo; switch the camera from black and white")
+}
+
+pub(super) fn unsupported(what: impl Into<String>, instead: &str) -> Error {
+    Error::Unsupported { what: what.into(), instead: instead.into() }
+}
