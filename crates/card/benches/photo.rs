@@ -89,5 +89,16 @@ fn main() -> Result<()> {
     let total = median(total);
     report.line("file to card, fit and regions", total, reference)?;
     report.note(&format!("of that, decoding {:.0} %", 100.0 * decode_ms / total))?;
+
+    let (width, height) = (f64::from(photo.width_px), f64::from(photo.height_px));
+    let frame = vec![[0.0, 0.0], [width, 0.0], [width, height], [0.0, height]];
+    let request = Request { regions: vec![("frame".into(), frame)], ..Request::default() };
+    let mut whole_frame = Vec::new();
+    for _ in 0..RUNS {
+        let reading = read(&photo, &request, &|_| true)?;
+        anyhow::ensure!(reading.regions.len() == 1, "the whole frame could not be measured");
+        whole_frame.push(reading.seconds.regions * 1e3);
+    }
+    report.line("colour, grain and evenness of the frame", median(whole_frame), reference)?;
     Ok(())
 }
