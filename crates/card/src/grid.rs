@@ -52,6 +52,12 @@ impl Grid {
         [2.0 * place[0] / size[0] - 1.0, 2.0 * place[1] / size[1] - 1.0]
     }
 
+    /// Middle of the grid in photo pixels.
+    pub fn middle(&self) -> [f64; 2] {
+        let size = [self.columns as f64 - self.gap_fraction, self.rows as f64 - self.gap_fraction];
+        self.photo_from_card(size.map(|length| length / 2.0))
+    }
+
     /// Centre of a patch, in pitches; patches are counted row by row.
     pub fn patch_centre(&self, patch: usize) -> [f64; 2] {
         let half = (1.0 - self.gap_fraction) / 2.0;

@@ -8,6 +8,7 @@
 //!
 //! It will not open files, draw, or know what the colours are wanted for. Only [`photo`] names an image decoder.
 
+pub mod board;
 pub mod error;
 pub mod evenness;
 pub mod grid;
@@ -19,6 +20,7 @@ pub mod region;
 pub mod sample;
 pub mod warning;
 
+pub use board::Board;
 pub use error::{Error, Result};
 pub use evenness::{Evenness, Spot};
 pub use layout::{Card, Edition};

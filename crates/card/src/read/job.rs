@@ -33,10 +33,14 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let cards = find::cards(request)?;
     let mut seconds = Seconds { decode: photo.decode_seconds, ..Seconds::default() };
 
-    let laid = match request.corners_px {
+    let mut laid = match request.corners_px {
         Some(corners_px) => find::by_hand(photo, &cards, corners_px)?,
         None => find::found(photo, &cards),
     };
+    if let Some(board) = &request.board {
+        board.fits(photo)?;
+        laid.iter_mut().for_each(|laid| board.relative_to(laid.grid.middle()).even(&mut laid.samples));
+    }
     seconds.find = start.elapsed().as_secs_f64();
     step(FITTING)?;
 
@@ -52,6 +56,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     match (&fitted, &card) {
         (Some(fitted), Some(card)) => {
             warnings.extend(warning::of_card(photo, &fitted.laid.grid, card, &fitted.summary, &fitted.fit.light));
+            warnings.extend(request.board.as_ref().map(|board| light_evened(board.fall_off())));
             let (read, told) = read_regions(photo, fitted, request, go_on)?;
             regions = read;
             warnings.extend(told);
@@ -104,6 +109,12 @@ fn best_fit(
     }
 }
 
+/// The light was not even, and is now.
+fn light_evened(fall_off: f64) -> Warning {
+    let percent = (100.0 * fall_off).round();
+    Warning::new("light-evened", format!("Light falls off {percent} % over the frame: corrected by the board photo."))
+}
+
 fn read_regions(
     photo: &Photo,
     fitted: &Fitted,
@@ -119,7 +130,12 @@ fn read_regions(
                 return Err(Unmeasured::Outside);
             }
             let polygon = Polygon::new(corners)?.without(&request.left_out_px)?;
-            region::measure(photo, &polygon, grid, &fitted.fit, card.pitch_mm, request.leave_spots_out)
+            let how = region::How {
+                pitch_mm: card.pitch_mm,
+                leave_spots_out: request.leave_spots_out,
+                board: request.board.as_ref().map(|board| board.relative_to(grid.middle())),
+            };
+            region::measure(photo, &polygon, grid, &fitted.fit, &how)
         })
         .collect();
     if !go_on(REGIONS) {

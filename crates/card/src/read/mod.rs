@@ -22,7 +22,9 @@ mod fitted;
 mod job;
 mod split;
 
-use crate::{Card, Evenness, Profile, Warning};
+use std::sync::Arc;
+
+use crate::{Board, Card, Evenness, Profile, Warning};
 
 pub use job::read;
 
@@ -43,6 +45,8 @@ pub struct Request {
     pub regions: Vec<(String, Vec<[f64; 2]>)>,
     /// Places to leave out of every region they touch: a knot, a label. Polygons in upright photo pixels.
     pub left_out_px: Vec<Vec<[f64; 2]>>,
+    /// A photo of a plain board in the same light, which evens the light over the frame.
+    pub board: Option<Arc<Board>>,
     /// Leave the light and dark spots of a region out of its colour, as its evenness finds them.
     pub leave_spots_out: bool,
 }

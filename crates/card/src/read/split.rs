@@ -5,6 +5,7 @@ use colour::{Lab, Xyz, lab_from_xyz, xyz_from_lab};
 use nalgebra::{Matrix3, Vector3};
 
 use super::{Factor, RegionReading, Shared};
+use crate::board;
 use crate::region::Measured;
 
 /// A factor by the card's id.
@@ -87,7 +88,8 @@ fn slope_loading(measured: &Measured, fit: &Fit) -> Matrix3<f64> {
     let xyz = xyz_from_lab(measured.lab);
     let brighter = lab_from_xyz(Xyz::new(xyz.x * (1.0 + STEP), xyz.y * (1.0 + STEP), xyz.z * (1.0 + STEP)));
     let per_log_light = (vector(brighter) - vector(measured.lab)) / STEP;
-    let column = |axis: usize| per_log_light * (measured.place[axis] * fit.light.beside_sd[axis]);
+    let left = |sd: f64| if measured.light_evened { sd.min(board::LEFT_SD) } else { sd };
+    let column = |axis: usize| per_log_light * (measured.place[axis] * left(fit.light.beside_sd[axis]));
     Matrix3::from_columns(&[column(0), column(1), Vector3::zeros()])
 }
 

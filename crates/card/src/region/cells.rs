@@ -5,6 +5,7 @@ use rayon::prelude::*;
 use super::grain;
 use super::table::Table;
 use crate::Photo;
+use crate::board::Relative;
 use crate::evenness::Light;
 use crate::photo::Area;
 
@@ -38,6 +39,44 @@ pub(super) struct Cells {
     pub(super) cells: Vec<Cell>,
 }
 
+/// The cells laid over a region's bounding box, and what evens the light in each.
+pub(super) struct Frame<'a> {
+    area: &'a Area,
+    columns: usize,
+    rows: usize,
+    cell_px: u32,
+    /// What light is divided by in each cell; none: nothing.
+    light: Option<Vec<[f32; 3]>>,
+}
+
+impl<'a> Frame<'a> {
+    pub(super) fn new(area: &'a Area, cell_px: u32, board: Option<&Relative<'_>>) -> Self {
+        let (columns, rows) = (area.width.div_ceil(cell_px) as usize, area.height.div_ceil(cell_px) as usize);
+        let middle = |index: usize, from: u32| f64::from(from) + (index as f64 + 0.5) * f64::from(cell_px);
+        let light = board.map(|board| {
+            let of = |k: usize| board.light_at([middle(k % columns, area.x), middle(k / columns, area.y)]);
+            (0..columns * rows).into_par_iter().map(|k| of(k).map(|light| light as f32)).collect()
+        });
+        Self { area, columns, rows, cell_px, light }
+    }
+
+    /// The extent of the evened light, from that of the light as it is.
+    pub(super) fn evened_extent(&self, (mut low, mut high): ([f32; 3], [f32; 3])) -> ([f32; 3], [f32; 3]) {
+        let light = self.light.iter().flatten();
+        let none = ([f32::INFINITY; 3], [0f32; 3]);
+        let (least, most) = light.fold(none, |(least, most), light| {
+            ([0, 1, 2].map(|k| least[k].min(light[k])), [0, 1, 2].map(|k| most[k].max(light[k])))
+        });
+        if self.light.is_some() {
+            for channel in 0..3 {
+                low[channel] = (low[channel] / most[channel]).min(low[channel] / least[channel]);
+                high[channel] /= least[channel];
+            }
+        }
+        (low, high)
+    }
+}
+
 /// Smallest and largest linear light of the region, per channel.
 pub(super) fn extent(photo: &Photo, spans: &Spans, top: u32) -> ([f32; 3], [f32; 3]) {
     let none = ([f32::INFINITY; 3], [f32::NEG_INFINITY; 3]);
@@ -64,12 +103,15 @@ pub(super) fn extent(photo: &Photo, spans: &Spans, top: u32) -> ([f32; 3], [f32;
 
 impl Cells {
     /// Gathers the pixels of the spans into cells of `cell_px`, each fitted by the table.
-    pub(super) fn gather(photo: &Photo, spans: &Spans, area: &Area, cell_px: u32, table: &Table) -> Self {
-        let columns = area.width.div_ceil(cell_px) as usize;
-        let rows = area.height.div_ceil(cell_px) as usize;
+    pub(super) fn gather(photo: &Photo, spans: &Spans, frame: &Frame<'_>, table: &Table) -> Self {
+        let &Frame { area, columns, rows, cell_px, ref light } = frame;
         let mut cells = vec![Cell::default(); columns * rows];
         cells.par_chunks_mut(columns).zip(spans.par_chunks(cell_px as usize)).enumerate().for_each(
             |(block, (line, spans))| {
+                let over = |column: usize| {
+                    let light = light.as_ref().map(|light| light[block * columns + column]);
+                    light.map_or([1.0; 3], |light| light.map(|light| 1.0 / light))
+                };
                 for (row, spans) in spans.iter().enumerate() {
                     let y = area.y + block as u32 * cell_px + row as u32;
                     for &(from, to) in spans {
@@ -77,7 +119,8 @@ impl Cells {
                         while x < to {
                             let column = (x - area.x) / cell_px;
                             let end = to.min(x + RUN).min(area.x + (column + 1) * cell_px);
-                            line[column as usize].take(photo, x..end, y, table);
+                            let column = column as usize;
+                            line[column].take(photo, x..end, y, over(column), table);
                             x = end;
                         }
                     }
@@ -137,7 +180,7 @@ impl Cells {
 }
 
 impl Cell {
-    fn take(&mut self, photo: &Photo, columns: std::ops::Range<u32>, y: u32, table: &Table) {
+    fn take(&mut self, photo: &Photo, columns: std::ops::Range<u32>, y: u32, over: [f32; 3], table: &Table) {
         let count = f64::from(columns.end - columns.start);
         let mut sum = [0f32; 3];
         for x in columns.clone() {
@@ -146,6 +189,9 @@ impl Cell {
                 sum[channel] += light[channel];
             }
             self.clipped += u32::from(photo.clipped(x, y).contains(&true));
+        }
+        for channel in 0..3 {
+            sum[channel] *= over[channel];
         }
         let xyz = table.xyz(sum.map(|sum| sum / count as f32));
         for channel in 0..3 {

@@ -13,12 +13,13 @@ use colour::{Lab, Xyz, lab_from_xyz};
 use nalgebra::Matrix3;
 
 use crate::Photo;
+use crate::board::Relative;
 use crate::evenness::{self, Evenness};
 use crate::grid::Grid;
 
 pub use polygon::Polygon;
 
-use cells::{Cell, Cells, extent};
+use cells::{Cell, Cells, Frame, extent};
 use table::Table;
 
 /// Fewest pixels a region may have.
@@ -48,6 +49,8 @@ pub struct Measured {
     pub grain_sd: [f64; 3],
     /// Middle of the region on the card's plane, -1..=1 across the card.
     pub place: [f64; 2],
+    /// Whether a photo of a board evened the light.
+    pub light_evened: bool,
     /// Pixels in it.
     pub pixels: usize,
     /// Share of pixels with a channel at the top of its range.
@@ -77,19 +80,28 @@ pub enum Unmeasured {
     },
 }
 
-/// Measures a polygon given in upright photo pixels. `pitch_mm` is the card's patch pitch, where known; with
-/// `leave_spots_out` the colour and the grain are those of what lies outside the spots of its evenness.
+/// How to measure.
+pub(crate) struct How<'a> {
+    /// The card's patch pitch, where known.
+    pub(crate) pitch_mm: Option<f64>,
+    /// Colour and grain are those of what lies outside the spots of the region's evenness.
+    pub(crate) leave_spots_out: bool,
+    /// The light as a board shows it, in place of the slope that the card's patches lead to expect.
+    pub(crate) board: Option<Relative<'a>>,
+}
+
+/// Measures a polygon given in upright photo pixels.
 ///
 /// The light's slope is taken at the region's middle.
-pub fn measure(
+pub(crate) fn measure(
     photo: &Photo,
     polygon: &Polygon,
     grid: &Grid,
     fit: &Fit,
-    pitch_mm: Option<f64>,
-    leave_spots_out: bool,
+    how: &How<'_>,
 ) -> Result<Measured, Unmeasured> {
     let area = polygon.area_in(photo.width_px, photo.height_px).ok_or(Unmeasured::Outside)?;
+    let &How { pitch_mm, leave_spots_out, ref board } = how;
     let middle = polygon.middle();
     let px_per_mm = pitch_mm.map(|pitch| 1.0 / (grid.pixel_area(middle).sqrt() * pitch));
     let side = area.width.max(area.height);
@@ -99,15 +111,18 @@ pub fn measure(
     let place_of = |pixel: [f64; 2]| grid.unit_from_card(grid.card_from_photo(pixel));
     let place = place_of(middle);
 
+    // Where a board evens the light, that at the card's middle holds everywhere.
+    let lit = if board.is_some() { [0.0; 2] } else { place };
     let spans = polygon.spans(&area);
-    let (low, high) = extent(photo, &spans, area.y);
-    let table = Table::new(low, high, |device| fit.xyz_beside(device, place));
-    let mut cells = Cells::gather(photo, &spans, &area, cell_px, &table);
+    let frame = Frame::new(&area, cell_px, board.as_ref());
+    let (low, high) = frame.evened_extent(extent(photo, &spans, area.y));
+    let table = Table::new(low, high, |device| fit.xyz_beside(device, lit));
+    let mut cells = Cells::gather(photo, &spans, &frame, &table);
     let pixels = cells.total().count as usize;
     if pixels < FEWEST_PIXELS {
         return Err(Unmeasured::TooSmall { pixels });
     }
-    let slope = light_slope(fit, &cells.total(), place);
+    let slope = if board.is_some() { [0.0; 2] } else { light_slope(fit, &cells.total(), place) };
     let light = cells.light(|pixel| {
         let there = place_of(pixel);
         (slope[0] * (there[0] - place[0]) + slope[1] * (there[1] - place[1])).exp()
@@ -136,6 +151,7 @@ pub fn measure(
         grains: grain.grains,
         grain_sd: grain.spread,
         place,
+        light_evened: board.is_some(),
         pixels,
         clipped_share: f64::from(total.clipped) / n,
         area_mm2: pitch_mm.map(|pitch| area_pitches(&cells, grid) * pitch * pitch),
