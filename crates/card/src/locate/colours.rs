@@ -1,16 +1,25 @@
-//! Which way round the card lies, and whether the colours behave like its own.
+//! Whether colours behave like a card's: a fit of what was measured to what the card's paints are.
+//!
+//! A camera's encoded values are, near enough, a mixture of the card's linear colours bent by some exponent, with a gain
+//! and an offset per channel. Four numbers per channel are free; the rest of the patches must follow.
 
+use super::cell::Cell;
 use crate::layout::Card;
-use nalgebra::DMatrix;
 
 /// Exponents applied to the card's linear colours: cameras bend tones differently, the best of these is taken.
-const TONES: [f64; 3] = [0.30, 0.45, 0.75];
+const TONES: [f64; 3] = [0.45, 0.30, 0.75];
 
 /// Encoded value from which a channel counts as clipped.
 const CLIPPED: f64 = 0.975;
 
 /// Rounds in which clipped values are raised to what the fit expects of them.
 const ROUNDS: usize = 3;
+
+/// Numbers per channel that are fitted: offset, lightness, and two of colour.
+const TERMS: usize = 4;
+
+/// Terms that a grey card has: offset and lightness.
+const GREY_TERMS: usize = 2;
 
 /// XYZ (D50, Y = 1) to linear sRGB, Bradford adapted.
 ///
@@ -31,19 +40,28 @@ pub(crate) struct Agreement {
     pub chroma: f64,
 }
 
+impl Agreement {
+    /// That of colours that have nothing to do with the card's.
+    pub(crate) const NONE: Agreement = Agreement { whole: 0.0, chroma: 0.0 };
+}
+
+/// The fit of measured colours to a card's.
+#[derive(Debug, Clone)]
+pub(crate) struct Fit {
+    pub agreement: Agreement,
+    /// What the fit expects of each patch, encoded.
+    pub expected: Vec<[f64; 3]>,
+    /// Variance of the measured colours, summed over channels and patches.
+    pub total: f64,
+}
+
 /// A card's colours, made ready for comparing.
 pub(crate) struct Reference {
     pub rows: usize,
     pub columns: usize,
-    tones: Vec<Tone>,
-    coloured: bool,
-}
-
-struct Tone {
-    /// Orthonormal basis of grey, row-major n × 2.
-    grey: Vec<Vec<f64>>,
-    /// What colour adds to it.
-    colour: Vec<Vec<f64>>,
+    /// For each tone the terms of each patch.
+    tones: Vec<Vec<[f64; TERMS]>>,
+    terms: usize,
 }
 
 impl Reference {
@@ -57,107 +75,176 @@ impl Reference {
                 LINEAR_FROM_XYZ_D50.map(|m| (m[0] * xyz.x + m[1] * xyz.y + m[2] * xyz.z).max(0.0))
             })
             .collect();
-        let tones: Vec<Tone> = TONES.iter().map(|&exponent| Tone::of(&linear, exponent)).collect();
-        let coloured = tones.iter().all(|tone| !tone.colour.is_empty());
-        Reference { rows: card.rows, columns: card.columns, tones, coloured }
+        let terms = |exponent: f64| -> Vec<[f64; TERMS]> {
+            let bent = linear.iter().map(|rgb| rgb.map(|v| v.powf(exponent)));
+            bent.map(|v| [1.0, (v[0] + v[1] + v[2]) / 3.0, v[0] - v[1], v[2] - v[1]]).collect()
+        };
+        let tones: Vec<_> = TONES.iter().map(|&exponent| terms(exponent)).collect();
+        let chroma = |term: usize| tones[0].iter().map(|t| t[term].powi(2)).sum::<f64>() / linear.len() as f64;
+        // colours that differ from grey by less than 3 % of the range tell nothing
+        let coloured = chroma(2).max(chroma(3)).sqrt() > 0.03;
+        Reference { rows: card.rows, columns: card.columns, tones, terms: if coloured { TERMS } else { GREY_TERMS } }
+    }
+
+    /// Number of patches.
+    pub(crate) fn len(&self) -> usize {
+        self.rows * self.columns
     }
 
     /// Whether the card has colour beside greys.
     pub(crate) fn is_coloured(&self) -> bool {
-        self.coloured
+        self.terms == TERMS
     }
 
-    /// Compares measured encoded colours, one per patch in the card's order.
-    pub(crate) fn agreement(&self, measured: &[[f64; 3]]) -> Agreement {
-        self.tones
-            .iter()
-            .map(|tone| tone.agreement(measured))
-            .max_by(|a, b| a.whole.total_cmp(&b.whole))
-            .unwrap_or(Agreement { whole: 0.0, chroma: 0.0 })
-    }
-}
-
-impl Tone {
-    fn of(linear: &[[f64; 3]], exponent: f64) -> Tone {
-        let n = linear.len();
-        let bent: Vec<[f64; 3]> = linear.iter().map(|rgb| rgb.map(|v| v.powf(exponent))).collect();
-        let mean = DMatrix::from_fn(n, 1, |i, _| (bent[i][0] + bent[i][1] + bent[i][2]) / 3.0);
-        let columns = [
-            vec![1.0; n],
-            mean.iter().copied().collect(),
-            bent.iter().map(|v| v[0] - v[1]).collect(),
-            bent.iter().map(|v| v[2] - v[1]).collect(),
-        ];
-        let mut basis: Vec<Vec<f64>> = Vec::new();
-        let mut grey = 0;
-        for (k, column) in columns.into_iter().enumerate() {
-            let size = norm(&column);
-            let mut rest = column;
-            for unit in &basis {
-                let along = dot(unit, &rest);
-                rest.iter_mut().zip(unit).for_each(|(r, u)| *r -= along * u);
-            }
-            let left = norm(&rest);
-            // a column that adds nothing (a grey card has no colour) is left out
-            if left > 0.02 * size.max(0.1 * (n as f64).sqrt()) {
-                rest.iter_mut().for_each(|r| *r /= left);
-                basis.push(rest);
-            }
-            if k == 1 {
-                grey = basis.len();
+    /// Compares measured colours, one per patch in the card's order; those missing are left out.
+    pub(crate) fn fit(&self, measured: &[Option<Cell>]) -> Fit {
+        let mut best = self.fit_tone(&self.tones[0], measured);
+        // what agrees with none of it at the usual tone will not at another
+        if best.agreement.whole > 0.25 {
+            for tone in &self.tones[1..] {
+                let fit = self.fit_tone(tone, measured);
+                if fit.agreement.whole > best.agreement.whole {
+                    best = fit;
+                }
             }
         }
-        let colour = basis.split_off(grey);
-        Tone { grey: basis, colour }
+        best
     }
 
-    fn agreement(&self, measured: &[[f64; 3]]) -> Agreement {
-        let n = measured.len();
-        let (mut total, mut left_by_grey, mut left) = (0.0, 0.0, 0.0);
+    /// As [`fit`](Self::fit) at the usual tone alone.
+    pub(crate) fn quick_agreement(&self, measured: &[Option<Cell>]) -> Agreement {
+        self.fit_tone(&self.tones[0], measured).agreement
+    }
+
+    /// The other ways round in which a card lies in the same cells: for each, the patch seen in place of each patch.
+    pub(crate) fn other_ways(&self) -> Vec<Vec<usize>> {
+        let (rows, columns) = (self.rows, self.columns);
+        let mut ways: Vec<Vec<usize>> = Vec::new();
+        for way in 1..8 {
+            let (flip_rows, flip_columns, transpose) = (way & 1 != 0, way & 2 != 0, way & 4 != 0);
+            if transpose && rows != columns {
+                continue;
+            }
+            let seen = |k: usize| {
+                let (row, column) = (k / columns, k % columns);
+                let (row, column) = if transpose { (column, row) } else { (row, column) };
+                let row = if flip_rows { rows - 1 - row } else { row };
+                let column = if flip_columns { columns - 1 - column } else { column };
+                row * columns + column
+            };
+            let order: Vec<usize> = (0..rows * columns).map(seen).collect();
+            if order.iter().enumerate().any(|(k, &other)| k != other) && !ways.contains(&order) {
+                ways.push(order);
+            }
+        }
+        ways
+    }
+
+    fn fit_tone(&self, tone: &[[f64; TERMS]], measured: &[Option<Cell>]) -> Fit {
+        let terms = self.terms;
+        let mut fit = Fit { agreement: Agreement::NONE, expected: vec![[0.0; 3]; tone.len()], total: 0.0 };
+        let seen: Vec<(usize, Cell)> =
+            measured.iter().enumerate().filter_map(|(k, cell)| Some((k, (*cell)?))).collect();
+        let count = seen.len() as f64;
+        if seen.len() <= terms + 1 {
+            return fit;
+        }
+        let Some(factor) = Cholesky::of(seen.iter().map(|&(k, _)| tone[k]), terms) else { return fit };
+        let (mut left, mut left_by_grey) = (0.0, 0.0);
         for c in 0..3 {
-            let mut y: Vec<f64> = measured.iter().map(|rgb| rgb[c]).collect();
-            let mut fit = vec![0.0; n];
+            let mut values: Vec<f64> = seen.iter().map(|(_, cell)| cell.rgb[c]).collect();
+            let mean = values.iter().sum::<f64>() / count;
+            fit.total += values.iter().map(|v| (v - mean).powi(2)).sum::<f64>();
+            let mut weights = [0.0; TERMS];
+            let mut explained = [0.0; TERMS];
             for round in 0..ROUNDS {
-                fit.iter_mut().for_each(|f| *f = 0.0);
-                for unit in self.grey.iter().chain(&self.colour) {
-                    let along = dot(unit, &y);
-                    fit.iter_mut().zip(unit).for_each(|(f, u)| *f += along * u);
-                }
+                (weights, explained) = factor.solve(seen.iter().zip(&values).map(|((k, _), &v)| (tone[*k], v)));
+                let mut raised = false;
                 if round + 1 < ROUNDS {
-                    let mut raised = false;
-                    for (k, value) in y.iter_mut().enumerate() {
-                        if measured[k][c] >= CLIPPED {
-                            *value = measured[k][c].max(fit[k]);
-                            raised |= fit[k] > measured[k][c];
+                    for ((k, cell), value) in seen.iter().zip(&mut values) {
+                        if cell.raw[c] >= CLIPPED {
+                            let expected = dot(&weights, &tone[*k]);
+                            *value = cell.rgb[c].max(expected);
+                            raised |= expected > cell.rgb[c];
                         }
                     }
-                    if !raised {
-                        break;
-                    }
+                }
+                if !raised {
+                    break;
                 }
             }
-            let mean = measured.iter().map(|rgb| rgb[c]).sum::<f64>() / n as f64;
-            total += measured.iter().map(|rgb| (rgb[c] - mean).powi(2)).sum::<f64>();
-            left += y.iter().zip(&fit).map(|(a, b)| (a - b).powi(2)).sum::<f64>();
-            let power = dot(&y, &y) - self.grey.iter().map(|unit| dot(unit, &y).powi(2)).sum::<f64>();
-            left_by_grey += power;
+            let power: f64 = values.iter().map(|v| v * v).sum();
+            let part = |terms: usize| explained[..terms].iter().map(|z| z * z).sum::<f64>();
+            left += (power - part(terms)).max(0.0);
+            left_by_grey += (power - part(GREY_TERMS)).max(0.0);
+            for (expected, terms) in fit.expected.iter_mut().zip(tone) {
+                expected[c] = dot(&weights, terms);
+            }
         }
-        let n = n as f64;
-        let freedom = (n - (self.grey.len() + self.colour.len()) as f64).max(1.0);
-        let grey_freedom = (n - self.grey.len() as f64).max(1.0);
-        // 1e-4 n: what noise of 1 % would leave
-        let floor = 1e-4 * n;
-        Agreement {
-            whole: 1.0 - (left / freedom) / ((total + floor) / (n - 1.0)),
-            chroma: 1.0 - (left / freedom) / ((left_by_grey + floor) / grey_freedom),
-        }
+        // what noise of 1 % would leave
+        let floor = 1e-4 * count;
+        let left = left / (count - terms as f64);
+        fit.agreement = Agreement {
+            whole: 1.0 - left / ((fit.total + floor) / (count - 1.0)),
+            chroma: 1.0 - left / ((left_by_grey + floor) / (count - GREY_TERMS as f64)),
+        };
+        fit
     }
 }
 
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| x * y).sum()
+/// The lower triangular factor of the normal equations.
+struct Cholesky {
+    lower: [[f64; TERMS]; TERMS],
+    terms: usize,
 }
 
-fn norm(a: &[f64]) -> f64 {
-    dot(a, a).sqrt()
+impl Cholesky {
+    fn of(rows: impl Iterator<Item = [f64; TERMS]>, terms: usize) -> Option<Cholesky> {
+        let mut normal = [[0.0; TERMS]; TERMS];
+        for row in rows {
+            for i in 0..terms {
+                for j in 0..=i {
+                    normal[i][j] += row[i] * row[j];
+                }
+            }
+        }
+        let mut lower = [[0.0; TERMS]; TERMS];
+        for i in 0..terms {
+            for j in 0..=i {
+                let rest = normal[i][j] - (0..j).map(|k| lower[i][k] * lower[j][k]).sum::<f64>();
+                if i == j {
+                    // terms that follow from the others: no fit
+                    if rest <= 1e-6 * normal[i][i] {
+                        return None;
+                    }
+                    lower[i][i] = rest.sqrt();
+                } else {
+                    lower[i][j] = rest / lower[j][j];
+                }
+            }
+        }
+        Some(Cholesky { lower, terms })
+    }
+
+    /// The weights of the terms, and the root of what each adds to the power explained.
+    fn solve(&self, rows: impl Iterator<Item = ([f64; TERMS], f64)>) -> ([f64; TERMS], [f64; TERMS]) {
+        let mut right = [0.0; TERMS];
+        for (row, value) in rows {
+            right.iter_mut().zip(row).for_each(|(r, t)| *r += t * value);
+        }
+        let mut along = [0.0; TERMS];
+        for i in 0..self.terms {
+            along[i] = (right[i] - (0..i).map(|k| self.lower[i][k] * along[k]).sum::<f64>()) / self.lower[i][i];
+        }
+        let mut weights = [0.0; TERMS];
+        for i in (0..self.terms).rev() {
+            let rest = along[i] - (i + 1..self.terms).map(|k| self.lower[k][i] * weights[k]).sum::<f64>();
+            weights[i] = rest / self.lower[i][i];
+        }
+        (weights, along)
+    }
+}
+
+fn dot(weights: &[f64; TERMS], terms: &[f64; TERMS]) -> f64 {
+    weights.iter().zip(terms).map(|(w, t)| w * t).sum()
 }

@@ -33,25 +33,21 @@ const FULLNESS: std::ops::Range<f64> = 0.86..1.06;
 /// Squareness after whitening: 1 for a parallelogram's corners, 0 for an ellipse.
 const LEAST_SQUARENESS: f64 = 0.18;
 
-/// Finds flat parallelograms on ever smaller copies of the picture, from half its size on.
-pub(crate) fn coarse_blobs(picture: &Preview, exposure: f32) -> Vec<Blob> {
-    let mut found = Vec::new();
+/// Finds flat parallelograms on the picture and on ever smaller copies of it, where blur and grain matter less.
+pub(crate) fn blobs(picture: &Preview) -> Vec<Blob> {
+    let exposure = exposure(picture);
+    let mut found = of_level(picture, exposure, 1.0);
     let (mut level, mut zoom) = (picture.half(), 2.0);
     while level.width.max(level.height) >= SMALLEST_LEVEL_PX {
-        found.extend(blobs(&level, exposure, zoom));
+        found.extend(of_level(&level, exposure, zoom));
         level = level.half();
         zoom *= 2.0;
     }
     found
 }
 
-/// Finds flat parallelograms on the picture itself: the smallest patches.
-pub(crate) fn fine_blobs(picture: &Preview, exposure: f32) -> Vec<Blob> {
-    blobs(picture, exposure, 1.0)
-}
-
 /// The flat parallelograms of one level. `zoom`: pixels of the largest picture per pixel of this level.
-fn blobs(level: &Preview, exposure: f32, zoom: f64) -> Vec<Blob> {
+fn of_level(level: &Preview, exposure: f32, zoom: f64) -> Vec<Blob> {
     let steps = steepness(level, exposure);
     THRESHOLDS
         .par_iter()
@@ -65,7 +61,7 @@ fn blobs(level: &Preview, exposure: f32, zoom: f64) -> Vec<Blob> {
 }
 
 /// Gain that brings the bright end of the picture to 1, up to 4.
-pub(crate) fn exposure(level: &Preview) -> f32 {
+fn exposure(level: &Preview) -> f32 {
     let mut histogram = [0usize; 256];
     for value in &level.rgb {
         let top = value[0].max(value[1]).max(value[2]);

@@ -3,27 +3,33 @@
 //! Start with [`Preview`] and [`locate`]. Any card that is a grid of flat patches can be found; the card's colours
 //! decide which way round it lies, and whether it is that card at all.
 
+mod cell;
 mod colours;
+mod evidence;
 mod flat;
 mod homography;
 mod lattice;
 mod placement;
 mod preview;
 mod refine;
+mod refusal;
 #[cfg(test)]
 mod tests;
 mod verdict;
 
 pub use homography::Homography;
 pub use preview::{LONG_SIDE_PX, Preview};
+pub use refusal::Refusal;
 
 use crate::layout::Card;
+use cell::Cell;
 use colours::Reference;
+use evidence::Evidence;
 use flat::Blob;
 use lattice::{BLURRED, Looseness, SHARP};
 use placement::Placement;
 use refine::Grid;
-use verdict::Evidence;
+use verdict::Lay;
 
 /// A card found in a photo.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,12 +43,14 @@ pub struct Located {
     pub gap_fraction: f64,
     /// Whether the picture shows the card mirrored.
     pub mirrored: bool,
+    /// For each patch of the card, whether it is covered or in a reflection and tells nothing of the light.
+    pub hidden: Vec<bool>,
     /// How well the colours behave like the card's: share of their variance explained, 0..=1.
     pub score: f64,
 }
 
 /// A card laid in the picture, with what speaks for it.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 struct Candidate {
     card: usize,
     grid: Grid,
@@ -54,26 +62,37 @@ struct Candidate {
 const LEAST_SEEN: f64 = 0.3;
 
 /// Share of variance, before the edges are measured, from which a candidate is looked at closely.
-const WORTH_A_LOOK: f64 = 0.4;
+const WORTH_A_LOOK: f64 = 0.3;
+
+/// What a search for cards came to.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Search {
+    /// The cards that are sure, best first.
+    pub found: Vec<Located>,
+    /// What looked like a card and was not taken for one, where none was found.
+    pub refusals: Vec<Refusal>,
+}
 
 /// Finds the cards in a preview, best first. Empty where no card is sure.
 pub fn locate(preview: &Preview, cards: &[Card]) -> Vec<Located> {
+    search(preview, cards).found
+}
+
+/// Finds the cards in a preview, and says why what looks like one is none.
+pub fn search(preview: &Preview, cards: &[Card]) -> Search {
     if preview.width < 16 || preview.height < 16 || preview.rgb.len() != preview.width * preview.height {
-        return Vec::new();
+        return Search::default();
     }
     let references: Vec<Reference> = cards.iter().map(Reference::of).collect();
     let enlarged = preview.enlarged();
     let picture = enlarged.as_ref().unwrap_or(preview);
-    // Most cards are plain at half the size, which costs a quarter; the full size is for small ones.
-    let exposure = flat::exposure(picture);
-    let mut blobs = flat::coarse_blobs(picture, exposure);
-    let mut candidates = candidates(picture, &blobs, SHARP, &references, cards);
+    // Sharp patches first; the middles of blurred ones are linked by looser rules, which find more by chance.
+    let blobs = flat::blobs(picture);
+    let (mut candidates, mut refusals) = candidates(picture, &blobs, SHARP, &references, cards);
     if candidates.is_empty() {
-        blobs.extend(flat::fine_blobs(picture, exposure));
-        candidates = self::candidates(picture, &blobs, SHARP, &references, cards);
-    }
-    if candidates.is_empty() {
-        candidates = self::candidates(picture, &blobs, BLURRED, &references, cards);
+        let (blurred, more) = self::candidates(picture, &blobs, BLURRED, &references, cards);
+        candidates = blurred;
+        refusals.extend(more);
     }
     candidates.sort_by(|a, b| b.evidence.agreement.whole.total_cmp(&a.evidence.agreement.whole));
     let mut found: Vec<Located> = Vec::new();
@@ -85,11 +104,13 @@ pub fn locate(preview: &Preview, cards: &[Card]) -> Vec<Located> {
                 corners_px,
                 gap_fraction: 1.0 - 2.0 * candidate.grid.half,
                 mirrored: candidate.mirrored,
+                hidden: candidate.evidence.spared,
                 score: candidate.evidence.agreement.whole,
             });
         }
     }
-    found
+    let refusals = if found.is_empty() { refusal::foremost(refusals, cards) } else { Vec::new() };
+    Search { found, refusals }
 }
 
 impl Candidate {
@@ -114,17 +135,18 @@ fn overlap(a: &[[f64; 2]; 4], b: &[[f64; 2]; 4]) -> bool {
     inside(middle(a), b) || inside(middle(b), a)
 }
 
-/// The cards that hold among all ways to lay one on a lattice of flat regions.
+/// The cards that hold among all ways to lay one on a lattice of flat regions, and what nearly did.
 fn candidates(
     picture: &Preview,
     blobs: &[Blob],
     looseness: Looseness,
     references: &[Reference],
     cards: &[Card],
-) -> Vec<Candidate> {
+) -> (Vec<Candidate>, Vec<Refusal>) {
     let blobs = lattice::distinct(blobs.to_vec(), looseness);
     let lattices = lattice::lattices(&blobs, looseness);
     let mut candidates = Vec::new();
+    let mut refusals: Vec<Refusal> = lattices.iter().filter_map(refusal::of_lattice).collect();
     for (k, reference) in references.iter().enumerate() {
         for lattice in &lattices {
             for placement in placement::placements(picture, lattice, reference, LEAST_SEEN) {
@@ -132,14 +154,17 @@ fn candidates(
                     continue;
                 }
                 let beyond = lattice.cells.len() - placement.seen;
-                candidates.push(refined(picture, reference, &cards[k], k, &placement, beyond));
+                match refined(picture, reference, &cards[k], k, &placement, beyond) {
+                    Ok(candidate) => candidates.push(candidate),
+                    Err(refusal) => refusals.extend(refusal),
+                }
             }
         }
     }
-    candidates.retain(|candidate| verdict::holds(&candidate.evidence));
-    candidates
+    (candidates, refusals)
 }
 
+/// The card laid as well as its edges allow, where its colours then hold.
 fn refined(
     picture: &Preview,
     reference: &Reference,
@@ -147,24 +172,22 @@ fn refined(
     index: usize,
     placement: &Placement,
     beyond: usize,
-) -> Candidate {
+) -> std::result::Result<Candidate, Option<Refusal>> {
     let half = (1.0 - card.gap_fraction) / 2.0;
     let grid = refine::refine(picture, placement.map, reference.columns, reference.rows, half);
-    let mut measured = Vec::with_capacity(card.len());
-    for row in 0..reference.rows {
-        for column in 0..reference.columns {
-            measured.extend(placement::cell_colour(picture, &grid.map, [column as f64, row as f64]));
-        }
+    let cell =
+        |k: usize| Cell::of(picture, &grid.map, [(k % reference.columns) as f64, (k / reference.columns) as f64]);
+    let measured: Vec<Option<Cell>> = (0..reference.len()).map(cell).collect();
+    let lay = Lay { patches: reference.len(), coloured: reference.is_coloured(), seen: placement.seen, beyond };
+    let plain = evidence::plain(reference, &measured, &grid.edged);
+    if !placement::in_sight(&measured) {
+        return Err(refusal::cut_off(index, &plain));
     }
-    let agreement = if measured.len() == card.len() { reference.agreement(&measured) } else { placement.agreement };
-    let evidence = Evidence {
-        agreement,
-        runner_up: placement.runner_up,
-        patches: card.len(),
-        coloured: reference.is_coloured(),
-        seen: placement.seen,
-        edged: grid.edged,
-        beyond,
-    };
-    Candidate { card: index, grid, mirrored: placement.mirrored, evidence }
+    let unclear = refusal::unclear(index, &lay, &plain);
+    let holds = |evidence: Evidence| verdict::holds(&lay, &evidence).then_some(evidence);
+    let evidence = holds(plain)
+        .or_else(|| holds(evidence::sparing(reference, &measured, &grid.edged)))
+        .or_else(|| holds(evidence::shaded(reference, &measured, &grid.edged)))
+        .ok_or(unclear)?;
+    Ok(Candidate { card: index, grid, mirrored: placement.mirrored, evidence })
 }

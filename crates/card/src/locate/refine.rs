@@ -4,12 +4,12 @@ use super::homography::Homography;
 use super::preview::Preview;
 
 /// A map from the card's cells (column, row) to pixels, with half the side of a patch in pitches.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub(crate) struct Grid {
     pub map: Homography,
     pub half: f64,
-    /// Patches whose four edges were seen.
-    pub edged: usize,
+    /// For each patch, whether its four edges were seen in their places.
+    pub edged: Vec<bool>,
 }
 
 /// Where an edge is looked for, in pitches from the patch's middle.
@@ -32,7 +32,7 @@ const TOLERANCES: [f64; 4] = [0.07, 0.05, 0.04, 0.03];
 
 /// Betters the map of `columns` × `rows` cells from the edges of the patches.
 pub(crate) fn refine(picture: &Preview, start: Homography, columns: usize, rows: usize, half: f64) -> Grid {
-    let mut grid = Grid { map: start, half, edged: 0 };
+    let mut grid = Grid { map: start, half, edged: vec![false; rows * columns] };
     let cells = (0..rows * columns).map(|k| [(k % columns) as f64, (k / columns) as f64]);
     for tolerance in TOLERANCES {
         let mut sides: Vec<_> = cells.clone().filter_map(|cell| patch(picture, &grid.map, cell)).collect();
@@ -54,7 +54,11 @@ pub(crate) fn refine(picture: &Preview, start: Homography, columns: usize, rows:
         if !enough(count) || !spread(&pairs, &kept) {
             return grid;
         }
-        grid = Grid { map, half: half.clamp(0.25, 0.5), edged: count };
+        let mut edged = vec![false; rows * columns];
+        for (side, _) in sides.iter().zip(&kept).filter(|(_, keep)| **keep) {
+            edged[side.cell[1] as usize * columns + side.cell[0] as usize] = true;
+        }
+        grid = Grid { map, half: half.clamp(0.25, 0.5), edged };
     }
     grid
 }

@@ -1,21 +1,17 @@
 //! Whether a candidate is the card: its colours must behave, and no other way to lay it may come near.
 
 use super::colours::Agreement;
+use super::evidence::Evidence;
 
-/// What is known of a card laid on a lattice, after its edges were measured.
+/// What is known of where a card was laid, beside its colours.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Evidence {
-    pub agreement: Agreement,
-    /// Share of variance explained by the best other way to lay the card in the same place.
-    pub runner_up: f64,
+pub(crate) struct Lay {
     /// Patches of the card.
     pub patches: usize,
     /// Whether the card has colours.
     pub coloured: bool,
     /// Patches in whose cell a flat region was seen.
     pub seen: usize,
-    /// Patches whose four edges were seen.
-    pub edged: usize,
     /// Flat regions on the same lattice that are not the card's.
     pub beyond: usize,
 }
@@ -31,21 +27,58 @@ const CHROMA: f64 = 0.50;
 const WHOLE_OF_PLAIN_GRID: f64 = 0.60;
 const CHROMA_OF_PLAIN_GRID: f64 = 0.42;
 
+/// What part of the card in shade adds to the shares demanded, and every tenth of its patches spared.
+const SHADE_ADDS: f64 = 0.05;
+const SPARED_ADD: f64 = 0.03;
+
+/// Share that must be explained of a card of few patches, or of greys alone.
+pub(crate) const STRICT: f64 = 0.97;
+
+/// What two patches may not gain by changing places: so much of the variance, and of what is left unexplained.
+const EXCHANGE: f64 = 0.015;
+const EXCHANGE_OF_LEFT: f64 = 0.25;
+
+/// Share of the patches left in that must show their edges before part of a card is taken to be in shade, or patches
+/// to be covered; and what must be explained of a card with patches covered where they do not.
+const EDGED: f64 = 0.4;
+const SPARED_WITHOUT_EDGES: f64 = 0.95;
+
 /// Whether this is the card.
-pub(crate) fn holds(evidence: &Evidence) -> bool {
-    let n = evidence.patches as f64;
+pub(crate) fn holds(lay: &Lay, evidence: &Evidence) -> bool {
+    let n = lay.patches as f64;
     let Agreement { whole, chroma } = evidence.agreement;
-    // fewer patches agree by chance more easily
-    let few = ((18.0 - n) / 12.0).clamp(0.0, 1.0);
-    let strict = |bound: f64| bound + (0.97 - bound) * few;
+    let spared = evidence.spared.iter().filter(|spared| **spared).count() as f64;
+    let used = evidence.in_sight as f64 - spared;
     // part of a larger grid: another card, or no card at all
-    if evidence.beyond as f64 > 0.5 * n {
+    if lay.beyond as f64 > 0.5 * n {
         return false;
     }
-    let alone = 1.0 - whole < 0.6 * (1.0 - evidence.runner_up);
-    let coloured = |bound: f64| !evidence.coloured || chroma >= strict(bound);
-    let plain = evidence.seen as f64 >= 0.85 * n && evidence.edged as f64 >= 0.6 * n && n >= 18.0;
+    // the card's patches in another order
+    if evidence.exchange > EXCHANGE.max(EXCHANGE_OF_LEFT * (1.0 - whole)) {
+        return false;
+    }
+    let added = if evidence.shade.is_some() { SHADE_ADDS } else { 0.0 } + SPARED_ADD * 10.0 * spared / n;
+    // fewer patches agree by chance more easily
+    let few = ((18.0 - used - 0.5 * spared) / 12.0).clamp(0.0, 1.0);
+    let edged = evidence.edged as f64 >= EDGED * used;
+    if evidence.shade.is_some() && !edged {
+        return false;
+    }
+    let least = if spared > 0.0 && !edged { SPARED_WITHOUT_EDGES } else { 0.0 };
+    let strict = |bound: f64| (bound + (STRICT - bound) * few + added).min(STRICT).max(least);
+    let alone = alone(evidence);
+    if !lay.coloured {
+        // greys in order are common (a staircase, a blind): nothing is allowed for, and nothing may lie beyond
+        return alone && whole >= STRICT && added == 0.0 && edged && lay.beyond == 0;
+    }
+    let coloured = |bound: f64| chroma >= strict(bound);
+    let plain = lay.seen as f64 >= 0.85 * n && evidence.edged as f64 >= 0.6 * n && n >= 18.0 && added == 0.0;
     alone
         && ((whole >= strict(WHOLE) && coloured(CHROMA))
-            || (plain && whole >= WHOLE_OF_PLAIN_GRID && evidence.coloured && coloured(CHROMA_OF_PLAIN_GRID)))
+            || (plain && whole >= WHOLE_OF_PLAIN_GRID && coloured(CHROMA_OF_PLAIN_GRID)))
+}
+
+/// Whether no other way round in the same cells comes near.
+pub(crate) fn alone(evidence: &Evidence) -> bool {
+    1.0 - evidence.agreement.whole < 0.6 * (1.0 - evidence.runner_up)
 }

@@ -2,9 +2,9 @@
 
 use crate::grid::Grid;
 use crate::layout::{self, Card};
-use crate::locate::{self, Located};
+use crate::locate::{self, Located, Refusal};
 use crate::sample::{self, PatchSample};
-use crate::{Error, Photo, Request, Result};
+use crate::{Error, Photo, Request, Result, Warning};
 
 /// A card laid over the photo, with its patches sampled.
 pub(super) struct Laid {
@@ -52,15 +52,66 @@ pub(super) fn by_hand(photo: &Photo, cards: &[Card], corners_px: [[f64; 2]; 4]) 
         .collect()
 }
 
-/// Cards found in the photo, best first.
-pub(super) fn found(photo: &Photo, cards: &[Card]) -> Vec<Laid> {
+/// Cards found in the photo, best first, and what the user should know of the search.
+pub(super) fn found(photo: &Photo, cards: &[Card]) -> (Vec<Laid>, Vec<Warning>) {
+    let search = locate::search(&photo.preview(), cards);
+    let mut told: Vec<Warning> = search.refusals.iter().filter_map(|refusal| refused(*refusal, cards)).collect();
+    if let [best, _, ..] = &search.found[..] {
+        let name = cards.get(best.card).map_or("", |card| card.name.as_str());
+        let [x, y] = [0, 1].map(|k| best.corners_px.iter().map(|corner| corner[k]).sum::<f64>() / 4.0);
+        told.push(Warning::new(
+            "several-cards",
+            format!(
+                "{} cards are in the photo: '{name}' around pixel {x:.0}, {y:.0} is used; give the corners of another to use that.",
+                search.found.len()
+            ),
+        ));
+    }
     let laid = |located: Located| {
         let card = cards.get(located.card)?.clone();
         let grid = Grid::new(card.rows, card.columns, located.gap_fraction, located.corners_px).ok()?;
-        let samples = sample::patches(photo, &grid);
+        let mut samples = sample::patches(photo, &grid);
+        // what lies on them is no paint: they are left out of the fit as those in a reflection are
+        samples.iter_mut().zip(&located.hidden).filter(|(_, hidden)| **hidden).for_each(|(s, _)| s.glare_share = 1.0);
         Some(Laid { card, grid, corners_px: located.corners_px, mirrored: located.mirrored, samples })
     };
-    locate::locate(&photo.preview(), cards).into_iter().filter_map(laid).collect()
+    (search.found.into_iter().filter_map(laid).collect(), told)
+}
+
+/// Why what looks like a card is not used, with the way out.
+fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
+    let name = |card: usize| cards.get(card).map(|card| card.name.as_str());
+    Some(match refusal {
+        Refusal::CutOff { card, in_sight } => Warning::new(
+            "card-cut-off",
+            format!(
+                "The card '{}' is cut off by the edge of the photo: {in_sight} of {} patches are in sight, too few to be sure; photograph the whole card.",
+                name(card)?,
+                cards.get(card)?.len()
+            ),
+        ),
+        Refusal::WayUnclear { card } => Warning::new(
+            "card-way-unclear",
+            format!(
+                "The card '{}' looks the same the other way round: give its four corners by hand, from its first patch on.",
+                name(card)?
+            ),
+        ),
+        Refusal::SingleRow { card } => Warning::new(
+            "card-single-row",
+            format!(
+                "The card '{}' is a single row of patches, which cannot be told from other things in a row: give its four corners by hand.",
+                name(card)?
+            ),
+        ),
+        Refusal::OtherGrid { patches } => Warning::new(
+            "other-grid",
+            format!(
+                "A grid of {patches} patches is in the photo, but its colours are not those of {}: is it another card? Name it, or give its corners.",
+                if let [card] = cards { format!("the card '{}'", card.name) } else { "a card known here".into() }
+            ),
+        ),
+    })
 }
 
 /// Whether the corners run against the clock, as on a card seen in a mirror.

@@ -33,8 +33,8 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let cards = find::cards(request)?;
     let mut seconds = Seconds { decode: photo.decode_seconds, ..Seconds::default() };
 
-    let mut laid = match request.corners_px {
-        Some(corners_px) => find::by_hand(photo, &cards, corners_px)?,
+    let (mut laid, told_by_search) = match request.corners_px {
+        Some(corners_px) => (find::by_hand(photo, &cards, corners_px)?, Vec::new()),
         None => find::found(photo, &cards),
     };
     if let Some(board) = &request.board {
@@ -51,6 +51,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
 
     let measuring = Instant::now();
     let mut warnings: Vec<Warning> = warning::of_profile(photo).into_iter().collect();
+    warnings.extend(told_by_search);
     let card = fitted.as_ref().map(Fitted::reading);
     let mut regions = Vec::new();
     match (&fitted, &card) {

@@ -1,0 +1,177 @@
+//! What speaks for a card laid in the picture: its colours as they are, with spoilt patches spared, or with part of it
+//! in shade.
+//!
+//! Each allowance makes agreement by chance easier, so each is only tried where the one before did not do, states what
+//! it took (`spared`, `shaded`), and must then reach a stricter bound ([`super::verdict`]). A patch may be spared only
+//! where the picture itself shows that something lies on it: a patch seen whole, of one colour and with its edges, whose
+//! colour is not the card's speaks against the card.
+
+use super::cell::Cell;
+use super::colours::{Agreement, Fit, Reference};
+
+/// Colours of a laid card, held against its own.
+#[derive(Debug, Clone)]
+pub(crate) struct Evidence {
+    pub agreement: Agreement,
+    /// Share of variance explained by the best other way round in the same cells.
+    pub runner_up: f64,
+    /// Patches of the card in the picture.
+    pub in_sight: usize,
+    /// For each patch, whether it was left out as covered or in a reflection.
+    pub spared: Vec<bool>,
+    /// Light in the shade as a share of that beside it, encoded, where part of the card was taken to be in shade.
+    pub shade: Option<f64>,
+    /// How much better two patches would agree in each other's place, at most, over the variance of all.
+    pub exchange: f64,
+    /// Patches whose four edges were seen, of those not spared.
+    pub edged: usize,
+}
+
+/// Most patches spared, as a share of those in sight.
+const MOST_SPARED: f64 = 0.42;
+
+/// Squared residual over the median one from which a patch may be spared.
+const FAR_OFF: f64 = 5.0;
+
+/// Encoded values in the shade over those beside it.
+const SHADES: [f64; 7] = [0.40, 0.47, 0.55, 0.64, 0.73, 0.82, 0.90];
+
+/// Directions in which the edge of a shade may run over the card.
+const DIRECTIONS: usize = 16;
+
+/// The card's colours as they were measured.
+pub(crate) fn plain(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
+    weighed(reference, measured, measured, edged, None)
+}
+
+/// As [`plain`] without the patches that are far off and may be covered: those not `edged` or not of one colour.
+pub(crate) fn sparing(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
+    let kept = spare(reference, measured, edged);
+    weighed(reference, measured, &kept, edged, None)
+}
+
+/// As [`sparing`] where part of the card, beyond a straight edge, lies in the shade that agrees best.
+pub(crate) fn shaded(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
+    let (lit, shade) = lit(reference, measured, edged);
+    let kept = spare(reference, &lit, edged);
+    weighed(reference, &lit, &kept, edged, Some(shade))
+}
+
+fn weighed(
+    reference: &Reference,
+    measured: &[Option<Cell>],
+    kept: &[Option<Cell>],
+    edged: &[bool],
+    shade: Option<f64>,
+) -> Evidence {
+    let fit = reference.fit(kept);
+    let other = |way: Vec<usize>| {
+        let seen: Vec<Option<Cell>> = way.iter().map(|&k| kept[k]).collect();
+        reference.fit(&seen).agreement.whole
+    };
+    Evidence {
+        agreement: fit.agreement,
+        runner_up: reference.other_ways().into_iter().map(other).fold(f64::MIN, f64::max),
+        in_sight: measured.iter().flatten().count(),
+        spared: measured.iter().zip(kept).map(|(all, kept)| all.is_some() && kept.is_none()).collect(),
+        shade,
+        exchange: exchange(kept, &fit),
+        edged: kept.iter().zip(edged).filter(|(cell, edged)| cell.is_some() && **edged).count(),
+    }
+}
+
+/// How much the squared distance to what is expected would fall if two patches of one colour each changed places, at
+/// most, over the variance: large on a card whose patches are the same in another order.
+fn exchange(measured: &[Option<Cell>], fit: &Fit) -> f64 {
+    let even = |k: usize| measured[k].filter(|cell| cell.even && cell.raw.iter().all(|&v| v < 0.97));
+    let mut most = 0.0f64;
+    for i in 0..measured.len() {
+        let Some(a) = even(i) else { continue };
+        for (j, b) in (0..i).filter_map(|j| Some((j, even(j)?))) {
+            let gain: f64 =
+                (0..3).map(|c| 2.0 * (a.rgb[c] - b.rgb[c]) * (fit.expected[j][c] - fit.expected[i][c])).sum();
+            most = most.max(gain);
+        }
+    }
+    most / fit.total.max(1e-9)
+}
+
+/// Leaves out, worst first, patches far from the fit to the others.
+fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Vec<Option<Cell>> {
+    let mut kept = measured.to_vec();
+    let most = (MOST_SPARED * measured.iter().flatten().count() as f64) as usize;
+    // where no edges are seen, for blur, a patch without them is not for that covered
+    let sharp = edged.iter().filter(|edged| **edged).count() * 2 > measured.iter().flatten().count();
+    for _ in 0..most {
+        let fit = reference.fit(&kept);
+        let off = |k: usize, cell: &Cell| (0..3).map(|c| (cell.rgb[c] - fit.expected[k][c]).powi(2)).sum::<f64>();
+        let mut residuals: Vec<f64> =
+            kept.iter().enumerate().filter_map(|(k, cell)| Some(off(k, cell.as_ref()?))).collect();
+        residuals.sort_by(f64::total_cmp);
+        let Some(&median) = residuals.get(residuals.len() / 2) else { break };
+        let doubtful = |k: usize, cell: &Cell| (sharp && !edged[k]) || !cell.even;
+        let worst = kept
+            .iter()
+            .enumerate()
+            .filter_map(|(k, cell)| cell.filter(|cell| doubtful(k, cell)).map(|cell| (off(k, &cell), k)))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        match worst {
+            Some((off, k)) if off > FAR_OFF * median.max(1e-5) => kept[k] = None,
+            _ => break,
+        }
+    }
+    kept
+}
+
+/// The colours as they would be without the shade, and how deep it is.
+fn lit(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> (Vec<Option<Cell>>, f64) {
+    let sound: Vec<Option<Cell>> =
+        measured.iter().zip(edged).map(|(cell, &edged)| cell.filter(|cell| cell.even || edged)).collect();
+    let place = |k: usize| [(k % reference.columns) as f64, (k / reference.columns) as f64];
+    let lightened = |cells: &[Option<Cell>], dark: &[bool], shade: [f64; 3]| -> Vec<Option<Cell>> {
+        let lighten = |(cell, &dark): (&Option<Cell>, &bool)| {
+            cell.map(|cell| {
+                let rgb = if dark { [0, 1, 2].map(|c| cell.rgb[c] / shade[c]) } else { cell.rgb };
+                Cell { rgb, ..cell }
+            })
+        };
+        cells.iter().zip(dark).map(lighten).collect()
+    };
+    let mut sides: Vec<Vec<bool>> = Vec::new();
+    for direction in 0..DIRECTIONS {
+        let (sin, cos) = (std::f64::consts::TAU * direction as f64 / DIRECTIONS as f64).sin_cos();
+        let along: Vec<f64> = (0..measured.len()).map(|k| place(k)[0] * cos + place(k)[1] * sin).collect();
+        let mut sorted = along.clone();
+        sorted.sort_by(f64::total_cmp);
+        for part in 1..6 {
+            let edge = sorted[part * sorted.len() / 6] - 1e-6;
+            let side: Vec<bool> = along.iter().map(|&v| v > edge).collect();
+            if !sides.contains(&side) {
+                sides.push(side);
+            }
+        }
+    }
+    let mut best = (f64::MIN, 0, 1.0);
+    for (k, side) in sides.iter().enumerate() {
+        for shade in SHADES {
+            let whole = reference.quick_agreement(&lightened(&sound, side, [shade; 3])).whole;
+            if whole > best.0 {
+                best = (whole, k, shade);
+            }
+        }
+    }
+    // light in the shade may have another colour: each channel its own depth, a step up or down
+    let (_, side, shade) = best;
+    let mut depth = [shade; 3];
+    for c in 0..3 {
+        for factor in [0.92, 1.0 / 0.92] {
+            let mut other = depth;
+            other[c] *= factor;
+            let whole = reference.quick_agreement(&lightened(&sound, &sides[side], other)).whole;
+            if whole > best.0 {
+                (best.0, depth) = (whole, other);
+            }
+        }
+    }
+    (lightened(measured, &sides[side], depth), depth[1])
+}
