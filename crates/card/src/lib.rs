@@ -18,6 +18,7 @@ pub mod photo;
 pub mod read;
 pub mod region;
 pub mod sample;
+pub mod tile;
 pub mod warning;
 
 pub use board::Board;

@@ -101,6 +101,21 @@ pub(crate) struct Read {
     /// A region to measure, by its corners in pixels; may be given again
     #[arg(long = "region", value_name = "NAME=x,y;x,y;x,y…", allow_hyphen_values = true)]
     pub(crate) regions: Vec<String>,
+    /// A place to leave out of every region it touches, such as a knot or label; may be given again
+    #[arg(long = "leave-out", value_name = "x,y;x,y;x,y…", allow_hyphen_values = true)]
+    pub(crate) left_out: Vec<String>,
+    /// Leave the light and dark spots of each region out of its colour
+    #[arg(long)]
+    pub(crate) leave_spots_out: bool,
+    /// A photo of a plain white or grey board that fills the frame in the same light: evens the light of the others
+    #[arg(long, value_name = "PHOTO")]
+    pub(crate) board: Option<PathBuf>,
+    /// Where your check tile lies in the photos: its reading is added to the tile record
+    #[arg(long, value_name = "x,y;x,y;x,y…", allow_hyphen_values = true, requires = "tile_record")]
+    pub(crate) tile: Option<String>,
+    /// The record of your check tile (.json): how far its readings drift enters the stated error
+    #[arg(long, value_name = "FILE")]
+    pub(crate) tile_record: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) json: Json,
 }

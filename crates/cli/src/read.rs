@@ -5,25 +5,51 @@ use std::{io::Write, path::Path};
 use anyhow::{Context, Result, bail};
 use workbench::{
     record::{ReadRecord, RegionRecord},
-    task::{self, Choice},
+    task::{self, Choice, TileReadingRecord, TileRecord},
 };
 
 use crate::{DONE, FAILED, NO, arguments, one_line, table::table, words};
 
+/// The region of the check tile among the others; no name given on the command line can begin with a space.
+const TILE: &str = " check tile";
+
 pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut dyn Write) -> Result<u8> {
-    let choice = Choice {
+    let mut tile = read.tile_record.as_deref().map(TileRecord::open).transpose()?;
+    let drift = tile.as_ref().and_then(TileRecord::drift);
+    let mut choice = Choice {
         card: read.card.clone(),
         corners_px: read.corners.as_deref().map(corners).transpose()?,
         regions: read.regions.iter().map(|region| named_polygon(region)).collect::<Result<_>>()?,
+        left_out_px: read.left_out.iter().map(|place| polygon_option("--leave-out", place)).collect::<Result<_>>()?,
+        leave_spots_out: read.leave_spots_out,
+        board: read.board.as_deref().map(task::read_board).transpose()?,
     };
     if let Some(name) = twice(&choice.regions) {
         bail!("--region '{name}': the name is given twice: name each region differently");
     }
+    if let Some(place) = &read.tile {
+        choice.regions.push((TILE.to_owned(), polygon_option("--tile", place)?));
+    }
+    if let Some(tile) = tile.as_ref().filter(|tile| tile.drift().is_none()) {
+        let count = tile.readings.len();
+        writeln!(
+            errors,
+            "tonewright: the tile record has {count} readings: from three on their drift enters the error"
+        )?;
+    }
     let mut code = DONE;
     task::read_photos(&read.photos, &choice, |photo, reading| -> Result<()> {
         match reading {
-            Ok(reading) => {
-                let record = ReadRecord::new(&photo.display().to_string(), &reading);
+            Ok(mut reading) => {
+                let name = photo.display().to_string();
+                let of_tile: Vec<_> = reading.regions.extract_if(.., |region| region.name == TILE).collect();
+                if let Some(tile) = &mut tile {
+                    tile.readings.extend(of_tile.iter().map(|region| TileReadingRecord::new(&name, region)));
+                }
+                if let Some(drift) = &drift {
+                    reading.regions.iter_mut().for_each(|region| drift.add_to(region));
+                }
+                let record = ReadRecord::new(&name, &reading);
                 code = code.max(if record.card.is_some() { DONE } else { NO });
                 if read.json.json {
                     writeln!(output, "{}", serde_json::to_string(&record)?)?;
@@ -38,6 +64,9 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         }
         Ok(())
     })?;
+    if let (Some(_), Some(tile), Some(path)) = (&read.tile, &tile, &read.tile_record) {
+        tile.save(path)?;
+    }
     Ok(code)
 }
 
@@ -63,6 +92,20 @@ fn write_plain(photo: &Path, record: &ReadRecord, output: &mut dyn Write) -> Res
         let rows: Vec<Vec<String>> = record.regions.iter().map(region_row).collect();
         write!(output, "{}", table(&["region", "L*", "a*", "b*", "± L*", "± a*", "± b*", "grain L*"], &rows))?;
         writeln!(output, "  CIELAB, D50, 2°; ± holds 9 in 10")?;
+        for region in &record.regions {
+            write_extent(region, output)?;
+        }
+    }
+    Ok(())
+}
+
+/// How even a region is, and what was left out of it.
+fn write_extent(region: &RegionRecord, output: &mut dyn Write) -> Result<()> {
+    if let Some(evenness) = &region.evenness {
+        writeln!(output, "  {} is {}", region.name, evenness.words())?;
+    }
+    if region.left_out_share > 0.0 {
+        writeln!(output, "  {}: {:.1} % of it was left out of the colour", region.name, 100.0 * region.left_out_share)?;
     }
     Ok(())
 }
@@ -90,16 +133,21 @@ fn wrong_corners(text: &str) -> String {
 fn named_polygon(text: &str) -> Result<(String, Vec<[f64; 2]>)> {
     let wrong = || format!("--region '{text}': write NAME=x,y;x,y;x,y with at least three corners in pixels");
     let (name, corners) = text.split_once('=').with_context(wrong)?;
-    let points: Option<Vec<[f64; 2]>> = corners
-        .split(';')
-        .map(|point| {
-            let numbers = numbers(point).ok()?;
-            <[f64; 2]>::try_from(numbers).ok()
-        })
-        .collect();
     let is_name = !name.trim().is_empty() && !name.contains(char::is_control);
-    let points = points.filter(|points| points.len() >= 3 && is_name).with_context(wrong)?;
+    let points = polygon(corners).filter(|_| is_name).with_context(wrong)?;
     Ok((name.trim().to_owned(), points))
+}
+
+/// `x,y;x,y;x,y…`.
+fn polygon_option(option: &str, text: &str) -> Result<Vec<[f64; 2]>> {
+    let wrong = || format!("{option} '{text}': write x,y;x,y;x,y with at least three corners in pixels");
+    polygon(text).with_context(wrong)
+}
+
+fn polygon(text: &str) -> Option<Vec<[f64; 2]>> {
+    let points: Option<Vec<[f64; 2]>> =
+        text.split(';').map(|point| numbers(point).ok().and_then(|numbers| numbers.try_into().ok())).collect();
+    points.filter(|points| points.len() >= 3)
 }
 
 /// A name that two regions have.

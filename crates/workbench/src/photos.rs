@@ -162,6 +162,7 @@ pub fn reading_from(
         Factor::PhotoLight => format!("photo:{}:light", photo.id),
         Factor::PhotoFit => format!("photo:{}:fit", photo.id),
         Factor::PhotoSlope => format!("photo:{}:slope", photo.id),
+        Factor::Drift => format!("photo:{}:drift", photo.id),
     };
     Reading {
         id: ReadingId(0),

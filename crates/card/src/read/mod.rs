@@ -185,6 +185,8 @@ impl std::fmt::Display for Factor {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Card(id) => write!(f, "card:{id}"),
+    /// How far readings drift from photo to photo, as the user's check tile shows.
+    Drift,
             Self::PhotoLight => f.write_str("photo:light"),
             Self::PhotoFit => f.write_str("photo:fit"),
             Self::PhotoSlope => f.write_str("photo:slope"),
@@ -194,6 +196,7 @@ impl std::fmt::Display for Factor {
 
 /// Wall seconds by stage.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
+            Self::Drift => f.write_str("photo:drift"),
 pub struct Seconds {
     /// File to pixels.
     pub decode: f64,

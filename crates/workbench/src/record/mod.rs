@@ -6,6 +6,7 @@ mod cards;
 mod check;
 mod compare;
 mod differ;
+mod evenness;
 mod rank;
 mod read;
 mod routes;
@@ -14,6 +15,7 @@ pub use cards::{CardRecord, CardsRecord, EditionRecord};
 pub use check::{CheckRecord, ProblemRecord};
 pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
+pub use evenness::{EvennessRecord, SpotRecord};
 pub use rank::{BarredRecord, EvidenceRecord, RankRecord, RankRowRecord};
 pub use read::{
     CardInPhotoRecord, FitRecord, LeftOutRecord, PatchRecord, ReadRecord, RegionRecord, SecondsRecord, SharedRecord,

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::EvennessRecord;
+
 /// What was read from one photo.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct ReadRecord {
@@ -103,6 +105,12 @@ pub struct RegionRecord {
     pub grain_sd: [f64; 3],
     /// Its area; null where the card's size is not known.
     pub area_mm2: Option<f64>,
+    /// Share of the drawn area that was left out of the colour.
+    pub left_out_share: f64,
+    /// Direction in which the grain runs, degrees from the photo's width towards its foot; null where it is not clear.
+    pub grain_direction_deg: Option<f64>,
+    /// How even it is, spots included; null where it is too small for that.
+    pub evenness: Option<EvennessRecord>,
 }
 
 /// An error shared between readings.
@@ -203,6 +211,9 @@ impl RegionRecord {
             shared: shared.collect(),
             grain_sd: region.grain_sd,
             area_mm2: region.area_mm2,
+            left_out_share: region.left_out_share,
+            grain_direction_deg: region.grain_direction_deg,
+            evenness: region.evenness.as_ref().map(EvennessRecord::new),
         }
     }
 }

@@ -7,13 +7,15 @@ mod differ;
 mod piece;
 mod read;
 mod sheet;
+mod tile;
 mod write;
 
 pub use cards::{cards_known, check_card_file, choose_card};
 pub use differ::differ;
 pub use piece::{check, compare, open, part_named, rank, routes};
-pub use read::{Choice, decode, read_photo, read_photos};
+pub use read::{Choice, decode, read_board, read_photo, read_photos};
 pub use sheet::write_sheet;
+pub use tile::{TileReadingRecord, TileRecord};
 
 use std::path::Path;
 

@@ -9,7 +9,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use card::{Limits, Photo, PhotoReading, Request};
+use card::{Board, Limits, Photo, PhotoReading, Request};
 
 use super::{Error, Result, choose_card, file_error};
 use crate::job::{End, Jobs};
@@ -26,6 +26,20 @@ pub struct Choice {
     pub corners_px: Option<[[f64; 2]; 4]>,
     /// Regions to measure, by name, with their corners.
     pub regions: Vec<(String, Vec<[f64; 2]>)>,
+    /// Places to leave out of every region they touch.
+    pub left_out_px: Vec<Vec<[f64; 2]>>,
+    /// Leave the light and dark spots of each region out of its colour.
+    pub leave_spots_out: bool,
+    /// The light over the frame, from a photo of a plain board.
+    pub board: Option<Arc<Board>>,
+}
+
+/// The light over the frame, from the photo of a plain board in this file.
+///
+/// # Errors
+/// Where the file cannot be read, or the board cannot even the light.
+pub fn read_board(path: &Path) -> Result<Arc<Board>> {
+    Board::from_photo(&decode(path)?).map(Arc::new).map_err(|source| photo_error(path, source))
 }
 
 /// Decodes the photo in this file.
@@ -57,7 +71,15 @@ pub fn read_photo(path: &Path, choice: &Choice, go_on: &(dyn Fn(f64) -> bool + S
     let start = Instant::now();
     let photo = decode(path)?;
     let decoded = start.elapsed().as_secs_f64();
-    let request = Request { card, edition, corners_px: choice.corners_px, regions: choice.regions.clone() };
+    let request = Request {
+        card,
+        edition,
+        corners_px: choice.corners_px,
+        regions: choice.regions.clone(),
+        left_out_px: choice.left_out_px.clone(),
+        leave_spots_out: choice.leave_spots_out,
+        board: choice.board.clone(),
+    };
     let mut reading = card::read(&photo, &request, go_on).map_err(|source| photo_error(path, source))?;
     reading.seconds.decode = decoded;
     reading.seconds.total = start.elapsed().as_secs_f64();
