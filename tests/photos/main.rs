@@ -4,6 +4,8 @@
 //! that hold 80–97 % of truths. `measure-rendered` prints the same over more seeds.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod shot;
+mod warnings;
 
 use acceptance::figures::median;
 use acceptance::rendered::{Outcome, outcome};

@@ -4,6 +4,7 @@ use std::time::Instant;
 
 use rayon::prelude::*;
 
+use super::clipped;
 use super::find::{self, Laid};
 use super::fitted::Fitted;
 use super::split::region_reading;
@@ -15,7 +16,7 @@ use crate::{Error, Photo, Result};
 /// Shares of the work done when a stage begins: sampling and fit, regions.
 const FITTING: f64 = 0.3;
 const REGIONS: f64 = 0.8;
-/// A found card whose patches fit worse than this on average is not the card (mean left-out ΔE2000).
+/// A card whose patches fit worse than this on average is not the card, found or by hand (mean left-out ΔE2000).
 const NO_CARD_ABOVE_DE00: f64 = 16.0;
 
 /// Reads a photo: finds the card (or takes the corners given), fits its colours and measures the regions.
@@ -50,7 +51,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     step(REGIONS)?;
 
     let measuring = Instant::now();
-    let mut warnings: Vec<Warning> = warning::of_profile(photo).into_iter().collect();
+    let mut warnings = warning::of_photo(photo);
     warnings.extend(told_by_search);
     let card = fitted.as_ref().map(Fitted::reading);
     let mut regions = Vec::new();
@@ -62,6 +63,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
             regions = read;
             warnings.extend(told);
         }
+        _ if request.corners_px.is_some() => warnings.push(warning::no_card_there()),
         _ => warnings.push(warning::no_card(!request.regions.is_empty())),
     }
     seconds.regions = measuring.elapsed().as_secs_f64();
@@ -79,7 +81,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     })
 }
 
-/// The card that fits best of those laid. A card whose corners were given always stands; one that was found must fit.
+/// The card that fits best of those laid; none where what lies there fits no card.
 fn best_fit(
     photo: &Photo,
     laid: Vec<Laid>,
@@ -92,7 +94,7 @@ fn best_fit(
     for laid in laid {
         go_on()?;
         match Fitted::new(photo, laid, request.edition.as_deref()) {
-            Ok(fitted) if by_hand || fitted.summary.mean <= NO_CARD_ABOVE_DE00 => {
+            Ok(fitted) if fitted.summary.mean <= NO_CARD_ABOVE_DE00 => {
                 if best.as_ref().is_none_or(|best| fitted.summary.mean < best.summary.mean) {
                     best = Some(fitted);
                 }
@@ -146,7 +148,11 @@ fn read_regions(
     let mut warnings = Vec::new();
     for ((name, corners), measured) in request.regions.iter().zip(measured) {
         match measured {
+            Ok(measured) if measured.clipped_share > clipped::MOST => {
+                warnings.push(warning::region_overexposed(name, &measured));
+            }
             Ok(measured) => {
+                let measured = clipped::widened(measured);
                 if Polygon::new(corners).is_ok_and(|polygon| polygon.reaches_beyond(photo.width_px, photo.height_px)) {
                     warnings.push(warning::region_cut_off(name));
                 }

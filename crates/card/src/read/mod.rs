@@ -17,6 +17,7 @@
 //! The covariance is stated so that the 90 % ellipsoid of a normal distribution with it (χ² with 3 degrees of freedom,
 //! 6.25) is the fit's 90 % region, which is that of a multivariate t.
 
+mod clipped;
 mod find;
 mod fitted;
 mod job;
@@ -179,24 +180,24 @@ pub enum Factor {
     PhotoFit,
     /// The light's slope over the frame, away from the card.
     PhotoSlope,
+    /// How far readings drift from photo to photo, as the user's check tile shows.
+    Drift,
 }
 
 impl std::fmt::Display for Factor {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Card(id) => write!(f, "card:{id}"),
-    /// How far readings drift from photo to photo, as the user's check tile shows.
-    Drift,
             Self::PhotoLight => f.write_str("photo:light"),
             Self::PhotoFit => f.write_str("photo:fit"),
             Self::PhotoSlope => f.write_str("photo:slope"),
+            Self::Drift => f.write_str("photo:drift"),
         }
     }
 }
 
 /// Wall seconds by stage.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-            Self::Drift => f.write_str("photo:drift"),
 pub struct Seconds {
     /// File to pixels.
     pub decode: f64,

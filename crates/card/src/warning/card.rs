@@ -2,7 +2,7 @@
 
 use colour::calibration::LightSlope;
 
-use super::{Warning, sharpness};
+use super::{Warning, sharpness, within};
 use crate::grid::Grid;
 use crate::read::{CardReading, FitSummary, PatchReading};
 use crate::{Photo, sample};
@@ -47,7 +47,7 @@ pub(crate) fn of_card(
         cut_off(card),
         patches_off(card, fit),
     ];
-    found.into_iter().flatten().collect()
+    found.into_iter().flatten().chain(within::of_patches(photo, grid, card)).collect()
 }
 
 fn doubtful(fit: &FitSummary) -> Option<Warning> {

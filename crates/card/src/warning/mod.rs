@@ -2,6 +2,8 @@
 
 mod card;
 mod sharpness;
+mod stored;
+mod within;
 
 use crate::Photo;
 use crate::photo::ProfileOrigin;
@@ -30,8 +32,12 @@ impl Warning {
     }
 }
 
-/// What there is to say about the photo's profile.
-pub(crate) fn of_profile(photo: &Photo) -> Option<Warning> {
+/// What there is to say about the photo, whatever it shows.
+pub(crate) fn of_photo(photo: &Photo) -> Vec<Warning> {
+    of_profile(photo).into_iter().chain(stored::of_pixels(photo)).collect()
+}
+
+fn of_profile(photo: &Photo) -> Option<Warning> {
     match photo.profile.origin {
         ProfileOrigin::Embedded | ProfileOrigin::Exif => None,
         ProfileOrigin::Assumed => Some(Warning::new(
@@ -52,6 +58,26 @@ pub(crate) fn no_card(regions_asked: bool) -> Warning {
         "no-card",
         format!(
             "No reference card was found: give its four corners by hand, or photograph it larger, flat and evenly lit.{lost}"
+        ),
+    )
+}
+
+/// What lies at the corners given fits no card.
+pub(crate) fn no_card_there() -> Warning {
+    Warning::new(
+        "wrong-card",
+        "What lies inside the corners given is not the card: set them again, from the outer corner of the first patch along \
+         the first row, or name the card. No colour is told.",
+    )
+}
+
+/// Too much of a region is at the end of the scale.
+pub(crate) fn region_overexposed(name: &str, region: &Measured) -> Warning {
+    let percent = (100.0 * region.clipped_share).round();
+    Warning::new(
+        "region-overexposed",
+        format!(
+            "{percent} % of the region '{name}' is too bright to measure, so its colour is not told: leave reflections out of it, or expose less."
         ),
     )
 }
@@ -93,7 +119,7 @@ pub(crate) fn of_region(name: &str, region: &Measured) -> Vec<Warning> {
         let percent = (100.0 * region.clipped_share).round().max(1.0);
         warnings.push(Warning::new(
             "region-clipped",
-            format!("{percent} % of the region '{name}' is too bright to measure: leave reflections out of it, or expose less."),
+            format!("{percent} % of the region '{name}' is too bright to measure, which makes its colour less sure: leave reflections out of it, or expose less."),
         ));
     }
     if region.place[0].abs().max(region.place[1].abs()) > FAR_FROM_CARD {

@@ -1,0 +1,223 @@
+//! Every warning: a rendered photo that must raise it, and one with a little of the same that must not.
+
+use scene::{Material, Observer, Rendered, Spectrum, Tables, perturbed};
+
+use crate::shot::{Shot, local_tone};
+
+/// One photo raises the warning, the other does not.
+fn check(code: &str, raises: Shot, spares: Shot) {
+    let (raised, spared) = (raises.read().codes(), spares.read().codes());
+    assert!(raised.contains(&code), "{code} is not among {raised:?}");
+    assert!(!spared.contains(&code), "{code} is among {spared:?}");
+}
+
+fn square([x, y]: [f64; 2], side: f64) -> Vec<[f64; 2]> {
+    vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]]
+}
+
+/// Sets every pixel of an ellipse in the frame that this share of them falls into.
+fn spot(rendered: &mut Rendered, centre: [f64; 2], radius: [f64; 2], share: f64) {
+    let width = rendered.width_px as usize;
+    for (k, pixel) in rendered.rgb.chunks_exact_mut(3).enumerate() {
+        let [x, y] = [(k % width) as f64, (k / width) as f64];
+        let inside = ((x - centre[0]) / radius[0]).hypot((y - centre[1]) / radius[1]) < 1.0;
+        // A low-discrepancy sequence thins them evenly.
+        if inside && (k as f64 * 0.618_033_988_749_895).fract() < share {
+            pixel.fill(255);
+        }
+    }
+}
+
+#[test]
+fn a_good_photo_gives_no_warning() {
+    let said = Shot::plain().read();
+    assert!(said.reading.card.is_some());
+    assert_eq!(said.reading.regions.len(), said.truth.panels.len());
+    assert_eq!(said.codes(), [""; 0]);
+}
+
+#[test]
+fn too_much_light() {
+    check(
+        "overexposed",
+        Shot::plain().with(|scene| scene.camera.exposure = 2.6),
+        Shot::plain().with(|scene| scene.camera.exposure = 1.0),
+    );
+    check(
+        "clipped",
+        Shot::plain().with(|scene| scene.camera.exposure = 1.3),
+        Shot::plain().with(|scene| scene.camera.exposure = 0.95),
+    );
+}
+
+#[test]
+fn too_little_light() {
+    check(
+        "dark",
+        Shot::plain().with(|scene| scene.camera.exposure = 0.12),
+        Shot::plain().with(|scene| scene.camera.exposure = 0.35),
+    );
+}
+
+#[test]
+fn glare_on_the_card() {
+    let glaring = |radius: f64| {
+        let shot = Shot::plain();
+        shot.painted(move |rendered| {
+            let corners = rendered.truth.card_corners_px.expect("a card");
+            // The middle of the second patch of the third row.
+            let at =
+                |axis: usize| corners[0][axis] + (corners[2][axis] - corners[0][axis]) * [1.45 / 5.9, 2.45 / 3.9][axis];
+            spot(rendered, [at(0) + 8.0, at(1)], [radius, radius], 1.0);
+        })
+    };
+    check("glare", glaring(14.0), glaring(2.0));
+}
+
+#[test]
+fn light_that_falls_off_mixes_or_is_shaded() {
+    let falling =
+        |slope: f64| Shot::plain().with(move |scene| (scene.light.slope, scene.light.slope_rad) = (slope, 0.3));
+    check("light-falls-off", falling(0.55), falling(0.12));
+    // Red rises to the right, blue falls, as between a window and a warm lamp.
+    let mixing = |size: f64| {
+        Shot::plain().lit(move |[x, _]| [1.0 + size * (x - 0.5), 1.0, 1.0 - size * (x - 0.5)].map(|one| one * 0.9))
+    };
+    check("mixed-light", mixing(0.8), mixing(0.08));
+    // A shadow's edge down the third column of the card, soft over a few pixels; and the penumbra of a far thing.
+    let shaded = |soft: f64| {
+        Shot::plain().lit(move |[x, y]| {
+            let into = ((x + 0.02 * y - 0.28) / soft).clamp(-0.5, 0.5) + 0.5;
+            [1.0 - 0.5 * into; 3]
+        })
+    };
+    check("shade", shaded(0.004), shaded(0.9));
+}
+
+#[test]
+fn tone_that_changes_from_place_to_place() {
+    check(
+        "local-tone",
+        Shot::plain().painted(|rendered| local_tone(rendered, 60)),
+        Shot::plain().with(|scene| scene.camera.tone = [0.6; 3]),
+    );
+}
+
+#[test]
+fn a_card_that_is_blurred_small_tilted_cut_off_or_mirrored() {
+    let blurred = |blur: f64| Shot::plain().with(move |scene| scene.camera.blur_px = blur);
+    check("blurred", blurred(18.0).by_hand(), blurred(2.0));
+    check("card-small", Shot::of_bench(0.11).by_hand(), Shot::of_bench(0.5).by_hand());
+    let tilted = |by: f64| {
+        Shot::plain().with(move |scene| {
+            let card = scene.card.as_mut().expect("a card");
+            card.corners_px[0][1] += by;
+            card.corners_px[3][1] -= by;
+        })
+    };
+    check("tilted", tilted(50.0), tilted(12.0));
+    let shifted = |by: f64| {
+        Shot::plain().with(move |scene| {
+            scene.card.iter_mut().for_each(|card| card.corners_px.iter_mut().for_each(|corner| corner[0] -= by))
+        })
+    };
+    check("card-cut-off", shifted(320.0).by_hand(), shifted(60.0).by_hand());
+    let turned = |mirrored: bool| {
+        Shot::plain().with(move |scene| {
+            if let (Some(card), true) = (&mut scene.card, mirrored) {
+                let [a, b, c, d] = card.corners_px;
+                card.corners_px = [b, a, d, c];
+            }
+        })
+    };
+    check("mirrored", turned(true), turned(false));
+}
+
+#[test]
+fn a_card_that_is_dirty_wrong_or_not_there() {
+    let (tables, observer) = (Tables::read().unwrap(), Observer::d50(&Tables::read().unwrap()).unwrap());
+    // One patch covered by another patch's colour: green for blue.
+    let dirty = |with: usize| {
+        let cover = tables.chart[with].1;
+        Shot::plain().with(move |scene| scene.card.iter_mut().for_each(|card| card.patches[12] = cover))
+    };
+    check("patch-off", dirty(13), dirty(12));
+    // Every patch this far from its published colour, in directions that nothing in the fit can follow.
+    let fading = |size: f64| {
+        let directions = [
+            [1.0, 0.0, 0.0],
+            [0.0, 1.0, 0.0],
+            [0.0, 0.0, 1.0],
+            [-1.0, 0.0, 0.0],
+            [0.0, -1.0, 0.0],
+            [0.0, 0.0, -1.0],
+            [0.6, 0.8, 0.0],
+        ];
+        let patches: Vec<Spectrum> = (tables.chart.iter().enumerate())
+            .map(|(k, (_, patch))| perturbed(&observer, patch, directions[(5 * k) % 7], size).unwrap_or(*patch))
+            .collect();
+        Shot::plain().with(|scene| scene.card.iter_mut().for_each(|card| card.patches.clone_from(&patches))).by_hand()
+    };
+    check("wrong-card", fading(10.0), fading(1.0));
+    check("no-card", Shot::plain().with(|scene| scene.card = None), Shot::plain());
+}
+
+/// The card's corners given on wood: no colour may be told by them.
+#[test]
+fn corners_by_hand_on_what_is_no_card_give_no_colours() {
+    let said = Shot::plain()
+        .with(|scene| scene.card.iter_mut().for_each(|card| card.patches = vec![Spectrum::flat(0.4); 24]))
+        .by_hand()
+        .read();
+    assert!(said.reading.card.is_none() && said.reading.regions.is_empty());
+    assert!(said.codes().contains(&"wrong-card"), "{:?}", said.codes());
+}
+
+#[test]
+fn regions_that_clip_lie_far_or_show_too_little() {
+    let bright = |share: f64| {
+        Shot::plain().painted(move |rendered| {
+            let panel = rendered.truth.panels[0].polygon_px.clone();
+            let middle = [0, 1].map(|axis| panel.iter().map(|corner| corner[axis]).sum::<f64>() / panel.len() as f64);
+            spot(rendered, middle, [400.0, 300.0], share);
+        })
+    };
+    check("region-clipped", bright(0.03), bright(0.002));
+    check("region-overexposed", bright(0.3), bright(0.03));
+    let at = |corner: [f64; 2]| Shot::of_bench(0.22).by_hand().region(square(corner, 100.0));
+    check("region-far", at([1480.0, 1080.0]), at([800.0, 500.0]));
+    // Across the seam of two boards: half one colour, half the other.
+    let seam = |side: f64| {
+        Shot::plain()
+            .with(|scene| {
+                let dark = scene.surfaces[1].clone();
+                scene.surfaces.truncate(2);
+                scene.surfaces[1].corners_px = [[900.0, 100.0], [1100.0, 100.0], [1100.0, 700.0], [900.0, 700.0]];
+                scene.surfaces.push(dark);
+                scene.surfaces[2].corners_px = [[1100.0, 100.0], [1300.0, 100.0], [1300.0, 700.0], [1100.0, 700.0]];
+                scene.surfaces[1].material = Material::Flat(Spectrum::flat(0.5));
+                scene.surfaces[2].material = Material::Flat(Spectrum::flat(0.2));
+            })
+            .region(square([1100.0 - side / 2.0, 200.0], side))
+    };
+    let board = Shot::plain();
+    check("region-few-grains", seam(160.0), board);
+}
+
+#[test]
+fn regions_that_are_not_in_the_photo() {
+    let inside = || Shot::plain().region(square([900.0, 300.0], 100.0));
+    check("region-outside", Shot::plain().region(square([2000.0, 300.0], 100.0)), inside());
+    check("region-cut-off", Shot::plain().region(square([1550.0, 300.0], 100.0)), inside());
+    check("region-small", Shot::plain().region(square([900.0, 300.0], 5.0)), inside());
+    check("region-unusable", Shot::plain().region(vec![[900.0, 300.0], [950.0, 300.0]]), inside());
+}
+
+#[test]
+fn photos_that_are_not_as_the_camera_saved_them() {
+    let noisy = || Shot::plain().with(|scene| (scene.camera.shot_noise, scene.file.quality) = (0.03, 97));
+    check("enlarged", noisy().enlarged(1.5), noisy());
+    let quality = |quality: u8| Shot::plain().with(move |scene| scene.file.quality = quality);
+    check("compressed", quality(8), quality(80));
+    check("no-profile", Shot::plain().with(|scene| scene.file.profile = scene::Profile::Plain), Shot::plain());
+}
