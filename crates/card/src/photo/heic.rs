@@ -2,7 +2,7 @@
 
 use super::decode::Limits;
 use super::stored::{Stored, unsupported};
-use crate::{Error, Result};
+use crate::Result;
 
 /// Decodes a HEIC photo; the turns and crops that its file asks for are applied.
 ///
@@ -89,11 +89,12 @@ fn named(info: Option<heic_decoder::ColorInfo>) -> Result<super::stored::Named> 
 }
 
 #[cfg(feature = "heic")]
-fn broken(error: heic_decoder::HeifError) -> Error {
+fn broken(error: heic_decoder::HeifError) -> crate::Error {
     use heic_decoder::HeifError;
 
     use super::Kind;
     use super::decode::plain;
+    use crate::Error;
 
     let kind = Kind::Heic.name();
     match error {
