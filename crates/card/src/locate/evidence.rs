@@ -83,7 +83,7 @@ fn weighed(
 /// How much the squared distance to what is expected would fall if two patches of one colour each changed places, at
 /// most, over the variance: large on a card whose patches are the same in another order.
 fn exchange(measured: &[Option<Cell>], fit: &Fit) -> f64 {
-    let even = |k: usize| measured[k].filter(|cell| cell.even && cell.raw.iter().all(|&v| v < 0.97));
+    let even = |k: usize| measured[k].filter(|cell| cell.even);
     let mut most = 0.0f64;
     for i in 0..measured.len() {
         let Some(a) = even(i) else { continue };

@@ -35,8 +35,12 @@ const SPARED_ADD: f64 = 0.03;
 pub(crate) const STRICT: f64 = 0.97;
 
 /// What two patches may not gain by changing places: so much of the variance, and of what is left unexplained.
-const EXCHANGE: f64 = 0.015;
-const EXCHANGE_OF_LEFT: f64 = 0.25;
+const EXCHANGE: f64 = 0.012;
+const EXCHANGE_OF_LEFT: f64 = 0.15;
+
+/// Most flat regions beyond a card that is cut, in part covered or in part in shade: a row of them beside the cells
+/// that are missing would be the missing row, in the wrong place.
+const MOST_BEYOND: usize = 2;
 
 /// Share of the patches left in that must show their edges before part of a card is taken to be in shade, or patches
 /// to be covered; and what must be explained of a card with patches covered where they do not.
@@ -51,6 +55,10 @@ pub(crate) fn holds(lay: &Lay, evidence: &Evidence) -> bool {
     let used = evidence.in_sight as f64 - spared;
     // part of a larger grid: another card, or no card at all
     if lay.beyond as f64 > 0.5 * n {
+        return false;
+    }
+    let whole_card = evidence.in_sight == lay.patches && spared == 0.0 && evidence.shade.is_none();
+    if !whole_card && lay.beyond > MOST_BEYOND {
         return false;
     }
     // the card's patches in another order
