@@ -6,6 +6,7 @@ use colour::Lab;
 use colour::calibration::{Fit, Prior, Sample, fit_editions};
 
 use super::find::Laid;
+use super::split::{rows, widening};
 use super::{CardReading, FitSummary, PatchReading};
 use crate::{Photo, Result};
 
@@ -63,6 +64,7 @@ impl Fitted {
                 lab_measured: self.fit.lab_at(sample.device_linear_rgb, place, pitch_place(card.columns, k)),
                 lab_left_out: left_out.map(|left_out| left_out.lab),
                 left_out_de00: left_out.map(|left_out| left_out.de00),
+                left_out_covariance: left_out.map(|l| rows(&(l.covariance * widening(l.degrees_of_freedom)))),
                 interval_holds: left_out.map(|left_out| left_out.holds),
             }
         };

@@ -111,6 +111,9 @@ pub struct PatchReading {
     pub lab_left_out: Option<colour::Lab>,
     /// ΔE2000 of `lab_left_out` to the published colour.
     pub left_out_de00: Option<f64>,
+    /// Covariance stated without this patch, order L, a, b: the 90 % ellipsoid of a normal distribution with it is the
+    /// region stated.
+    pub left_out_covariance: Option<[[f64; 3]; 3]>,
     /// Whether the 90 % region stated without this patch holds the published colour.
     pub interval_holds: Option<bool>,
 }

@@ -75,7 +75,7 @@ pub(super) fn region_reading(name: &str, measured: &Measured, card: &str, fit: &
 
 /// Factor from the scale matrix of a multivariate t in three dimensions to the covariance of the normal distribution
 /// with the same 90 % region: 3·F / χ².
-fn widening(dof: f64) -> f64 {
+pub(super) fn widening(dof: f64) -> f64 {
     let at = (1.0 / dof.max(3.0)).clamp(0.0, 1.0 / 3.0);
     let above = F_90.iter().position(|&(inverse, _)| inverse >= at).unwrap_or(F_90.len() - 1).max(1);
     let ((x0, f0), (x1, f1)) = (F_90[above - 1], F_90[above]);
@@ -103,7 +103,7 @@ fn symmetric_root(matrix: &Matrix3<f64>) -> Matrix3<f64> {
     eigen.eigenvectors * roots * eigen.eigenvectors.transpose()
 }
 
-fn rows(matrix: &Matrix3<f64>) -> [[f64; 3]; 3] {
+pub(super) fn rows(matrix: &Matrix3<f64>) -> [[f64; 3]; 3] {
     [0, 1, 2].map(|row| [0, 1, 2].map(|column| matrix[(row, column)]))
 }
 

@@ -1,24 +1,17 @@
-//! The maximum-a-posteriori fit by Levenberg–Marquardt.
+//! One problem of the calibration: patches, an edition of the card, the prior, and how far a set of parameters is off.
 
-use nalgebra::{DMatrix, Matrix3, RowSVector, SVector, Vector3};
+use nalgebra::{DMatrix, Matrix3, SVector, Vector3};
 
-use super::CalibrationError;
 use super::card::Reference;
-use super::model::{GAIN, Model, PARAMETERS, Recorded, Theta};
+use super::model::{Model, PARAMETERS, Recorded, Theta};
 use super::prior::{Prior, Square};
 
-/// Steps of Levenberg–Marquardt.
-const STEPS: usize = 14;
-/// A step that lowers the cost by less than this share ends the fit.
-const SETTLED: f64 = 1e-5;
 /// Prior of the noise s²: this sum of squares, from this many degrees of freedom.
-const NOISE_PRIOR: (f64, f64) = (32.0, 8.0);
+pub(super) const NOISE_PRIOR: (f64, f64) = (32.0, 8.0);
 /// Parameters a channel takes from the patches, on average.
 const TAKEN_PER_CHANNEL: f64 = 6.5;
 /// Relative uncertainty of a clipped channel's light.
 pub(super) const CLIPPED_SD: f64 = 0.3;
-/// A residual is counted at most as this when editions are compared.
-const EDITION_CAP: f64 = 12.0;
 
 /// The photo's side of a fit.
 #[derive(Debug, Clone)]
@@ -39,9 +32,12 @@ pub(super) struct Solution {
     pub(super) used: Vec<usize>,
     /// K⁻¹ r, for kriging.
     pub(super) weights: Vec<Vector3<f64>>,
-    /// Mean residual, each capped: how well the edition fits.
-    pub(super) misfit: f64,
+    /// Log of the evidence for this edition and curve, up to a constant that all of a photo share.
+    pub(super) evidence: f64,
 }
+
+/// Derivatives of one residual, and the residual itself.
+type Row = SVector<f64, { PARAMETERS + 1 }>;
 
 /// Everything a fit needs.
 #[derive(Clone, Copy)]
@@ -53,78 +49,18 @@ pub(super) struct Problem<'a> {
 }
 
 /// Residuals and, when asked for, their derivatives, whitened: rows are component by component.
-struct Whitened {
-    residuals: Vec<Vector3<f64>>,
+#[derive(Debug, Clone)]
+pub(super) struct Whitened {
+    pub(super) residuals: Vec<Vector3<f64>>,
     /// Sum of squares of the whitened residuals.
-    square: f64,
-    gradient: Theta,
-    hessian: Square,
+    pub(super) square: f64,
+    pub(super) gradient: Theta,
+    pub(super) hessian: Square,
 }
 
 impl Problem<'_> {
-    /// Fits the given patches.
-    pub(super) fn solve(&self, used: &[usize]) -> Result<Solution, CalibrationError> {
-        let failed = |problem: &str| CalibrationError::NotFitted { problem: problem.to_owned() };
-        let kernel = self.reference.kernel(used, &self.patches.pitches);
-        let factor = kernel.cholesky().ok_or_else(|| failed("patches coincide"))?;
-        let whitener = factor.l().try_inverse().ok_or_else(|| failed("patches coincide"))?;
-        let mut centre = self.prior.mean;
-        let start = self.start(used);
-        for ch in 0..3 {
-            centre[GAIN + ch] += start[ch];
-        }
-        let mut theta = centre;
-        let mut now = self.whitened(&theta, used, &whitener);
-        let mut noise = noise(&now.residuals);
-        let mut lambda = 1e-2;
-        for _ in 0..STEPS {
-            let offset = theta - centre;
-            let precision = now.hessian / noise + self.prior.precision;
-            let gradient = now.gradient / noise + self.prior.precision * offset;
-            let cost = now.square / noise + offset.dot(&(self.prior.precision * offset));
-            let mut settled = true;
-            for _ in 0..8 {
-                let mut damped = precision;
-                for k in 0..PARAMETERS {
-                    damped[(k, k)] *= 1.0 + lambda;
-                }
-                let Some(step) = damped.cholesky().map(|c| c.solve(&gradient)) else {
-                    lambda *= 10.0;
-                    continue;
-                };
-                let trial = theta - step;
-                let next = self.whitened(&trial, used, &whitener);
-                let offset = trial - centre;
-                let trial_cost = next.square / noise + offset.dot(&(self.prior.precision * offset));
-                if trial_cost < cost {
-                    settled = cost - trial_cost < SETTLED * cost;
-                    theta = trial;
-                    now = next;
-                    lambda = (lambda / 10.0).max(1e-9);
-                    break;
-                }
-                lambda *= 10.0;
-            }
-            if settled {
-                break;
-            }
-            noise = self::noise(&now.residuals);
-        }
-        let covariance = (now.hessian / noise + self.prior.precision).cholesky().map(|c| c.inverse());
-        let covariance = covariance.ok_or_else(|| failed("the numbers ran away"))?;
-        if !(theta.iter().all(|v| v.is_finite()) && noise.is_finite()) {
-            return Err(failed("the numbers ran away"));
-        }
-        let stacked = DMatrix::from_fn(used.len(), 3, |i, c| now.residuals[i][c]);
-        let weights = factor.solve(&stacked);
-        let weights = (0..used.len()).map(|i| Vector3::from_fn(|c, _| weights[(i, c)])).collect();
-        let capped = now.residuals.iter().map(|r| r.norm().min(EDITION_CAP)).sum::<f64>();
-        let misfit = capped / used.len() as f64;
-        Ok(Solution { theta, covariance, noise, used: used.to_vec(), weights, misfit })
-    }
-
     /// Log gains that bring the neutrals (or, on a card without, the greyest third) to their reference.
-    fn start(&self, used: &[usize]) -> [f64; 3] {
+    pub(super) fn start(&self, used: &[usize]) -> [f64; 3] {
         let Some(rgb_from_xyz) = self.model.rgb_from_xyz() else { return [0.0; 3] };
         let grey = |p: usize| self.reference.lab[p].y.hypot(self.reference.lab[p].z);
         let whole =
@@ -147,15 +83,14 @@ impl Problem<'_> {
         })
     }
 
-    fn whitened(&self, theta: &Theta, used: &[usize], whitener: &DMatrix<f64>) -> Whitened {
-        let n = used.len();
-        let mut residuals = Vec::with_capacity(n);
-        let mut stacked = [(); 3].map(|()| DMatrix::<f64>::zeros(n, PARAMETERS + 1));
-        for (i, &p) in used.iter().enumerate() {
+    pub(super) fn whitened(&self, theta: &Theta, used: &[usize], whitener: &DMatrix<f64>) -> Whitened {
+        let mut residuals = Vec::with_capacity(used.len());
+        let mut rows = [(); 3].map(|()| Vec::with_capacity(used.len()));
+        for &p in used {
             let at = self.model.evaluate(theta, &self.patches.recorded[p]);
             let root = self.reference.root[p];
-            let r = root * (at.lab - self.reference.lab[p]);
-            residuals.push(r);
+            let off = at.lab - self.reference.lab[p];
+            residuals.push(root * off);
             let mut weigh = root * self.reference.weight_root[p];
             let mut censored = Matrix3::identity();
             for ch in self.patches.recorded[p].clipped_channels() {
@@ -165,27 +100,27 @@ impl Problem<'_> {
             if censored != Matrix3::identity() {
                 weigh = inverse_root(&censored) * weigh;
             }
-            let by = weigh * at.by_parameter;
-            let r = weigh * (at.lab - self.reference.lab[p]);
-            for c in 0..3 {
-                let row: RowSVector<f64, PARAMETERS> = by.row(c).into();
-                stacked[c].view_mut((i, 0), (1, PARAMETERS)).copy_from(&row);
-                stacked[c][(i, PARAMETERS)] = r[c];
+            let (by, r) = (weigh * at.by_parameter, weigh * off);
+            for (c, rows) in rows.iter_mut().enumerate() {
+                rows.push(Row::from_fn(|k, _| if k < PARAMETERS { by[(c, k)] } else { r[c] }));
             }
         }
-        let mut square = 0.0;
-        let mut gradient = Theta::zeros();
-        let mut hessian = Square::zeros();
-        for block in &stacked {
-            let white = whitener * block;
-            let r = white.column(PARAMETERS);
-            let j = white.columns(0, PARAMETERS);
-            square += r.norm_squared();
-            let g: SVector<f64, PARAMETERS> = SVector::from_iterator(j.tr_mul(&r).iter().copied());
-            gradient += g;
-            let h = j.tr_mul(&j);
-            hessian += Square::from_iterator(h.iter().copied());
+        // The normal equations of all rows at once, the residual standing as the last column.
+        let mut normal = [Row::zeros(); PARAMETERS + 1];
+        for rows in &rows {
+            for i in 0..rows.len() {
+                let mut white = Row::zeros();
+                for (j, row) in rows.iter().enumerate().take(i + 1) {
+                    white += row * whitener[(i, j)];
+                }
+                for (sum, &share) in normal.iter_mut().zip(white.iter()) {
+                    *sum += white * share;
+                }
+            }
         }
+        let square = normal[PARAMETERS][PARAMETERS];
+        let gradient = Theta::from_fn(|k, _| normal[k][PARAMETERS]);
+        let hessian = Square::from_fn(|j, k| normal[j][k]);
         Whitened { residuals, square, gradient, hessian }
     }
 }
@@ -194,7 +129,7 @@ impl Problem<'_> {
 ///
 /// # Source
 /// Posterior mode under a scaled inverse χ² prior; the degrees of freedom taken by the fit are a measured average.
-fn noise(residuals: &[Vector3<f64>]) -> f64 {
+pub(super) fn noise(residuals: &[Vector3<f64>]) -> f64 {
     let sum: f64 = residuals.iter().map(Vector3::norm_squared).sum();
     let left = (residuals.len() as f64 - TAKEN_PER_CHANNEL).max(4.0);
     (NOISE_PRIOR.0 + sum / 3.0) / (NOISE_PRIOR.1 + left)

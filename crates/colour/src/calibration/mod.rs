@@ -1,15 +1,20 @@
 //! The calibration fit: from the colours a camera recorded of a card's patches to CIELAB, with its own uncertainty.
 //!
 //! One maximum-a-posteriori fit of tone curve, flare, gains, mixing, root-polynomial terms and the light over the card,
-//! from all patches at once, with a [`Prior`] learned from many photos. Start at [`fit_editions`]; ask the [`Fit`].
+//! from all patches at once, with a [`Prior`] learned from many photos; what is left hangs together over colour and over
+//! the card, and is kriged. Editions of the card and curves of the
+//! file are hypotheses, weighed by their evidence. Start at [`fit_editions`]; ask the [`Fit`].
 //!
-//! A prediction for a patch that was left out is true to its name: tone curve, weights, noise, the edition of the card
-//! and the light are all fitted again without it.
+//! A prediction for a patch that was left out is true to its name: tone curve, weights, noise, the light, and the
+//! weights of edition and curve are all fitted again without it.
 //!
 //! What it will not do: find a card, read a file, or judge whether the card is the right one.
 
 mod card;
+mod curve;
+mod descent;
 mod fit;
+mod hypotheses;
 mod left_out;
 mod light;
 mod model;

@@ -57,11 +57,6 @@ impl Recorded {
     pub(super) fn clipped_channels(&self) -> impl Iterator<Item = usize> {
         (0..3).filter(|&ch| self.clipped[ch])
     }
-
-    /// The encoded colour is a number in every channel.
-    pub(super) fn is_finite(&self) -> bool {
-        self.encoded.iter().chain(&self.shading).all(|v| v.is_finite())
-    }
 }
 
 /// Lab and its derivatives.

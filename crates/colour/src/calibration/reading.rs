@@ -3,10 +3,9 @@
 use nalgebra::{Matrix3, Vector3};
 
 use super::card::{Reference, lab, vector};
-use super::fit::Patches;
-use super::left_out::{Chosen, Photo};
+use super::hypotheses::{Photo, Seen, Weighed};
 use super::light::light_slope;
-use super::model::{LIGHT, Model, Recorded};
+use super::model::{LIGHT, Model};
 use super::uncertainty::Spread;
 use super::{CalibrationError, LeftOut, LightSlope, METHOD, Prior, Sample, Working};
 use crate::{Lab, Xyz, xyz_from_lab};
@@ -20,15 +19,17 @@ pub struct Fit {
     /// Predictions for each patch by a fit without it, in the order of the samples; `None` where the sample is not a
     /// number.
     pub left_out: Vec<Option<LeftOut>>,
-    /// Which of the given editions fits best, from 0.
+    /// Which of the given editions is likeliest, from 0.
     pub edition: usize,
     /// How the light changes across the card.
     pub light: LightSlope,
+    /// Variance of a patch's own noise, in the local CIEDE2000 metric.
+    pub noise: f64,
     photo: Photo,
-    /// The fit for the patches themselves.
-    on_card: Chosen,
-    /// The fit for everything else, its light a shrunk slope.
-    beside: Chosen,
+    /// The fits for the patches themselves.
+    on_card: Weighed,
+    /// The fits for everything else, their light a shrunk slope.
+    beside: Weighed,
     spread: Spread,
 }
 
@@ -41,7 +42,7 @@ pub fn fit(samples: &[Sample], working: &Working, prior: &Prior) -> Result<Fit, 
     fit_editions(samples, &[lab], working, prior)
 }
 
-/// As [`fit`], for a card of which several editions were published: the one that fits best is chosen, anew in each
+/// As [`fit`], for a card of which several editions were published: they are weighed by how well they fit, anew in each
 /// left-out fit.
 ///
 /// # Errors
@@ -59,32 +60,36 @@ pub fn fit_editions(
     if let Some((edition, listed)) = editions.iter().map(Vec::len).enumerate().find(|(_, n)| *n != given) {
         return Err(CalibrationError::EditionLength { edition, listed, given });
     }
-    let photo = Photo {
-        model: Model::new(working.xyz_from_rgb),
-        prior: prior.clone(),
-        patches: Patches {
-            recorded: samples.iter().map(|s| Recorded::new(s.device, s.clipped, s.place)).collect(),
-            pitches: samples.iter().map(|s| s.pitch_place).collect(),
-        },
-        editions: editions.iter().map(|e| Reference::new(e)).collect(),
-    };
+    let seen: Vec<Seen> =
+        samples.iter().map(|s| Seen { device: s.device, clipped: s.clipped, place: s.place }).collect();
+    let photo = Photo::new(
+        Model::new(working.xyz_from_rgb),
+        prior,
+        seen,
+        samples.iter().map(|s| s.pitch_place).collect(),
+        editions.iter().map(|e| Reference::new(e)).collect(),
+    );
     let known = |p: usize| editions.iter().all(|e| vector(e[p]).iter().all(|v| v.is_finite()));
-    let finite =
-        |p: usize| photo.patches.recorded[p].is_finite() && samples[p].pitch_place.iter().all(|v| v.is_finite());
+    let finite = |p: usize| {
+        let Sample { device, place, pitch_place, .. } = &samples[p];
+        device.iter().chain(place).chain(pitch_place).all(|v| v.is_finite())
+    };
     let readable: Vec<usize> = (0..given).filter(|&p| finite(p) && known(p)).collect();
     let usable: Vec<usize> = readable.iter().copied().filter(|&p| !samples[p].glared).collect();
     if usable.len() < FEWEST_PATCHES {
         return Err(CalibrationError::TooFewPatches { given, usable: usable.len(), needed: FEWEST_PATCHES });
     }
-    let on_card = photo.choose(&usable)?;
+    let on_card = photo.weigh(&usable)?;
     let beside = photo.beside(&on_card)?;
     let folds = photo.leave_out(&readable, &usable)?;
     let spread = Spread::new(&photo, &usable, &on_card, &folds);
-    let left_out = (0..given).map(|p| folds[p].as_ref().map(|fold| spread.left_out(&photo, on_card.edition, p, fold)));
+    let left_out =
+        (0..given).map(|p| folds[p].as_ref().map(|fold| spread.left_out(&photo, on_card.best.edition, p, fold)));
     Ok(Fit {
         left_out: left_out.collect(),
-        edition: on_card.edition,
-        light: light_slope(&on_card.solution, &beside.solution),
+        edition: on_card.best.edition,
+        noise: on_card.best.solution.noise,
+        light: light_slope(&on_card.best.solution, &beside.best.solution),
         photo,
         on_card,
         beside,
@@ -111,7 +116,7 @@ impl Fit {
     /// Colour of something beside the card: the light's shrunk slope is carried on to `place` (in the card's frame,
     /// -1..=1 on the card, further out beside it).
     pub fn lab_beside(&self, device: [f64; 3], place: [f64; 2]) -> Lab {
-        lab(&self.photo.predict_lab(&self.beside, &Recorded::new(device, [false; 3], place), None))
+        lab(&self.photo.predict_lab(&self.beside, &Seen { device, clipped: [false; 3], place }, None))
     }
 
     /// As [`Fit::lab_beside`], as XYZ.
@@ -121,8 +126,8 @@ impl Fit {
 
     /// Colour of a patch of the card, with the light as fitted over the card.
     pub fn lab_at(&self, device: [f64; 3], place: [f64; 2], pitch_place: [f64; 2]) -> Lab {
-        let recorded = Recorded::new(device, [false; 3], place);
-        lab(&self.photo.predict_lab(&self.on_card, &recorded, Some(pitch_place)))
+        let seen = Seen { device, clipped: [false; 3], place };
+        lab(&self.photo.predict_lab(&self.on_card, &seen, Some(pitch_place)))
     }
 
     /// As [`Fit::lab_at`], as XYZ.
@@ -139,9 +144,9 @@ impl Fit {
     /// Change of (L*, a*, b*) by one standard deviation of the light's slope along the card's rows, and along its
     /// columns, for a colour at a place beside the card.
     pub fn light_loadings(&self, device: [f64; 3], place: [f64; 2]) -> [[f64; 3]; 2] {
-        let at = self.photo.model.evaluate(&self.beside.solution.theta, &Recorded::new(device, [false; 3], place));
+        let by_parameter = self.photo.by_parameter(&self.beside, &Seen { device, clipped: [false; 3], place });
         [0, 1].map(|k| {
-            let loading: Vector3<f64> = at.by_parameter.column(LIGHT + k) * self.light.beside_sd[k];
+            let loading: Vector3<f64> = by_parameter.column(LIGHT + k) * self.light.beside_sd[k];
             loading.into()
         })
     }

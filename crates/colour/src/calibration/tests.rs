@@ -84,6 +84,18 @@ fn recovers_the_chart_from_cameras_it_does_not_know() {
     }
 }
 
+/// A picture written without a tone curve, and not saying so. Without the other curves as hypotheses the mean is 3.7.
+#[test]
+fn a_picture_without_a_tone_curve_is_known_for_one() {
+    let linear = Camera { power: 1.0, ..REAL };
+    let fit = fit(&linear.samples(&chart()), &Working::srgb(), &prior()).unwrap();
+    let mean = left_out_mean(&fit);
+    assert!(mean < 2.0, "mean {mean}");
+    let oak = Lab::new(68.0, 6.0, 22.0);
+    let de = de2000(fit.lab(linear.record(oak, [0.0, 0.0])), oak);
+    assert!(de < 2.0, "oak {de}");
+}
+
 #[test]
 fn light_falling_off_is_seen_and_carried_beside() {
     let fit = fit(&REAL.samples(&chart()), &Working::srgb(), &prior()).unwrap();

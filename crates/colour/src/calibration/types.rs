@@ -5,7 +5,7 @@ use nalgebra::Matrix3;
 use crate::Lab;
 
 /// Name and version of the method, kept with every reading made by it.
-pub const METHOD: &str = "map39 1";
+pub const METHOD: &str = "map39 2";
 
 /// One patch of the card as the photo recorded it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -84,6 +84,11 @@ pub struct LeftOut {
     pub lab: Lab,
     /// CIEDE2000 to the reference.
     pub de00: f64,
+    /// Scale matrix of the multivariate t stated around the prediction, in (L*, a*, b*): the 90 % region is
+    /// dᵀΣ⁻¹d ≤ [`region_radius_squared`](super::region_radius_squared)(0.9, `degrees_of_freedom`).
+    pub covariance: Matrix3<f64>,
+    /// Its degrees of freedom.
+    pub degrees_of_freedom: f64,
     /// Whether the stated 90 % region around the prediction contains the reference.
     pub holds: bool,
 }
