@@ -1,5 +1,6 @@
 //! Every warning: a rendered photo that must raise it, and one with a little of the same that must not.
 
+use acceptance::rendered;
 use scene::{Material, Observer, Rendered, Spectrum, Tables, perturbed};
 
 use crate::shot::{Shot, local_tone};
@@ -202,6 +203,24 @@ fn regions_that_clip_lie_far_or_show_too_little() {
     };
     let board = Shot::plain();
     check("region-few-grains", seam(160.0), board);
+}
+
+/// Glints are no colour of the wood: few of them widen what is stated so that it holds the colour without them.
+#[test]
+fn a_region_with_glints_is_stated_wider() {
+    let read = |share: f64| {
+        let said = Shot::plain()
+            .painted(move |rendered| {
+                let panel = rendered.truth.panels[0].polygon_px.clone();
+                let middle = [0, 1].map(|axis| panel.iter().map(|corner| corner[axis]).sum::<f64>() / panel.len() as f64);
+                spot(rendered, middle, [400.0, 300.0], share);
+            })
+            .read();
+        rendered::panels(&said.reading, &said.truth).swap_remove(0)
+    };
+    let (clean, glinting) = (read(0.0), read(0.03));
+    assert!(clean.stated.holds() && glinting.stated.holds(), "{:?} {:?}", clean.stated, glinting.stated);
+    assert!(glinting.stated.half_width > 1.3 * clean.stated.half_width, "{:?} {:?}", clean.stated, glinting.stated);
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Pixels of a region at the end of the scale: what they hide widens its error, or leaves no colour to tell.
 
+use colour::{Lab, Xyz, lab_from_xyz, xyz_from_lab};
 use nalgebra::Vector3;
 
 use crate::region::Measured;
@@ -9,17 +10,20 @@ pub(super) const MOST: f64 = 0.05;
 
 /// The region with its error widened by what its clipped pixels may hide.
 ///
-/// They are glints, which are no colour of the wood and brighten its mean, or wood too bright to measure, whose mean is
-/// darkened. The first moves the light by most: by all that those pixels give of it. That is allowed for as a standard
-/// deviation along the light.
+/// They are glints, which are no colour of the wood and whiten its mean, or wood too bright to measure, whose mean is
+/// darkened. The first moves the colour by most: to where the mean lies without them, taken as white at the top of the
+/// scale. That way is allowed for as a standard deviation.
 pub(super) fn widened(mut measured: Measured) -> Measured {
     let [red, green, blue] = measured.device_linear_rgb;
     // Luminance of linear sRGB (IEC 61966-2-1:1999).
-    let light = 0.2126 * red + 0.7152 * green + 0.0722 * blue;
-    let hidden = measured.clipped_share / light.clamp(0.01, 1.0);
-    // Derivative of CIELAB with respect to the logarithm of light, where f is a cube root (CIE 15:2004, 8.2.1).
-    let lab = measured.lab;
-    let loading = Vector3::new(lab.l + 16.0, lab.a, lab.b) / 3.0 * hidden;
+    let light = (0.2126 * red + 0.7152 * green + 0.0722 * blue).clamp(0.01, 1.0);
+    let mean = xyz_from_lab(measured.lab);
+    let white = xyz_from_lab(Lab::new(100.0, 0.0, 0.0));
+    let share = measured.clipped_share;
+    let without = |mean: f64, white: f64, y: f64| ((mean - share * white * y / light) / (1.0 - share)).max(0.1 * mean);
+    let [x, y, z] = [(mean.x, white.x), (mean.y, white.y), (mean.z, white.z)].map(|(m, w)| without(m, w, mean.y));
+    let lab = lab_from_xyz(Xyz::new(x, y, z));
+    let loading = Vector3::new(measured.lab.l - lab.l, measured.lab.a - lab.a, measured.lab.b - lab.b);
     measured.own += loading * loading.transpose();
     measured
 }
