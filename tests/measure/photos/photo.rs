@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use acceptance::figures::mean;
-use acceptance::stated::Stated;
+use acceptance::stated::{CHI2_3_AT_90, Stated};
 use card::{CardReading, Limits, PatchReading, PhotoReading, Request, Seconds};
+use nalgebra::{Matrix3, Vector3};
 
 use crate::grid;
 use crate::manifest::{Chart, Listed};
@@ -147,7 +148,10 @@ impl Found {
 impl Patch {
     fn new(patch: &PatchReading) -> Option<Self> {
         let (de00, holds) = (patch.left_out_de00?, patch.interval_holds?);
-        Some(Self { de00, wood: is_wood(patch.lab_reference), holds, stated: None })
+        let (want, got) = (patch.lab_reference, patch.lab_left_out?);
+        let off = Vector3::new(want.l - got.l, want.a - got.a, want.b - got.b);
+        let stated = |rows: [[f64; 3]; 3]| Stated::new(off, Matrix3::from_fn(|i, j| rows[i][j]), CHI2_3_AT_90);
+        Some(Self { de00, wood: is_wood(want), holds, stated: patch.left_out_covariance.map(stated) })
     }
 }
 
