@@ -16,7 +16,12 @@ fn the_same_wood_from_elsewhere_reads_the_same() {
     let (regions, differences) = (read.regions_off(), read.differences_off());
     assert_eq!((regions.len(), differences.len()), (24, 24));
     let at_90 = [regions, differences].map(|values| quantile(values, 0.9));
-    assert!(at_90[0] < 0.6 && at_90[1] < 0.35, "90 % of regions lie within {:.2}, of differences within {:.2}", at_90[0], at_90[1]);
+    assert!(
+        at_90[0] < 0.6 && at_90[1] < 0.35,
+        "90 % of regions lie within {:.2}, of differences within {:.2}",
+        at_90[0],
+        at_90[1]
+    );
 }
 
 /// Under each light the stated regions hold the truth, the same for all lights.

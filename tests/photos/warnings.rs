@@ -212,7 +212,8 @@ fn a_region_with_glints_is_stated_wider() {
         let said = Shot::plain()
             .painted(move |rendered| {
                 let panel = rendered.truth.panels[0].polygon_px.clone();
-                let middle = [0, 1].map(|axis| panel.iter().map(|corner| corner[axis]).sum::<f64>() / panel.len() as f64);
+                let middle =
+                    [0, 1].map(|axis| panel.iter().map(|corner| corner[axis]).sum::<f64>() / panel.len() as f64);
                 spot(rendered, middle, [400.0, 300.0], share);
             })
             .read();

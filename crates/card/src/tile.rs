@@ -153,7 +153,9 @@ mod tests {
             let mean = traces.iter().sum::<f64>() / 400.0;
             let sd = (traces.iter().map(|t| (t - mean).powi(2)).sum::<f64>() / 399.0).sqrt();
             let truth: f64 = DRIFT_SD.iter().map(|sd| sd * sd).sum();
-            let told = format!("{count} readings: trace {mean:.2} of {truth:.2}, held {with} with drift, {without} without, of 400");
+            let told = format!(
+                "{count} readings: trace {mean:.2} of {truth:.2}, held {with} with drift, {without} without, of 400"
+            );
             if count >= 12 {
                 // Keeping the covariance positive pushes it up a little where own errors are not small.
                 assert!((mean - truth).abs() < 3.0 * sd / 20.0 + 0.05, "{told}");
