@@ -158,7 +158,9 @@ fn huge_claims_are_refused_at_once() {
         let line = error.to_string();
         assert!(REMEDIES.iter().any(|word| line.contains(word)), "{name}: {line}");
         let built_in = name != "JPEG XL" || cfg!(feature = "jxl");
-        assert!(!built_in || matches!(error, Error::TooLarge { .. }), "{name}: {line}");
+        // The strips of a TIFF do not add up to such a size, which is noticed first.
+        let at_odds = name == "TIFF" && matches!(error, Error::Damaged { .. });
+        assert!(!built_in || at_odds || matches!(error, Error::TooLarge { .. }), "{name}: {line}");
     }
 }
 
