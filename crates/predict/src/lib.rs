@@ -25,6 +25,7 @@ pub mod laws;
 mod lessons;
 pub mod look;
 mod outcome;
+mod pool;
 pub mod published;
 pub mod rank;
 pub mod routes;

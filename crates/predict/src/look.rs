@@ -5,6 +5,7 @@ use nalgebra::{Matrix3, Vector3};
 use piece::{Piece, Reading, State};
 
 use crate::draws::{COUNT, Source, moved, root, vector};
+use crate::pool::Pool;
 
 /// The looks between which a colour can be carried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -65,24 +66,34 @@ pub(crate) fn reading_draws(reading: &Reading) -> Vec<Lab> {
         .collect()
 }
 
-/// Joint draws of one colour read several times: the mean of the readings, draw by draw.
+/// Joint draws of one colour read several times: the weighted mean of the readings draw by draw, so that what they share
+/// stays shared, and what places of the surface differ by.
 pub(crate) fn pooled_draws(readings: &[&Reading]) -> Option<Vec<Lab>> {
     let each: Vec<Vec<Lab>> = readings.iter().map(|reading| reading_draws(reading)).collect();
-    let count = each.len().max(1) as f64;
+    let pool = pool(readings);
+    let between = root(&pool.covariance_from_between());
+    let ids: Vec<String> = readings.iter().map(|reading| reading.id.to_string()).collect();
+    let places = Source::named(&format!("places {}", ids.join(" ")));
     (!each.is_empty()).then(|| {
         (0..COUNT)
             .map(|draw| {
-                let sum: Vector3<f64> = each.iter().map(|draws| vector(draws[draw])).sum();
-                moved(Lab::new(0.0, 0.0, 0.0), sum / count)
+                let sum: Vector3<f64> = each.iter().zip(&pool.weights).map(|(draws, a)| a * vector(draws[draw])).sum();
+                moved(Lab::new(0.0, 0.0, 0.0), sum + between * places.normal3(draw, 0))
             })
             .collect()
     })
 }
 
-/// The plain mean of readings, which the draws scatter about.
+/// The weighted mean of readings, which the draws scatter about.
 pub(crate) fn pooled_lab(readings: &[&Reading]) -> Lab {
-    let sum: Vector3<f64> = readings.iter().map(|reading| vector(reading.lab)).sum();
-    moved(Lab::new(0.0, 0.0, 0.0), sum / readings.len().max(1) as f64)
+    let pool = pool(readings);
+    let sum: Vector3<f64> = readings.iter().zip(&pool.weights).map(|(reading, a)| a * vector(reading.lab)).sum();
+    moved(Lab::new(0.0, 0.0, 0.0), sum)
+}
+
+fn pool(readings: &[&Reading]) -> Pool {
+    let own = |reading: &Reading| Matrix3::from_fn(|row, column| reading.covariance[row][column]);
+    Pool::of(&readings.iter().map(|reading| (vector(reading.lab), own(reading))).collect::<Vec<_>>())
 }
 
 /// Readings of one surface at one moment, in several looks.
