@@ -25,7 +25,10 @@ impl Dialogs {
     /// Asks for photos.
     pub(crate) fn photos(&mut self, ctx: &egui::Context) {
         self.ask(ctx, || {
-            let kinds = ["jpg", "jpeg", "png", "tif", "tiff", "webp", "bmp", "JPG", "JPEG", "PNG", "TIF", "TIFF"];
+            let kinds = [
+                "jpg", "jpeg", "png", "tif", "tiff", "webp", "heic", "heif", "jxl", "bmp", "JPG", "JPEG", "PNG", "TIF",
+                "TIFF", "HEIC",
+            ];
             let paths = rfd::FileDialog::new().set_title("Choose photos").add_filter("Photos", &kinds).pick_files()?;
             Some(StartAction::Take(paths).into())
         });
