@@ -2,8 +2,9 @@
 //!
 //! Thresholds are those of the product's promise: median error of region colours under 1.2 ΔE2000, stated 90 % ellipsoids
 //! that hold 80–97 % of truths. `measure-rendered` prints the same over more seeds.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)]
 
+mod negatives;
 mod repeat;
 mod shot;
 mod warnings;

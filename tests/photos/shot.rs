@@ -8,10 +8,13 @@ use scene::{Bench, LightKind, Profile, Rendered, Scene, Truth};
 /// Seed of the bench that all these photos show.
 const SEED: u64 = 3;
 
+/// What is done to a rendered picture before it becomes a file.
+type Paint = Box<dyn Fn(&mut Rendered)>;
+
 /// A photo of the bench from straight above, evenly lit and well exposed, to which something is done.
 pub(crate) struct Shot {
     scene: Scene,
-    paint: Vec<Box<dyn Fn(&mut Rendered)>>,
+    paint: Vec<Paint>,
     by_hand: bool,
     regions: Option<Vec<[f64; 2]>>,
     enlarged: f64,

@@ -71,7 +71,7 @@ impl Board {
             .map(|k| [k % blocks.width, k / blocks.width].map(|index| (index as f64 + 0.5) * f64::from(factor)))
             .map(|[x, y]| [x.min(f64::from(photo.width_px)), y.min(f64::from(photo.height_px))])
             .collect();
-        let light: Vec<f64> = blocks.linear.iter().map(|rgb| luminance(rgb)).collect();
+        let light: Vec<f64> = blocks.linear.iter().map(luminance).collect();
         if median(light.clone()) < LEAST_LIGHT {
             return refused("it is too dark: expose it more".into());
         }
@@ -138,9 +138,9 @@ impl Relative<'_> {
     pub(crate) fn even(&self, samples: &mut [PatchSample]) {
         for sample in samples {
             let light = self.light_at(sample.centre_px);
-            for channel in 0..3 {
-                sample.device_linear_rgb[channel] /= light[channel];
-                sample.spread[channel] /= light[channel];
+            for (channel, light) in light.into_iter().enumerate() {
+                sample.device_linear_rgb[channel] /= light;
+                sample.spread[channel] /= light;
             }
         }
     }

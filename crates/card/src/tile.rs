@@ -160,7 +160,7 @@ mod tests {
                 // Keeping the covariance positive pushes it up a little where own errors are not small.
                 assert!((mean - truth).abs() < 3.0 * sd / 20.0 + 0.05, "{told}");
             }
-            assert!(with >= 330 && with <= 392, "{told}");
+            assert!((330..=392).contains(&with), "{told}");
             assert!(without < 200, "{told}");
         }
     }

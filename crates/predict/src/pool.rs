@@ -55,13 +55,16 @@ impl Pool {
     }
 }
 
+/// The inverse covariance of each reading.
+type Inverses = Vec<Matrix3<f64>>;
+
 /// Inverse covariances with the difference between places, the weighted mean, and its covariance.
 fn weighed(
     readings: &[(Vector3<f64>, Matrix3<f64>)],
     between: &Matrix3<f64>,
-) -> Option<(Vec<Matrix3<f64>>, Vector3<f64>, Matrix3<f64>)> {
+) -> Option<(Inverses, Vector3<f64>, Matrix3<f64>)> {
     let inverse = |(_, own): &(Vector3<f64>, Matrix3<f64>)| (own + between + Matrix3::identity() * LEAST).try_inverse();
-    let inverse: Vec<Matrix3<f64>> = readings.iter().map(inverse).collect::<Option<_>>()?;
+    let inverse: Inverses = readings.iter().map(inverse).collect::<Option<_>>()?;
     let of_mean = inverse.iter().sum::<Matrix3<f64>>().try_inverse()?;
     let mean = of_mean * readings.iter().zip(&inverse).map(|((lab, _), w)| w * lab).sum::<Vector3<f64>>();
     Some((inverse, mean, of_mean))

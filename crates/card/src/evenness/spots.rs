@@ -81,10 +81,10 @@ fn neighbours(map: &Map, [x, y]: [usize; 2]) -> impl Iterator<Item = usize> {
 impl Growing {
     fn take(&mut self, place: [usize; 2], de00: f32) {
         self.cells += 1;
-        for axis in 0..2 {
-            self.sum[axis] += place[axis] as f64 + 0.5;
-            self.low[axis] = self.low[axis].min(place[axis]);
-            self.high[axis] = self.high[axis].max(place[axis]);
+        for (axis, at) in place.into_iter().enumerate() {
+            self.sum[axis] += at as f64 + 0.5;
+            self.low[axis] = self.low[axis].min(at);
+            self.high[axis] = self.high[axis].max(at);
         }
         self.worst = self.worst.max(de00);
     }
