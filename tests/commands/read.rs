@@ -69,3 +69,67 @@ fn one_bad_photo_does_not_stop_the_others() {
     let ran = run(&["read", "no-such.jpg", &path, "--json"], "");
     assert_eq!((ran.code, ran.errors.lines().count(), ran.output.lines().count()), (2, 1, 1));
 }
+
+#[test]
+fn corners_on_what_is_no_card_tell_no_colour() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("wood.png");
+    let wood =
+        image::RgbImage::from_fn(640, 480, |x, y| image::Rgb([120 + (x / 9 % 8) as u8 * 9, 90 + (y / 70) as u8, 60]));
+    wood.save(&path).expect("a PNG");
+    let corners = "100,100,500,100,500,380,100,380";
+    let region = "wood=20,20;90,20;90,90;20,90";
+    let ran = run(&["read", &path.display().to_string(), "--corners", corners, "--region", region, "--json"], "");
+    assert_eq!((ran.code, ran.errors.as_str()), (1, ""), "{}", ran.output);
+    let read = keeps_to("read", &ran.output);
+    assert!(read["card"].is_null() && read["regions"].as_array().is_some_and(Vec::is_empty), "{read}");
+    let codes: Vec<&str> = read["warnings"].as_array().unwrap().iter().filter_map(|w| w["code"].as_str()).collect();
+    assert!(codes.contains(&"wrong-card"), "{codes:?}");
+}
+
+#[test]
+fn a_place_left_out_is_told_with_its_share() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, truth) = photo(&folder, 104);
+    let corners = &truth.panels[0].polygon_px;
+    let middle = [0, 1].map(|axis| corners.iter().map(|corner| corner[axis]).sum::<f64>() / corners.len() as f64);
+    let region = polygon("panel", corners);
+    // A triangle from the middle to one side.
+    let label = polygon("label", &[middle, corners[0], corners[1]]);
+    let label = label.trim_start_matches("label=");
+    let ran = run(&["read", &path, "--region", &region, "--leave-out", label, "--json"], "");
+    assert_eq!(ran.code, 0, "{}{}", ran.output, ran.errors);
+    let share = keeps_to("read", &ran.output)["regions"][0]["left_out_share"].as_f64().expect("a share");
+    assert!((0.1..0.4).contains(&share), "a quarter or so of a quadrilateral: {share}");
+}
+
+#[test]
+fn the_tile_record_grows_with_each_reading_and_counts_from_the_third_on() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, truth) = photo(&folder, 105);
+    let panel = polygon("panel", &truth.panels[0].polygon_px);
+    let place = panel.trim_start_matches("panel=").to_owned();
+    let record = folder.path().join("tile.json").display().to_string();
+    for count in 1..=3 {
+        let ran = run(&["read", &path, "--tile", &place, "--tile-record", &record, "--json"], "");
+        assert_eq!(ran.code, 0, "{}{}", ran.output, ran.errors);
+        let kept: serde_json::Value = serde_json::from_str(&std::fs::read_to_string(&record).unwrap()).unwrap();
+        assert_eq!(kept["readings"].as_array().map(Vec::len), Some(count));
+    }
+    let with = run(&["read", &path, "--region", &panel, "--tile-record", &record, "--json"], "");
+    assert_eq!((with.code, with.errors.as_str()), (0, ""), "{}", with.output);
+    let text = std::fs::read_to_string(&record).unwrap();
+    std::fs::write(&record, &text[..text.len() / 2]).unwrap();
+    let broken = run(&["read", &path, "--tile-record", &record], "");
+    assert_eq!((broken.code, broken.output.as_str(), broken.errors.lines().count()), (2, "", 1), "{}", broken.errors);
+}
+
+#[test]
+fn a_board_photo_of_another_size_is_refused_in_one_line() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, _) = photo(&folder, 106);
+    let board = folder.path().join("board.png");
+    image::RgbImage::from_pixel(320, 240, image::Rgb([150, 150, 148])).save(&board).expect("a PNG");
+    let ran = run(&["read", &path, "--board", &board.display().to_string()], "");
+    assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}{}", ran.output, ran.errors);
+}

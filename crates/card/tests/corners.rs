@@ -59,7 +59,10 @@ proptest! {
     fn corners_anywhere_never_panic(numbers in prop::collection::vec(-0.5f64..1.5, 8)) {
         let at = |k: usize| [numbers[2 * k] * SIDE_PX, numbers[2 * k + 1] * SIDE_PX];
         match by_hand([at(0), at(1), at(2), at(3)]) {
-            Ok(reading) => prop_assert!(reading.card.is_some()),
+            // What lies there is no card, as a rule: then it is said, and no colour is told.
+            Ok(reading) => prop_assert!(
+                reading.card.is_some() || reading.warnings.iter().any(|warning| warning.code == "wrong-card")
+            ),
             Err(error) => prop_assert!(!error.to_string().contains('\n')),
         }
     }
