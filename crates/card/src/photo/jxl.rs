@@ -63,15 +63,18 @@ fn opened(bytes: &[u8], limits: &Limits) -> Result<(jxl_oxide::JxlImage, usize)>
     use super::Kind;
     use crate::Error;
 
-    /// Bytes fed at a time while the header is looked for.
+    /// Bytes fed at a time while the header is looked for, once it is plain that it is no short one.
     const STEP: usize = 4096;
+    /// So many bytes are fed one by one, so that a short header is done before a frame begins: the size that it states can
+    /// then be refused as such, not as a damaged frame.
+    const ONE_BY_ONE: usize = 64;
     /// Bytes the decoder may take for each pixel: samples and coefficients of 32 bits, several times over.
     const BYTES_PER_PIXEL: usize = 96;
 
     let most_bytes = (limits.most_megapixels as usize * 1_000_000).saturating_mul(BYTES_PER_PIXEL);
     let mut header = JxlImage::builder().alloc_tracker(AllocTracker::with_limit(most_bytes)).build_uninit();
     let mut fed = 0;
-    for end in (STEP..bytes.len() + STEP).step_by(STEP) {
+    for end in (1..ONE_BY_ONE).chain((ONE_BY_ONE..bytes.len() + STEP).step_by(STEP)) {
         let end = end.min(bytes.len());
         fed += header.feed_bytes(bytes.get(fed..end).unwrap_or_default()).map_err(broken)?;
         header = match header.try_init().map_err(broken)? {
