@@ -14,6 +14,8 @@ mod profile;
 mod reduce;
 mod stored;
 
+use std::ops::Range;
+
 use colour::calibration::Working;
 
 pub use container::Kind;
@@ -75,8 +77,38 @@ impl Photo {
 
     /// Which channels of that pixel are at the top of their range, as stored.
     pub fn clipped(&self, x: u32, y: u32) -> [bool; 3] {
-        let from = (self.top_code() as f64 * CLIPPED_FROM).ceil() as usize;
+        let from = self.clipped_from();
         self.codes(x, y).map(|code| code >= from)
+    }
+
+    /// Calls `each` with the linear working RGB of the pixels of one upright row from left to right, and whether a channel
+    /// of it is at the top of its range. The columns must lie inside the photo.
+    pub(crate) fn row(&self, y: u32, columns: Range<u32>, each: impl FnMut([f32; 3], bool)) {
+        match &self.pixels {
+            Pixels::Eight(codes) => self.row_of(codes, y, columns, each),
+            Pixels::Sixteen(codes) => self.row_of(codes, y, columns, each),
+        }
+    }
+
+    fn row_of<T: Copy + Into<usize>>(
+        &self,
+        codes: &[T],
+        y: u32,
+        columns: Range<u32>,
+        mut each: impl FnMut([f32; 3], bool),
+    ) {
+        if columns.is_empty() {
+            return;
+        }
+        let (first, step) = (self.upright.index(columns.start, y), self.upright.step_right());
+        let from = self.clipped_from();
+        let [red, green, blue] = &self.decoding.curves;
+        for k in 0..columns.len() {
+            let at = 3 * first.wrapping_add_signed(step * k as isize);
+            let pixel: [usize; 3] = [codes[at].into(), codes[at + 1].into(), codes[at + 2].into()];
+            let light = self.to_working([red[pixel[0]], green[pixel[1]], blue[pixel[2]]]);
+            each(light, pixel[0].max(pixel[1]).max(pixel[2]) >= from);
+        }
     }
 
     fn codes(&self, x: u32, y: u32) -> [usize; 3] {
@@ -87,10 +119,12 @@ impl Photo {
         }
     }
 
-    fn top_code(&self) -> usize {
-        self.decoding.curves[0].len() - 1
+    fn clipped_from(&self) -> usize {
+        let top = self.decoding.curves[0].len() - 1;
+        (top as f64 * CLIPPED_FROM).ceil() as usize
     }
 
+    #[inline]
     fn to_working(&self, light: [f32; 3]) -> [f32; 3] {
         match &self.decoding.to_working {
             Some(matrix) => (matrix * nalgebra::Vector3::from(light)).into(),

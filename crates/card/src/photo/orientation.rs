@@ -50,4 +50,11 @@ impl Upright {
         }
         row as usize * width as usize + column as usize
     }
+
+    /// From the index of a stored pixel to that of its neighbour on the right in the upright photo.
+    pub(super) fn step_right(&self) -> isize {
+        let (width, _) = self.stored_size();
+        let (length, flipped) = if self.transposed { (width as isize, self.flip_y) } else { (1, self.flip_x) };
+        if flipped { -length } else { length }
+    }
 }

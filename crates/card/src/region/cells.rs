@@ -1,5 +1,7 @@
 //! The light of a region, gathered over square cells.
 
+use colour::bulk::ToLab;
+use nalgebra::Matrix3;
 use rayon::prelude::*;
 
 use super::grain;
@@ -17,6 +19,8 @@ pub(super) type Spans = Vec<Vec<(u32, u32)>>;
 const RUN: u32 = 4;
 /// Pixels of a region whose extent is looked up one by one; of larger ones an even part.
 const EXTENT_PIXELS: usize = 1 << 19;
+/// Cells worked on by one thread at a time.
+const BLOCK: usize = 1 << 14;
 /// How much wider than the extent of that part the extent of all may be.
 const EXTENT_ROOM: f32 = 0.05;
 
@@ -28,6 +32,16 @@ pub(super) struct Cell {
     pub(super) xyz: [f64; 3],
     pub(super) device: [f64; 3],
     pub(super) at: [f64; 2],
+}
+
+/// Sums over a run of pixels of one row.
+struct Run {
+    /// Column of the first, and their row.
+    x: u32,
+    y: u32,
+    count: u32,
+    clipped: u32,
+    light: [f32; 3],
 }
 
 /// The cells of a region, row by row over its bounding box.
@@ -108,21 +122,24 @@ impl Cells {
         let mut cells = vec![Cell::default(); columns * rows];
         cells.par_chunks_mut(columns).zip(spans.par_chunks(cell_px as usize)).enumerate().for_each(
             |(block, (line, spans))| {
-                let over = |column: usize| {
-                    let light = light.as_ref().map(|light| light[block * columns + column]);
-                    light.map_or([1.0; 3], |light| light.map(|light| 1.0 / light))
+                let over = |column: usize| match light {
+                    Some(light) => light[block * columns + column].map(|light| 1.0 / light),
+                    None => [1.0; 3],
                 };
                 for (row, spans) in spans.iter().enumerate() {
                     let y = area.y + block as u32 * cell_px + row as u32;
                     for &(from, to) in spans {
-                        let mut x = from;
-                        while x < to {
-                            let column = (x - area.x) / cell_px;
-                            let end = to.min(x + RUN).min(area.x + (column + 1) * cell_px);
-                            let column = column as usize;
-                            line[column].take(photo, x..end, y, over(column), table);
-                            x = end;
-                        }
+                        let column_at = |x: u32| ((x - area.x) / cell_px) as usize;
+                        let end_of = |x: u32| to.min(x + RUN).min(area.x + (column_at(x) as u32 + 1) * cell_px);
+                        let (mut run, mut end) = (Run::at(from, y), end_of(from));
+                        photo.row(y, from..to, |light, clipped| {
+                            run.take(light, clipped);
+                            if run.x + run.count == end {
+                                let column = column_at(run.x);
+                                line[column].take(&run, over(column), table);
+                                (run, end) = (Run::at(end, y), end_of(end));
+                            }
+                        });
                     }
                 }
             },
@@ -152,13 +169,18 @@ impl Cells {
     /// The Lab of each cell of which more than half lies in the region.
     pub(super) fn lab_map(&self) -> grain::Map {
         let full = self.cell_px * self.cell_px;
-        let lab = |cell: &Cell| {
-            (2 * cell.count > full).then(|| {
-                let lab = super::lab_of(cell.xyz.map(|sum| sum / f64::from(cell.count)));
-                [lab.l, lab.a, lab.b]
-            })
-        };
-        grain::Map { columns: self.columns, rows: self.rows, cells: self.cells.par_iter().map(lab).collect() }
+        let to_lab = ToLab::new(&Matrix3::identity());
+        let mut cells = vec![None; self.cells.len()];
+        cells.par_chunks_mut(BLOCK).zip(self.cells.par_chunks(BLOCK)).for_each(|(out, cells)| {
+            let mean = |cell: &Cell| cell.xyz.map(|sum| (sum / f64::from(cell.count.max(1))) as f32);
+            let xyz: Vec<[f32; 3]> = cells.iter().map(mean).collect();
+            let mut lab = vec![[0f32; 3]; xyz.len()];
+            to_lab.lab(&xyz, &mut lab);
+            for ((out, cell), lab) in out.iter_mut().zip(cells).zip(lab) {
+                *out = (2 * cell.count > full).then_some(lab);
+            }
+        });
+        grain::Map { columns: self.columns, rows: self.rows, cells }
     }
 
     /// The light by cell, each brought to the light of one place by the factor for its own.
@@ -179,28 +201,37 @@ impl Cells {
     }
 }
 
-impl Cell {
-    fn take(&mut self, photo: &Photo, columns: std::ops::Range<u32>, y: u32, over: [f32; 3], table: &Table) {
-        let count = f64::from(columns.end - columns.start);
-        let mut sum = [0f32; 3];
-        for x in columns.clone() {
-            let light = photo.linear(x, y);
-            for channel in 0..3 {
-                sum[channel] += light[channel];
-            }
-            self.clipped += u32::from(photo.clipped(x, y).contains(&true));
+impl Run {
+    fn at(x: u32, y: u32) -> Self {
+        Self { x, y, count: 0, clipped: 0, light: [0.0; 3] }
+    }
+
+    fn take(&mut self, light: [f32; 3], clipped: bool) {
+        self.count += 1;
+        self.clipped += u32::from(clipped);
+        for (sum, light) in self.light.iter_mut().zip(light) {
+            *sum += light;
         }
+    }
+}
+
+impl Cell {
+    fn take(&mut self, run: &Run, over: [f32; 3], table: &Table) {
+        let count = f64::from(run.count);
+        let (mut sum, mut mean) = (run.light, run.light);
         for channel in 0..3 {
             sum[channel] *= over[channel];
+            mean[channel] = sum[channel] / run.count as f32;
         }
-        let xyz = table.xyz(sum.map(|sum| sum / count as f32));
+        let xyz = table.xyz(mean);
         for channel in 0..3 {
-            self.xyz[channel] += count * xyz[channel];
+            self.xyz[channel] += count * f64::from(xyz[channel]);
             self.device[channel] += f64::from(sum[channel]);
         }
-        self.at[0] += count * f64::from(columns.start + columns.end) / 2.0;
-        self.at[1] += count * (f64::from(y) + 0.5);
-        self.count += columns.end - columns.start;
+        self.at[0] += count * (f64::from(run.x) + count / 2.0);
+        self.at[1] += count * (f64::from(run.y) + 0.5);
+        self.count += run.count;
+        self.clipped += run.clipped;
     }
 
     fn with(mut self, other: &Cell) -> Self {

@@ -1,6 +1,7 @@
 //! The grain of a region: how much it spreads, and how many independent grains its mean averages over.
 
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{Matrix3, Vector3, Vector4};
+use rayon::prelude::*;
 
 /// Cells along an axis are taken as unrelated from the first lag whose correlation is below this.
 const UNRELATED: f64 = 0.05;
@@ -16,7 +17,7 @@ const LAGS: usize = 1500;
 pub(crate) struct Map {
     pub(crate) columns: usize,
     pub(crate) rows: usize,
-    pub(crate) cells: Vec<Option<[f64; 3]>>,
+    pub(crate) cells: Vec<Option<[f32; 3]>>,
 }
 
 /// What the map says about the grain.
@@ -33,15 +34,24 @@ pub(crate) struct Grain {
 }
 
 impl Map {
-    fn at(&self, x: i64, y: i64) -> Option<&[f64; 3]> {
+    fn at(&self, x: i64, y: i64) -> Option<[f64; 3]> {
         let inside = x >= 0 && y >= 0 && (x as usize) < self.columns && (y as usize) < self.rows;
-        if inside { self.cells[y as usize * self.columns + x as usize].as_ref() } else { None }
+        if inside { self.cells[y as usize * self.columns + x as usize].map(|lab| lab.map(f64::from)) } else { None }
     }
 
-    fn points(&self) -> impl Iterator<Item = (i64, i64, &[f64; 3])> {
-        let columns = self.columns;
-        let place = move |k: usize| ((k % columns) as i64, (k / columns) as i64);
-        self.cells.iter().enumerate().filter_map(move |(k, lab)| lab.as_ref().map(|lab| (place(k).0, place(k).1, lab)))
+    fn points_of_row(&self, y: usize) -> impl Iterator<Item = (i64, i64, [f64; 3])> {
+        let row = self.cells[y * self.columns..(y + 1) * self.columns].iter().enumerate();
+        row.filter_map(move |(x, lab)| lab.map(|lab| (x as i64, y as i64, lab.map(f64::from))))
+    }
+
+    fn points(&self) -> impl Iterator<Item = (i64, i64, [f64; 3])> {
+        (0..self.rows).flat_map(|y| self.points_of_row(y))
+    }
+
+    /// A sum over all points: each row by one thread, the rows in their order, so that it is the same on any machine.
+    fn sum<T: std::iter::Sum<T> + Send>(&self, of: impl Fn((i64, i64, [f64; 3])) -> T + Sync) -> T {
+        let rows: Vec<T> = (0..self.rows).into_par_iter().map(|y| self.points_of_row(y).map(&of).sum()).collect();
+        rows.into_iter().sum()
     }
 }
 
@@ -56,13 +66,14 @@ impl Map {
 /// Lantuéjoul C. (1991), Ergodicity and integral range, Journal of Microscopy 161, 387–403; direction by the structure
 /// tensor, Bigün, Granlund (1987).
 pub(crate) fn study(map: &Map, coarse_cells: f64) -> Grain {
-    let labs: Vec<Vector3<f64>> = map.points().map(|(_, _, lab)| Vector3::from(*lab)).collect();
-    if labs.len() < 2 {
+    let count = map.cells.iter().flatten().count();
+    if count < 2 {
         return Grain { covariance_of_mean: Matrix3::zeros(), grains: 1.0, spread: [0.0; 3], direction_deg: None };
     }
-    let n = labs.len() as f64;
-    let mean = labs.iter().sum::<Vector3<f64>>() / n;
-    let covariance = labs.iter().map(|lab| (lab - mean) * (lab - mean).transpose()).sum::<Matrix3<f64>>() / (n - 1.0);
+    let n = count as f64;
+    let mean = map.sum(|(_, _, lab)| Vector3::from(lab)) / n;
+    let square = |lab: [f64; 3]| (Vector3::from(lab) - mean) * (Vector3::from(lab) - mean).transpose();
+    let covariance = map.sum(|(_, _, lab)| square(lab)) / (n - 1.0);
     let variance = covariance[(0, 0)];
     let direction = Direction::of(map);
     let grains = if variance > 1e-9 { effective_grains(map, &direction, mean[0], variance, n) } else { n };
@@ -152,17 +163,17 @@ impl Direction {
     /// # Source
     /// Bigün, Granlund (1987); coherence as in Jähne, Digital Image Processing, 13.3.4: (λ₁ − λ₂)/(λ₁ + λ₂).
     fn of(map: &Map) -> Self {
-        let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
-        for (x, y, _) in map.points() {
-            if let (Some(left), Some(right), Some(up), Some(down)) =
+        let of_point = |(x, y, _): (i64, i64, [f64; 3])| {
+            let (Some(left), Some(right), Some(up), Some(down)) =
                 (map.at(x - 1, y), map.at(x + 1, y), map.at(x, y - 1), map.at(x, y + 1))
-            {
-                let (gx, gy) = (right[0] - left[0], down[0] - up[0]);
-                xx += gx * gx;
-                xy += gx * gy;
-                yy += gy * gy;
-            }
-        }
+            else {
+                return Vector3::zeros();
+            };
+            let (gx, gy) = (right[0] - left[0], down[0] - up[0]);
+            Vector3::new(gx * gx, gx * gy, gy * gy)
+        };
+        let tensor = map.sum(of_point);
+        let (xx, xy, yy) = (tensor.x, tensor.y, tensor.z);
         let steepest = 0.5 * (2.0 * xy).atan2(xx - yy);
         let coherence = (xx - yy).hypot(2.0 * xy) / (xx + yy).max(1e-12);
         Self { along: [-steepest.sin(), steepest.cos()], coherence }
@@ -176,38 +187,39 @@ impl Direction {
 
 /// Standard deviation of what is left when the mean over a square of `coarse` cells is taken off.
 fn spread(map: &Map, coarse: f64) -> [f64; 3] {
-    let (columns, rows) = (map.columns, map.rows);
-    let wide = columns + 1;
+    let (columns, rows, wide) = (map.columns, map.rows, map.columns + 1);
+    // Sums over all cells above and left of a corner: along the rows first, then down the columns.
     let mut sums = vec![[0.0f64; 4]; wide * (rows + 1)];
-    for y in 0..rows {
+    sums[wide..].par_chunks_mut(wide).enumerate().for_each(|(y, line)| {
         let mut row = [0.0; 4];
-        for x in 0..columns {
-            if let Some(lab) = &map.cells[y * columns + x] {
-                for (sum, value) in row.iter_mut().zip([lab[0], lab[1], lab[2], 1.0]) {
-                    *sum += value;
-                }
+        for (sum, lab) in line[1..].iter_mut().zip(&map.cells[y * columns..]) {
+            if let Some([l, a, b]) = lab.map(|lab| lab.map(f64::from)) {
+                row = [row[0] + l, row[1] + a, row[2] + b, row[3] + 1.0];
             }
-            let above = sums[y * wide + x + 1];
-            sums[(y + 1) * wide + x + 1] = [0, 1, 2, 3].map(|k| above[k] + row[k]);
+            *sum = row;
+        }
+    });
+    for y in 1..rows {
+        let (above, line) = sums[y * wide..(y + 2) * wide].split_at_mut(wide);
+        for (sum, above) in line.as_flattened_mut().iter_mut().zip(above.as_flattened()) {
+            *sum += above;
         }
     }
     let half = ((coarse - 1.0) / 2.0).round().max(1.0) as i64;
-    let mut square = [0.0; 3];
-    let mut count = 0.0;
-    for (x, y, lab) in map.points() {
+    let square = map.sum(|(x, y, lab)| {
         let (left, right) = ((x - half).max(0) as usize, ((x + half + 1) as usize).min(columns));
         let (top, bottom) = ((y - half).max(0) as usize, ((y + half + 1) as usize).min(rows));
-        let of = |k: usize| {
-            sums[bottom * wide + right][k] - sums[top * wide + right][k] - sums[bottom * wide + left][k]
-                + sums[top * wide + left][k]
-        };
+        let corners = [(bottom, right), (top, right), (bottom, left), (top, left)].map(|(y, x)| &sums[y * wide + x]);
+        let of = |k: usize| corners[0][k] - corners[1][k] - corners[2][k] + corners[3][k];
         let inside = of(3).max(1.0);
-        for k in 0..3 {
-            square[k] += (lab[k] - of(k) / inside).powi(2);
-        }
-        count += 1.0;
-    }
-    square.map(|sum| (sum / f64::max(count - 1.0, 1.0)).sqrt())
+        Vector4::new(
+            (lab[0] - of(0) / inside).powi(2),
+            (lab[1] - of(1) / inside).powi(2),
+            (lab[2] - of(2) / inside).powi(2),
+            1.0,
+        )
+    });
+    [square.x, square.y, square.z].map(|sum| (sum / f64::max(square.w - 1.0, 1.0)).sqrt())
 }
 
 #[cfg(test)]

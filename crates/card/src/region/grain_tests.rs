@@ -38,7 +38,7 @@ fn field(random: &mut Random, side: usize, long: f64, short: f64, angle: f64) ->
         .map(|k| {
             let at = (k / side) as i64 * wide + pad * wide + (k % side) as i64 + pad;
             let l = offsets.iter().map(|offset| noise[(at + offset) as usize]).sum::<f64>() * scale + random.normal();
-            Some([50.0 + l, 8.0, 20.0])
+            Some([50.0 + l as f32, 8.0, 20.0])
         })
         .collect();
     Map { columns: side, rows: side, cells }
@@ -92,14 +92,14 @@ fn the_error_of_the_mean_is_that_of_many_fields_and_of_a_block_bootstrap() {
 fn grain_that_runs_through_counts_once_along_its_length() {
     let mut random = Random(7);
     let lines: Vec<f64> = (0..80).map(|_| random.normal()).collect();
-    let cells = (0..80 * 80).map(|k| Some([50.0 + lines[k / 80], 0.0, 0.0])).collect();
+    let cells = (0..80 * 80).map(|k| Some([50.0 + lines[k / 80] as f32, 0.0, 0.0])).collect();
     let grain = study(&Map { columns: 80, rows: 80, cells }, 40.0);
     assert!((40.0..=120.0).contains(&grain.grains), "80 independent lines, found {}", grain.grains);
 }
 
 #[test]
 fn a_slow_slope_is_no_grain() {
-    let cells = (0..100 * 100).map(|k| Some([40.0 + (k % 100) as f64 / 5.0, 0.0, 0.0])).collect();
+    let cells = (0..100 * 100).map(|k| Some([40.0 + (k % 100) as f32 / 5.0, 0.0, 0.0])).collect();
     let grain = study(&Map { columns: 100, rows: 100, cells }, 10.0);
     assert!(grain.spread[0] < 0.3, "{:?}", grain.spread);
     assert!(grain.grains < 5.0, "{}", grain.grains);
@@ -115,7 +115,8 @@ fn the_direction_of_waves_is_found() {
             let cells = (0..150 * 150).map(|k| {
                 let (x, y) = (f64::from(k % 150), f64::from(k / 150));
                 let across = y * cos - x * sin;
-                Some([50.0 + 4.0 * (across / 2.5).sin() + noise * random.normal(), 8.0, 20.0])
+                let l = 50.0 + 4.0 * (across / 2.5).sin() + noise * random.normal();
+                Some([l as f32, 8.0, 20.0])
             });
             let map = Map { columns: 150, rows: 150, cells: cells.collect() };
             let found = study(&map, 40.0).direction_deg.unwrap();

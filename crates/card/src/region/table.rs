@@ -12,7 +12,8 @@ const NODES: usize = 11;
 pub(super) struct Table {
     low: [f32; 3],
     per_step: [f32; 3],
-    xyz: Vec<[f64; 3]>,
+    /// X, Y, Z and nothing, so that a node fills a register.
+    xyz: Vec<[f32; 4]>,
 }
 
 impl Table {
@@ -24,33 +25,36 @@ impl Table {
             .map(|k| {
                 let at = [k / (NODES * NODES), k / NODES % NODES, k % NODES];
                 let xyz = xyz_of([node(0, at[0]), node(1, at[1]), node(2, at[2])]);
-                [xyz.x, xyz.y, xyz.z]
+                [xyz.x as f32, xyz.y as f32, xyz.z as f32, 0.0]
             })
             .collect();
         Self { low, per_step: step.map(|step| 1.0 / step), xyz }
     }
 
     /// XYZ of a linear working RGB inside the box; outside, of the nearest colour in it.
-    pub(super) fn xyz(&self, light: [f32; 3]) -> [f64; 3] {
+    #[inline]
+    pub(super) fn xyz(&self, light: [f32; 3]) -> [f32; 3] {
         let mut cell = [0usize; 3];
-        let mut part = [0f64; 3];
+        let mut part = [0f32; 3];
         for channel in 0..3 {
             let at = ((light[channel] - self.low[channel]) * self.per_step[channel]).clamp(0.0, (NODES - 1) as f32);
             cell[channel] = (at as usize).min(NODES - 2);
-            part[channel] = f64::from(at) - cell[channel] as f64;
+            part[channel] = at - cell[channel] as f32;
         }
-        let mut sum = [0.0; 3];
-        for corner in 0..8 {
-            let bit = |channel: usize| corner >> channel & 1;
-            let weight: f64 =
-                (0..3).map(|channel| if bit(channel) == 1 { part[channel] } else { 1.0 - part[channel] }).product();
-            let at = ((cell[0] + bit(0)) * NODES + cell[1] + bit(1)) * NODES + cell[2] + bit(2);
-            for (sum, value) in sum.iter_mut().zip(self.xyz[at]) {
-                *sum += weight * value;
-            }
-        }
-        sum
+        let first = (cell[0] * NODES + cell[1]) * NODES + cell[2];
+        let along_blue = |node: usize| between(self.xyz[node], self.xyz[node + 1], part[2]);
+        let face = |node: usize| between(along_blue(node), along_blue(node + NODES), part[1]);
+        let [x, y, z, _] = between(face(first), face(first + NODES * NODES), part[0]);
+        [x, y, z]
     }
+}
+
+#[inline]
+fn between(mut from: [f32; 4], to: [f32; 4], part: f32) -> [f32; 4] {
+    for (from, to) in from.iter_mut().zip(to) {
+        *from += part * (to - *from);
+    }
+    from
 }
 
 #[cfg(test)]
@@ -71,7 +75,8 @@ mod tests {
             let light = [0.05 + 0.55 * part(7), 0.03 + 0.47 * part(11), 0.02 + 0.38 * part(13)];
             let [x, y, z] = table.xyz(light);
             let exact = bent(light.map(f64::from));
-            let off = (x - exact.x).abs().max((y - exact.y).abs()).max((z - exact.z).abs());
+            let off = [(x, exact.x), (y, exact.y), (z, exact.z)].map(|(found, exact)| (f64::from(found) - exact).abs());
+            let off = off.into_iter().fold(0.0, f64::max);
             // h²/8 times the largest second derivative of x^1.15 in the box, summed over three channels.
             assert!(
                 off < 3.0 * 0.055f64.powi(2) / 8.0 * 1.15 * 0.15 * 0.02f64.powf(-0.85),
