@@ -1,18 +1,14 @@
 //! Routes named by what they do.
 
-use super::{
-    Route,
-    field::{Field, Judged},
-};
-use crate::Estimate;
+use super::{Route, field::Field, judged::Judged};
 
 /// A change of L* below this is neither lighter nor darker.
 const NO_LIGHTER: f64 = 1.0;
 
 /// 'Leave natural', 'Lighten front four', 'Darken the rest', 'Meet between', 'Tone the sides'.
-pub(super) fn name(field: &Field<'_>, judged: &Judged, estimates: &[Estimate]) -> String {
-    let changes: Vec<f64> =
-        judged.changed.iter().map(|place| estimates[*place].mean.l - field.natural_mean(*place).l).collect();
+pub(crate) fn name(field: &Field<'_>, judged: &Judged) -> String {
+    let change = |place: &usize| field.mean(*place, judged.choices[*place]).l - field.mean(*place, 0).l;
+    let changes: Vec<f64> = judged.changed.iter().map(change).collect();
     let all = |wanted: fn(f64) -> bool| changes.iter().all(|change| wanted(*change));
     let some = |wanted: fn(f64) -> bool| changes.iter().any(|change| wanted(*change));
     if changes.is_empty() {
@@ -37,7 +33,7 @@ fn names(field: &Field<'_>, judged: &Judged) -> String {
     if judged.changed.len() == field.parts.len() {
         return "all parts".to_owned();
     }
-    let untouched = field.groups().iter().filter(|group| !group.iter().any(changed)).count();
+    let untouched = field.groups.iter().filter(|group| !group.iter().any(changed)).count();
     if untouched == 1 && judged.changed.len() > 1 {
         return "the rest".to_owned();
     }

@@ -1,6 +1,6 @@
 //! Working and drying hours, and how much liquid is needed. Common practice, no source.
 
-use piece::{Bleach, Kind, Piece, ProductId, Step};
+use piece::{Bleach, Kind, Part, Piece, ProductId, Step};
 
 /// Area assumed for a part that was not measured, m².
 pub const DEFAULT_AREA_M2: f64 = 0.5;
@@ -85,4 +85,12 @@ pub fn millilitres(piece: &Piece, step: &Step, area_m2: f64) -> Option<f64> {
         Step::LeaveNatural | Step::Sand { .. } | Step::PreWet | Step::DampDown => return None,
     };
     Some(1000.0 * coats * area_m2.max(0.0) / m2_per_l * (1.0 + WASTE))
+}
+
+/// Litres that these steps need on this part, waste included; the seal and clear coats, common to all, left out.
+pub fn litres(piece: &Piece, part: &Part, steps: &[Step]) -> f64 {
+    let area_m2 = part.area_m2.unwrap_or(DEFAULT_AREA_M2);
+    let colours = steps.iter().filter(|step| !matches!(step, Step::Seal | Step::Topcoat { .. }));
+    // From a positive zero: an empty sum of floats is −0.
+    colours.filter_map(|step| millilitres(piece, step, area_m2)).fold(0.0, |sum, ml| sum + ml) / 1000.0
 }

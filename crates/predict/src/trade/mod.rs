@@ -5,11 +5,13 @@ mod defaults;
 mod objection;
 mod way_back;
 mod words;
+mod worth;
 
-pub use defaults::{DEFAULT_AREA_M2, drying_hours, hours, millilitres};
+pub use defaults::{DEFAULT_AREA_M2, drying_hours, hours, litres, millilitres};
 pub use objection::objection;
 pub use way_back::{irreversible, way_back};
 pub use words::{schedule_words, step_words};
+pub use worth::Worth;
 
 use piece::Step;
 

@@ -1,0 +1,91 @@
+//! A plan judged by joint draws: its odds, its worst pair, its work, and what all that counts for.
+
+use super::{field::Field, plans::Choices};
+use crate::{
+    draws::COUNT,
+    rank::{hours, wait_hours},
+    trade::{self, Worth},
+};
+
+/// A plan judged.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Judged {
+    /// A schedule for each part, by place.
+    pub(crate) choices: Choices,
+    /// Places of the parts it changes.
+    pub(crate) changed: Vec<usize>,
+    /// Share of the draws in which every pair is within tolerance.
+    pub(crate) chance_all_within: f64,
+    /// Mean over the draws of the worst ratio.
+    pub(crate) expected_worst: f64,
+    pub(crate) hours: f64,
+    pub(crate) wait_hours: f64,
+    pub(crate) litres: f64,
+    /// What cannot be undone, part by part.
+    pub(crate) irreversible: Vec<String>,
+}
+
+impl Field<'_> {
+    /// Judges a plan by joint draws.
+    pub(crate) fn judge(&self, choices: &Choices) -> Judged {
+        let worst = self.worst_ratios(choices);
+        let steps = |place: usize| self.steps(place, choices[place]);
+        let works = || (0..choices.len()).map(|place| (self.parts[place].0, steps(place)));
+        let irreversible = works().flat_map(|(part, steps)| {
+            trade::irreversible(self.piece, steps).into_iter().map(move |what| format!("{}: {what}", part.name))
+        });
+        Judged {
+            chance_all_within: worst.iter().filter(|worst| **worst <= 1.0).count() as f64 / COUNT as f64,
+            expected_worst: worst.iter().sum::<f64>() / COUNT as f64,
+            hours: works().fold(0.0, |sum, (part, steps)| sum + hours(part, steps)),
+            wait_hours: works().map(|(_, steps)| wait_hours(self.piece, steps)).fold(0.0, f64::max),
+            litres: works().fold(0.0, |sum, (part, steps)| sum + trade::litres(self.piece, part, steps)),
+            irreversible: irreversible.collect(),
+            changed: (0..choices.len()).filter(|place| !steps(*place).is_empty()).collect(),
+            choices: choices.clone(),
+        }
+    }
+
+    /// The worst ratio of a plan, draw by draw.
+    pub(crate) fn worst_ratios(&self, choices: &Choices) -> Vec<f64> {
+        let mut worst = vec![0.0f64; COUNT];
+        for (index, pair) in self.pairs.iter().enumerate() {
+            let ratios = self.ratios(index, choices[pair.a], pair.b.map_or(0, |b| choices[b]));
+            worst.iter_mut().zip(ratios.iter()).for_each(|(worst, ratio)| *worst = worst.max(*ratio));
+        }
+        worst
+    }
+}
+
+impl Judged {
+    /// Hours that the plan counts for whether it succeeds or not.
+    pub(crate) fn sure_hours(&self, worth: &Worth) -> f64 {
+        self.hours
+            + worth.irreversible_hours * self.irreversible.len() as f64
+            + worth.waiting_hours * self.wait_hours
+            + worth.litre_hours * self.litres
+    }
+
+    /// Hours that the plan is expected to count for.
+    pub(crate) fn expected_hours(&self, worth: &Worth) -> f64 {
+        self.sure_hours(worth) + worth.failed_match_hours * (1.0 - self.chance_all_within)
+    }
+
+    /// Least expected hours first.
+    pub(crate) fn order(a: &Self, b: &Self) -> std::cmp::Ordering {
+        let expected = |one: &Self| one.expected_hours(&Worth::DEFAULT);
+        expected(a)
+            .total_cmp(&expected(b))
+            .then(a.expected_worst.total_cmp(&b.expected_worst))
+            .then(a.irreversible.len().cmp(&b.irreversible.len()))
+            .then(a.choices.cmp(&b.choices))
+    }
+
+    /// Whether this plan is as good in everything and better in something.
+    pub(crate) fn beats(&self, other: &Self) -> bool {
+        let of =
+            |one: &Self| [one.expected_worst, one.hours, one.irreversible.len() as f64, one.wait_hours, one.litres];
+        let (ours, theirs) = (of(self), of(other));
+        ours.iter().zip(theirs).all(|(ours, theirs)| *ours <= theirs) && ours != theirs
+    }
+}

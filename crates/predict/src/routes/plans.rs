@@ -1,0 +1,124 @@
+//! The plans worth judging: for every choice of which groups to change, those whose worst pair is least on means.
+
+use super::field::Field;
+use crate::{
+    rank::hours,
+    search::Problem,
+    trade::{self, Worth},
+};
+
+/// A choice of schedule for each part, by place.
+pub(crate) type Choices = Vec<usize>;
+
+/// A plan is not refined below this share of what is tolerated: the work would not be seen.
+const GOOD_ENOUGH: f64 = 0.6;
+/// Groups up to which every choice of groups to change is tried.
+const MOST_GROUPS: usize = 6;
+/// Plans judged for each choice of groups to change.
+const FEW: usize = 6;
+/// Where all plans are no more than this, every one of them is judged.
+const ALL: usize = 600;
+
+impl Field<'_> {
+    /// Plans to judge: all of them while they are few; else for each choice of groups to change the few nearest to a match
+    /// on means, and the cheapest about as good as the best.
+    pub(crate) fn plans(&self) -> Vec<Choices> {
+        let counts: Vec<usize> = self.schedules.iter().map(Vec::len).collect();
+        let all = counts.iter().try_fold(1usize, |product, count| product.checked_mul(*count));
+        if all.is_some_and(|all| all <= ALL) {
+            return every(&counts).into_iter().map(|of_groups| self.spread(&of_groups)).collect();
+        }
+        let apart = |a: usize, b: usize, choice_a: usize, choice_b: usize| self.between(a, b, choice_a, choice_b);
+        let problem = self.problem(&apart);
+        let mut plans: Vec<Choices> = Vec::new();
+        for changed in choices_of_groups(counts.len()) {
+            let allowed: Vec<Vec<usize>> = (counts.iter().zip(&changed))
+                .map(|(count, changed)| if *changed { (1..*count).collect() } else { vec![0] })
+                .collect();
+            let few = problem.best_few(&allowed, FEW);
+            let Some(best) = few.first() else { continue };
+            let limit = (best.worst * 1.1).max(GOOD_ENOUGH);
+            for plan in problem.cheapest_within(&allowed, limit).iter().chain(&few) {
+                let choices = self.spread(&plan.choices);
+                if !plans.contains(&choices) {
+                    plans.push(choices);
+                }
+            }
+        }
+        plans
+    }
+
+    /// The bottleneck problem on predicted means.
+    pub(crate) fn problem<'p>(&self, apart: crate::search::Apart<'p>) -> Problem<'p> {
+        let mut alone: Vec<Vec<f64>> = self.schedules.iter().map(|schedules| vec![0.0; schedules.len()]).collect();
+        let mut meet: Vec<(usize, usize)> = Vec::new();
+        for pair in &self.pairs {
+            let group_a = self.group_of(pair.a);
+            let group_b = pair.b.map_or(group_a, |b| self.group_of(b));
+            if group_a == group_b {
+                for (choice, worst) in alone[group_a].iter_mut().enumerate() {
+                    *worst = worst.max(self.mean_ratio(pair, choice, choice));
+                }
+            } else if !meet.contains(&(group_a.min(group_b), group_a.max(group_b))) {
+                meet.push((group_a.min(group_b), group_a.max(group_b)));
+            }
+        }
+        let cost = (0..self.groups.len())
+            .map(|group| (0..self.schedules[group].len()).map(|choice| self.cost(group, choice)).collect())
+            .collect();
+        Problem::new(alone, cost, &meet, apart)
+    }
+
+    /// Worst ratio between two groups, on means.
+    pub(crate) fn between(&self, a: usize, b: usize, choice_a: usize, choice_b: usize) -> f64 {
+        let ratio = |pair: &super::pairs::Pair| {
+            let (group_a, group_b) = (self.group_of(pair.a), self.group_of(pair.b?));
+            match (group_a, group_b) {
+                pair_of if pair_of == (a, b) => Some(self.mean_ratio(pair, choice_a, choice_b)),
+                pair_of if pair_of == (b, a) => Some(self.mean_ratio(pair, choice_b, choice_a)),
+                _ => None,
+            }
+        };
+        self.pairs.iter().filter_map(ratio).fold(0.0, f64::max)
+    }
+
+    /// What a choice of a group costs in hours, without waiting: parts dry side by side.
+    fn cost(&self, group: usize, choice: usize) -> f64 {
+        let steps = &self.schedules[group][choice];
+        let undone = trade::irreversible(self.piece, steps).len() as f64;
+        let of_part = |place: &usize| {
+            let part = self.parts[*place].0;
+            hours(part, steps)
+                + Worth::DEFAULT.irreversible_hours * undone
+                + Worth::DEFAULT.litre_hours * trade::litres(self.piece, part, steps)
+        };
+        self.groups[group].iter().map(of_part).sum()
+    }
+
+    /// Choices of groups as choices of parts.
+    fn spread(&self, of_groups: &[usize]) -> Choices {
+        (0..self.parts.len()).map(|place| of_groups[self.group_of(place)]).collect()
+    }
+}
+
+/// Every combination of choices, the first group slowest.
+fn every(counts: &[usize]) -> Vec<Vec<usize>> {
+    counts.iter().fold(vec![Vec::new()], |plans, count| {
+        plans.iter().flat_map(|plan| (0..*count).map(move |one| [plan.clone(), vec![one]].concat())).collect()
+    })
+}
+
+/// Which groups to change: every choice while there are few; else none, one, two, all but one, all.
+fn choices_of_groups(count: usize) -> Vec<Vec<bool>> {
+    let of = |wanted: &dyn Fn(usize) -> bool| (0..count).map(wanted).collect::<Vec<bool>>();
+    if count <= MOST_GROUPS {
+        return (0..1usize << count).map(|bits| of(&|group| bits >> group & 1 == 1)).collect();
+    }
+    let mut choices = vec![of(&|_| false), of(&|_| true)];
+    for one in 0..count {
+        choices.push(of(&|group| group == one));
+        choices.push(of(&|group| group != one));
+        choices.extend((one + 1..count).map(|two| of(&|group| group == one || group == two)));
+    }
+    choices
+}
