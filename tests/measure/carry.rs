@@ -4,7 +4,7 @@ use nalgebra::{Matrix3, Vector3};
 use predict::{
     Estimate,
     draws::{COUNT, Source, moved},
-    evidence::{Application, Expectation, LAW_ERROR, Observation, learn},
+    evidence::{Application, Belief, Expectation, Observation, learn},
     laws::{Family, Law},
 };
 use rand::{Rng, SeedableRng};
@@ -16,8 +16,6 @@ use crate::truths::{Physics, Stain, Table, normal};
 const READING_SD: f64 = 0.3;
 /// Standard deviation of the logarithm of strength from one use to the next.
 const STRENGTH_SD: f64 = 0.12;
-/// What the learner assumes for what differs between uses, whatever the truth.
-const ASSUMED_PROCESS_SD: f64 = 0.5;
 
 /// Which trials are made, each on wood A (0) or a second wood (1) at a share of the full strength.
 #[derive(Clone, Copy, Debug)]
@@ -75,6 +73,8 @@ fn is_oracle(physics: Physics, law: Law) -> bool {
         Physics::PigmentFilm => matches!(law, Law::Film { .. }),
         Physics::PigmentInWood => matches!(law, Law::Hiding { .. }),
         Physics::DyeInWood => law == Law::Ks,
+        // No law of the family is theirs.
+        Physics::DyeInAndOn | Physics::Power | Physics::PigmentInAndOn => false,
     }
 }
 
@@ -83,17 +83,18 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
     let rng = &mut Pcg64::seed_from_u64(seed);
     // A stain that cannot move this wood so far at any strength (a pigment of nearly its colour, a dark wood) is drawn
     // again with its woods.
+    let woods = table.woods_for(physics);
     let (stain, x, order) = (0..1000).find_map(|_| {
-        let mut order: Vec<usize> = (0..table.woods.len()).collect();
+        let mut order: Vec<usize> = (0..woods.len()).collect();
         for index in 0..3 {
             let other = rng.random_range(index..order.len());
             order.swap(index, other);
         }
         let stain = Stain::drawn(physics, rng);
         let move_size = 8.0 + 14.0 * rng.random::<f64>();
-        stain.strength_for(table, &table.woods[order[0]], move_size).map(|x| (stain, x, order))
+        stain.strength_for(table, &woods[order[0]], move_size).map(|x| (stain, x, order))
     })?;
-    let [first, second, target] = [order[0], order[1], order[2]].map(|wood| &table.woods[wood]);
+    let [first, second, target] = [order[0], order[1], order[2]].map(|wood| &woods[wood]);
     let target_strength = 0.5 * 3f64.powf(rng.random());
     let read = |lab: colour::Lab, rng: &mut Pcg64| moved(lab, Vector3::from_fn(|_, _| READING_SD * normal(rng)));
     let used = |wood, strength: f64, rng: &mut Pcg64| {
@@ -112,7 +113,6 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
                 after: read(after, rng),
                 strength: *strength,
                 reading: Matrix3::identity() * (2.0 * READING_SD * READING_SD),
-                process_sd: ASSUMED_PROCESS_SD,
                 conditions: Vec::new(),
             }
         })
@@ -124,15 +124,8 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
     let source = Source::named("base of the target");
     let bases: Vec<colour::Lab> = (0..COUNT).map(|draw| moved(base, source.normal3(draw, 0) * READING_SD)).collect();
     let predicted = |laws: &[(Law, f64)], wood: Option<&str>, use_: Option<&str>| {
-        let effect = learn("stain", laws, &observations, &[], Expectation::OPEN)?;
-        let application = Application {
-            strength: target_strength,
-            conditions: &[],
-            used: use_,
-            wood,
-            process_sd: ASSUMED_PROCESS_SD,
-            law_error: LAW_ERROR,
-        };
+        let effect = learn("stain", laws, &observations, &[], Expectation::OPEN, &Belief::of_a_step())?;
+        let application = Application { strength: target_strength, conditions: &[], used: use_, wood, mix: None };
         Some(Estimate::from_draws(effect.draws(&bases, &application)))
     };
     let error = |estimate: &Estimate| colour::de2000(estimate.mean, truth);

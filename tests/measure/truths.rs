@@ -12,7 +12,7 @@ pub(crate) const BANDS: usize = 31;
 /// A spectrum.
 pub(crate) type Spectrum = [f64; BANDS];
 
-/// Four physics of a stain.
+/// Physics of a stain.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Physics {
     /// R = R_wood · exp(−2Kx).
@@ -23,11 +23,26 @@ pub(crate) enum Physics {
     PigmentInWood,
     /// The same without scattering.
     DyeInWood,
+    /// Outside the family: a dye of which half stays as a film on the wood that has taken the other half.
+    DyeInAndOn,
+    /// Outside the family: a dye that adds to a power of K/S, (K/S)^0.7, for it goes deeper where the wood is pale.
+    Power,
+    /// Outside the family: a two-constant pigment in the wood, under its own thin two-constant film.
+    PigmentInAndOn,
 }
 
 impl Physics {
-    /// All of them.
+    /// The four of the design.
     pub(crate) const ALL: [Self; 4] = [Self::DyeFilm, Self::PigmentFilm, Self::PigmentInWood, Self::DyeInWood];
+
+    /// Three of our own that no law describes: a check that the family is not fitted to its own generators. Their
+    /// pigments have other shapes too.
+    pub(crate) const OUTSIDE: [Self; 3] = [Self::DyeInAndOn, Self::Power, Self::PigmentInAndOn];
+
+    /// Whether the pigment scatters.
+    fn scatters(self) -> bool {
+        matches!(self, Self::PigmentFilm | Self::PigmentInWood | Self::PigmentInAndOn)
+    }
 
     /// In words.
     pub(crate) fn name(self) -> &'static str {
@@ -36,6 +51,9 @@ impl Physics {
             Self::PigmentFilm => "film, two-constant",
             Self::PigmentInWood => "in the wood, two-constant",
             Self::DyeInWood => "dye in the wood",
+            Self::DyeInAndOn => "outside: dye in and on it",
+            Self::Power => "outside: power of K/S",
+            Self::PigmentInAndOn => "outside: pigment in and on",
         }
     }
 }
@@ -65,11 +83,22 @@ impl Stain {
         let sum: f64 = gamma.iter().sum();
         let c = gamma.map(|one| one / sum);
         let edge = |centre: f64, width: f64, nm: f64| 1.0 / (1.0 + ((nm - centre) / width).exp());
-        let absorption =
-            std::array::from_fn(|band| c[0] * edge(580.0, 25.0, nm(band)) + c[1] * edge(500.0, 20.0, nm(band)) + c[2]);
+        let bell = |centre: f64, width: f64, nm: f64| (-0.5 * ((nm - centre) / width).powi(2)).exp();
+        let outside = Physics::OUTSIDE.contains(&physics);
+        let absorption = std::array::from_fn(|band| {
+            let nm = nm(band);
+            if outside {
+                c[0] * bell(430.0, 45.0, nm) + c[1] * bell(540.0, 50.0, nm) + c[2] * bell(640.0, 60.0, nm)
+            } else {
+                c[0] * edge(580.0, 25.0, nm) + c[1] * edge(500.0, 20.0, nm) + c[2]
+            }
+        });
         let s = 0.02 * (0.5f64 / 0.02).powf(rng.random());
-        let dye = matches!(physics, Physics::DyeFilm | Physics::DyeInWood);
-        let scattering = std::array::from_fn(|band| if dye { 0.0 } else { s * 550.0 / nm(band) });
+        let scattering = std::array::from_fn(|band| match (physics.scatters(), outside) {
+            (false, _) => 0.0,
+            (true, false) => s * 550.0 / nm(band),
+            (true, true) => s,
+        });
         Self { physics, absorption, scattering }
     }
 
@@ -77,20 +106,14 @@ impl Stain {
     pub(crate) fn on(&self, wood: &Spectrum, x: f64) -> Spectrum {
         std::array::from_fn(|band| {
             let (r, k, s) = (wood[band], self.absorption[band], self.scattering[band]);
+            let in_wood = |r: f64, x: f64| from_ks((ks(r) + x * k) / (1.0 + x * s));
             match self.physics {
                 Physics::DyeFilm => r * (-2.0 * k * x).exp(),
-                Physics::PigmentFilm => {
-                    let a = 1.0 + k / s;
-                    let b = (a * a - 1.0).sqrt();
-                    // By tanh, so that a thick film does not overflow.
-                    let (tanh, cosh) = ((b * s * x).tanh(), (b * s * x).cosh());
-                    let below = a * tanh + b;
-                    let (r0, t) = (tanh / below, b / (cosh * below));
-                    r0 + t * t * r / (1.0 - r0 * r)
-                }
-                Physics::PigmentInWood | Physics::DyeInWood => {
-                    from_ks(((1.0 - r).powi(2) / (2.0 * r) + x * k) / (1.0 + x * s))
-                }
+                Physics::PigmentFilm => film(r, k, s, x),
+                Physics::PigmentInWood | Physics::DyeInWood => in_wood(r, x),
+                Physics::DyeInAndOn => in_wood(r, x / 2.0) * (-k * x).exp(),
+                Physics::Power => from_ks((ks(r).powf(0.7) + x * k).powf(1.0 / 0.7)),
+                Physics::PigmentInAndOn => film(in_wood(r, x / 2.0), k, s, x / 2.0),
             }
         })
     }
@@ -115,6 +138,20 @@ impl Stain {
     }
 }
 
+fn ks(r: f64) -> f64 {
+    (1.0 - r).powi(2) / (2.0 * r)
+}
+
+/// The finite layer of Kubelka and Munk, by tanh, so that a thick one does not overflow.
+fn film(ground: f64, k: f64, s: f64, x: f64) -> f64 {
+    let a = 1.0 + k / s;
+    let b = (a * a - 1.0).sqrt();
+    let (tanh, cosh) = ((b * s * x).tanh(), (b * s * x).cosh());
+    let below = a * tanh + b;
+    let (r0, t) = (tanh / below, b / (cosh * below));
+    r0 + t * t * ground / (1.0 - r0 * ground)
+}
+
 fn from_ks(q: f64) -> f64 {
     1.0 + q - (q * q + 2.0 * q).sqrt()
 }
@@ -123,6 +160,8 @@ fn from_ks(q: f64) -> f64 {
 pub(crate) struct Table {
     /// The woods.
     pub(crate) woods: Vec<Spectrum>,
+    /// Other woods, for the physics outside the family: between two of them, and yellower.
+    pub(crate) other_woods: Vec<Spectrum>,
     weights: [[f64; 3]; BANDS],
     white: [f64; 3],
 }
@@ -146,16 +185,28 @@ impl Table {
                 white[axis] += weight[axis];
             }
         }
-        let mut woods = Vec::new();
+        let mut woods: Vec<Spectrum> = Vec::new();
         for sample in 1..wood[0].len() {
             for scale in [0.6, 1.0, 1.6] {
                 woods.push(std::array::from_fn(|band| {
                     let r = at(&wood, band)[sample];
-                    from_ks(scale * (1.0 - r).powi(2) / (2.0 * r))
+                    from_ks(scale * ks(r))
                 }));
             }
         }
-        Self { woods, weights, white }
+        let mut other_woods: Vec<Spectrum> = Vec::new();
+        for (index, one) in woods.iter().enumerate() {
+            let other: &Spectrum = &woods[(index + 4) % woods.len()];
+            other_woods.push(std::array::from_fn(|band| {
+                (one[band] * other[band]).sqrt().min(0.95) * (nm(band) / 700.0).powf(0.3)
+            }));
+        }
+        Self { woods, other_woods, weights, white }
+    }
+
+    /// The woods on which stains of this physics are tried.
+    pub(crate) fn woods_for(&self, physics: Physics) -> &[Spectrum] {
+        if Physics::OUTSIDE.contains(&physics) { &self.other_woods } else { &self.woods }
     }
 
     /// CIELAB (D50, 2°) of a spectrum, relative to this table's own white.

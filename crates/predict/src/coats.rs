@@ -7,15 +7,14 @@ use piece::{Piece, Reading, State};
 use crate::{
     draws::vector,
     estimate::Estimate,
-    evidence::{Application, Effect, Expectation, LAW_ERROR, Observation, learn},
+    evidence::{Application, Belief, Effect, Expectation, Observation, Scatter, learn},
     laws::{Family, Law},
     look::{Look, Moment, covariance, pooled_draws, pooled_lab},
 };
 
-/// What differs from one coated spot to the next, per CIELAB axis (common practice, no source).
-const PROCESS_SD: f64 = 0.4;
-/// What differs in strength: a clear coat wets the wood through or it does not (common practice, no source).
-const STRENGTH_SD: f64 = 0.03;
+/// How one coated spot differs from the next before any was repeated; in strength little: a clear coat wets the wood
+/// through or it does not (common practice, no source).
+const SCATTER: Scatter = Scatter { strength_sd: 0.03, process_sd: 0.4 };
 
 /// Shifts between looks.
 #[derive(Clone, Debug)]
@@ -95,14 +94,8 @@ impl Coats {
     }
 
     fn apply(&self, draws: &[Lab], from: Look, to: Look, (surface, wood): (&str, &str)) -> Vec<Lab> {
-        let application = Application {
-            strength: 1.0,
-            conditions: &[],
-            used: Some(surface),
-            wood: Some(wood),
-            process_sd: PROCESS_SD,
-            law_error: LAW_ERROR,
-        };
+        let application =
+            Application { strength: 1.0, conditions: &[], used: Some(surface), wood: Some(wood), mix: None };
         self.find(from, to).map_or_else(|| draws.to_vec(), |shift| shift.effect.draws(draws, &application))
     }
 }
@@ -120,7 +113,12 @@ fn published(from: Look, to: Look) -> Effect {
     let sd = if from == Look::Dry || to == Look::Dry { 0.3 } else { 0.12 };
     let (start, end) = (level(from), level(to));
     let e = std::array::from_fn(|channel| end[channel] - start[channel]);
-    Effect::published(&name(from, to), Law::Factor { floor: 0.0 }, e, [sd; 3], STRENGTH_SD)
+    Effect::published(&name(from, to), Law::Factor { floor: 0.0 }, e, [sd; 3], belief())
+}
+
+/// What is believed of that scatter before any was repeated.
+fn belief() -> Belief {
+    Belief::about(SCATTER, 0.35, 0.6)
 }
 
 fn name(from: Look, to: Look) -> String {
@@ -131,13 +129,11 @@ fn shift(from: Look, to: Look, observations: &[Observation]) -> Shift {
     let published = published(from, to);
     let first = observations.first().map(|one| one.before);
     let learned = first.and_then(|first| {
-        let plain =
-            Application { strength: 1.0, conditions: &[], used: None, wood: None, process_sd: 0.0, law_error: 0.0 };
+        let plain = Application { strength: 1.0, conditions: &[], used: None, mix: None, wood: None };
         let expected = Estimate::from_draws(published.draws(&vec![first; crate::draws::COUNT], &plain)).mean;
         let change = vector(expected) - vector(first);
-        let expectation =
-            Expectation { dlab: [change.x, change.y, change.z], sd: [6.0, 3.0, 5.0], strength_sd: STRENGTH_SD };
-        learn(&name(from, to), &Family::Coat.laws(), observations, &[], expectation)
+        let expectation = Expectation { dlab: [change.x, change.y, change.z], sd: [6.0, 3.0, 5.0] };
+        learn(&name(from, to), &Family::Coat.laws(), observations, &[], expectation, &belief())
     });
     let pairs = if learned.is_some() { observations.len() } else { 0 };
     Shift { from, to, effect: learned.unwrap_or(published), pairs }
@@ -155,7 +151,6 @@ fn observation(piece: &Piece, moment: &Moment<'_>, from: Look, to: Look) -> Opti
         after: pooled_lab(&after),
         strength: 1.0,
         reading: covariance(differences) + Matrix3::identity() * 0.01,
-        process_sd: PROCESS_SD,
         conditions: Vec::new(),
     })
 }

@@ -12,14 +12,12 @@ use crate::{
     conditions::{conditions, has_conditions, is_pigment, modifiers, prepared},
     draws::{COUNT, vector},
     estimate::Estimate,
-    evidence::{Application, Effect, Expectation, LAW_ERROR, Observation, STRENGTH_SD, learn},
+    evidence::{Application, Belief, Effect, Expectation, Observation, learn},
     laws::Family,
     look::{Look, Moment, covariance, pooled_draws, pooled_lab},
     published,
 };
 
-/// What differs from one use of a step to the next, per CIELAB axis (see the transfer measurement).
-pub(crate) const PROCESS_SD: f64 = 0.5;
 /// What a board that is not quite like its part adds, per CIELAB axis and difference (common practice, no source).
 const UNLIKE_SD: f64 = 1.5;
 /// A trial that the others miss by more than this is pointed out, ΔE2000.
@@ -104,6 +102,8 @@ struct Use {
     trial: TrialId,
     step: Step,
     prepared: Vec<Step>,
+    /// In how many ways its board is unlike its part.
+    unlike: u8,
     observation: Observation,
 }
 
@@ -199,12 +199,12 @@ fn uses_of(piece: &Piece, coats: &Coats, trial: &Trial, uses: &mut BTreeMap<Key,
                             trial: trial.id,
                             step: step.clone(),
                             prepared: prepared(&steps),
+                            unlike,
                             observation: Observation {
                                 before,
                                 after,
                                 strength,
-                                reading,
-                                process_sd: PROCESS_SD.hypot(UNLIKE_SD * f64::from(unlike)),
+                                reading: reading + Matrix3::identity() * (UNLIKE_SD * f64::from(unlike)).powi(2),
                                 conditions,
                             },
                         }),
@@ -295,9 +295,7 @@ fn observation(
 
 fn lesson(piece: &Piece, key: Key, mut uses: Vec<Use>) -> Option<Lesson> {
     let (laws, expectation) = match key {
-        Key::Bleach(_) => {
-            (Family::Change.laws(), Expectation { dlab: [0.0; 3], sd: [20.0, 8.0, 10.0], strength_sd: STRENGTH_SD })
-        }
+        Key::Bleach(_) => (Family::Change.laws(), Expectation { dlab: [0.0; 3], sd: [20.0, 8.0, 10.0] }),
         _ => (Family::Colourant.laws(), Expectation::OPEN),
     };
     let modifiers = match key {
@@ -307,7 +305,7 @@ fn lesson(piece: &Piece, key: Key, mut uses: Vec<Use>) -> Option<Lesson> {
     let name = key.name();
     let fit = |uses: &[Use]| {
         let observations: Vec<Observation> = uses.iter().map(|one| one.observation.clone()).collect();
-        learn(&name, &laws, &observations, &modifiers, expectation)
+        learn(&name, &laws, &observations, &modifiers, expectation, &Belief::of_a_step())
     };
     let mut effect = fit(&uses)?;
     let mut notes = Vec::new();
@@ -328,7 +326,7 @@ fn lesson(piece: &Piece, key: Key, mut uses: Vec<Use>) -> Option<Lesson> {
     if uses.len() == 1 {
         notes.push("one trial only: the laws keep their prior weights".to_owned());
     }
-    if uses.iter().any(|one| one.observation.process_sd > PROCESS_SD) {
+    if uses.iter().any(|one| one.unlike > 0) {
         notes.push("tried on a board that is not quite like its part".to_owned());
     }
     let mut trials: Vec<TrialId> = uses.iter().map(|one| one.trial).collect();
@@ -356,9 +354,8 @@ fn miss(effect: &Effect, observation: &Observation) -> f64 {
         strength: observation.strength,
         conditions: &observation.conditions,
         used: None,
+        mix: None,
         wood: None,
-        process_sd: 0.0,
-        law_error: LAW_ERROR,
     };
     let predicted = Estimate::from_draws(effect.draws(&vec![observation.before; COUNT], &application));
     colour::de2000(predicted.mean, observation.after)

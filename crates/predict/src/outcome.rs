@@ -10,8 +10,8 @@ use crate::{
     anchor::{self, Anchor},
     conditions::{conditions, has_conditions},
     draws::vector,
-    evidence::{Application, LAW_ERROR},
-    lessons::{Key, Lessons, PROCESS_SD, untouched},
+    evidence::Application,
+    lessons::{Key, Lessons, untouched},
     look::Look,
     target::as_seen,
 };
@@ -121,8 +121,7 @@ pub(crate) fn by_laws(
             conditions: &conditions,
             used: Some(place.name),
             wood: Some(place.wood),
-            process_sd: PROCESS_SD,
-            law_error: LAW_ERROR,
+            mix: None,
         };
         let after = lesson.effect.draws(&draws, &application);
         let moved: f64 = draws.iter().zip(&after).map(|(a, b)| (vector(*a) - vector(*b)).norm()).sum();

@@ -6,7 +6,7 @@ use piece::Bleach;
 use serde::Deserialize;
 
 use crate::{
-    evidence::{Effect, STRENGTH_SD},
+    evidence::{Belief, Effect},
     laws::Law,
 };
 
@@ -63,7 +63,13 @@ fn all() -> Vec<(Published, Bleach)> {
 
 fn effect(published: &Published) -> Effect {
     let name = format!("published bleach {}", published.kind);
-    Effect::published(&name, Law::Factor { floor: 0.0 }, published.log_factor, published.log_factor_sd, STRENGTH_SD)
+    Effect::published(
+        &name,
+        Law::Factor { floor: 0.0 },
+        published.log_factor,
+        published.log_factor_sd,
+        Belief::of_a_step(),
+    )
 }
 
 #[cfg(test)]

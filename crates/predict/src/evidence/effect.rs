@@ -4,16 +4,20 @@ use colour::Lab;
 use nalgebra::{DVector, Vector3};
 
 use super::{
-    candidate::{Candidate, strength},
+    Belief, Scatter,
+    candidate::Candidate,
     learn::by_name,
+    problem::{LAW_ERROR, strength},
+    scatter::LogLikelihood,
 };
 use crate::{
     draws::{COUNT, Source, moved, vector},
     laws::Law,
 };
 
-/// Share of the predicted move by which the laws themselves may be off, per CIELAB axis.
-pub const LAW_ERROR: f64 = 0.05;
+/// Share of the variance in strength that the surfaces coloured with one mix have in common: what was weighed out, not how
+/// it was wiped (common practice, no source).
+const MIX_SHARE: f64 = 0.7;
 
 /// What a step does, as draws from the mixture of its laws.
 #[derive(Clone, Debug)]
@@ -22,6 +26,11 @@ pub struct Effect {
     scale: Scale,
     weights: Vec<(Law, f64)>,
     draws: Vec<Draw>,
+    /// What is believed of the scatter between uses.
+    belief: Belief,
+    scatter: Vec<Scatter>,
+    /// What its observations say of that scatter; None where they are too few.
+    seen: Option<LogLikelihood>,
 }
 
 /// What strength means for an effect.
@@ -31,8 +40,8 @@ pub(super) struct Scale {
     pub(super) unit: f64,
     /// Weakest and strongest that was observed.
     pub(super) range: (f64, f64),
-    /// Standard deviation of its logarithm from one use to the next.
-    pub(super) strength_sd: f64,
+    /// Share of the predicted move by which the laws themselves may be off, per CIELAB axis.
+    pub(super) law_error: f64,
 }
 
 #[derive(Clone, Debug)]
@@ -52,16 +61,21 @@ pub struct Application<'a> {
     pub conditions: &'a [f64],
     /// Names this use: what differs from one use to the next is drawn under it. None leaves that out.
     pub used: Option<&'a str>,
+    /// Names the mix that this use shares with others: most of what differs in strength is drawn under it.
+    pub mix: Option<&'a str>,
     /// Names the wood: where the laws are off, they are off alike on one wood. None leaves that out.
     pub wood: Option<&'a str>,
-    /// Standard deviation of what differs from one use to the next, per CIELAB axis.
-    pub process_sd: f64,
-    /// Share of the move by which the laws may be off; [`LAW_ERROR`] unless the evidence is worse.
-    pub law_error: f64,
 }
 
 impl Effect {
-    pub(super) fn new(name: &str, scale: Scale, modifiers: usize, fits: Vec<(Candidate, f64)>) -> Self {
+    pub(super) fn new(
+        name: &str,
+        scale: Scale,
+        modifiers: usize,
+        fits: Vec<(Candidate, f64)>,
+        belief: Belief,
+        seen: Option<LogLikelihood>,
+    ) -> Self {
         let source = Source::named(name);
         let mut draws = Vec::with_capacity(COUNT);
         for index in 0..COUNT {
@@ -72,7 +86,7 @@ impl Effect {
             });
             let Some((candidate, _)) = chosen.or(fits.last()) else { break };
             let z = DVector::from_fn(3 + modifiers, |dimension, _| source.normal(index, 1 + dimension as u32));
-            let theta = candidate.mode.rows(0, 3 + modifiers) + &candidate.root * z;
+            let theta = &candidate.mode.shared + &candidate.root * z;
             draws.push(Draw {
                 law: candidate.law,
                 gamma: candidate.gamma,
@@ -81,11 +95,11 @@ impl Effect {
             });
         }
         let weights = fits.iter().map(|(candidate, weight)| (candidate.law, *weight)).collect();
-        Self { name: name.to_owned(), scale, weights, draws }
+        Self { name: name.to_owned(), scale, weights, draws, scatter: scatter_draws(name, &belief), belief, seen }
     }
 
     /// An effect known only from outside: one law, with E from a mean and a standard deviation, strength in units of 1.
-    pub fn published(name: &str, law: Law, e: [f64; 3], e_sd: [f64; 3], strength_sd: f64) -> Self {
+    pub fn published(name: &str, law: Law, e: [f64; 3], e_sd: [f64; 3], belief: Belief) -> Self {
         let source = Source::named(name);
         let draws = (0..COUNT)
             .map(|index| {
@@ -98,8 +112,9 @@ impl Effect {
                 Draw { law, gamma: 1.0, e, log_factors: Vec::new() }
             })
             .collect();
-        let scale = Scale { unit: 1.0, range: (1.0, 1.0), strength_sd };
-        Self { name: name.to_owned(), scale, weights: vec![(law, 1.0)], draws }
+        let scale = Scale { unit: 1.0, range: (1.0, 1.0), law_error: LAW_ERROR };
+        let scatter = scatter_draws(name, &belief);
+        Self { name: name.to_owned(), scale, weights: vec![(law, 1.0)], draws, scatter, belief, seen: None }
     }
 
     /// Weakest and strongest use it was learned from.
@@ -112,27 +127,50 @@ impl Effect {
         by_name(&self.weights)
     }
 
+    /// What is believed of the scatter between its uses.
+    pub fn belief(&self) -> &Belief {
+        &self.belief
+    }
+
+    /// The same effect with another belief of its scatter, as other steps of the piece suggest it; what its own
+    /// observations say still counts.
+    pub(crate) fn believing(mut self, belief: &Belief) -> Self {
+        self.belief = self.seen.as_ref().map_or_else(|| belief.clone(), |seen| belief.updated(seen));
+        self.scatter = scatter_draws(&self.name, &self.belief);
+        self
+    }
+
     /// Joint draws of the colour after the step, from joint draws of the colour before it.
     pub fn draws(&self, before: &[Lab], application: &Application<'_>) -> Vec<Lab> {
         let relative = application.strength / self.scale.unit;
         let used = application.used.map(|used| Source::named(&format!("use of {} on {used}", self.name)));
+        let mix = application.mix.map(|mix| Source::named(&format!("mix of {}: {mix}", self.name)));
         let wood = application.wood.map(|wood| Source::named(&format!("laws of {} on {wood}", self.name)));
         let one = |(index, (draw, before)): (usize, (&Draw, &Lab))| {
             let mut log_factor: f64 = draw.log_factors.iter().zip(application.conditions).map(|(b, x)| b * x).sum();
+            let scatter = self.scatter[index];
             if let Some(used) = used {
-                log_factor += self.scale.strength_sd * used.normal(index, 3);
+                let own = used.normal(index, 3);
+                let off =
+                    mix.map_or(own, |mix| MIX_SHARE.sqrt() * mix.normal(index, 0) + (1.0 - MIX_SHARE).sqrt() * own);
+                log_factor += scatter.strength_sd * off;
             }
             let after = draw.law.lab(*before, draw.e, strength(relative, draw.gamma, log_factor));
             let mut by = Vector3::zeros();
             if let Some(used) = used {
-                by += used.normal3(index, 0) * application.process_sd;
+                by += used.normal3(index, 0) * scatter.process_sd;
             }
             if let Some(wood) = wood {
                 let move_size = (vector(after) - vector(*before)).norm();
-                by += wood.normal3(index, 0) * (application.law_error * move_size);
+                by += wood.normal3(index, 0) * (self.scale.law_error * move_size);
             }
             moved(after, by)
         };
         self.draws.iter().zip(before).enumerate().map(one).collect()
     }
+}
+
+/// A scatter for each joint draw of an effect of this name.
+fn scatter_draws(name: &str, belief: &Belief) -> Vec<Scatter> {
+    belief.draws(Source::named(&format!("scatter of {name}")), 0)
 }

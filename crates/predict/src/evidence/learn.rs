@@ -1,103 +1,156 @@
 //! Weighing the laws by the evidence.
 
-use nalgebra::Matrix3;
-
 use super::{
-    Effect, Expectation, Modifier, Observation,
-    candidate::{Candidate, Lesson},
+    Belief, Effect, Expectation, Modifier, Observation, Scatter,
+    candidate::Candidate,
     effect::Scale,
+    problem::{Parameters, Problem},
 };
 use crate::laws::Law;
 
 /// No law is given less than this once there are two trials.
 const LEAST_WEIGHT: f64 = 0.02;
-/// Powers of strength and their weights, used from three strengths on.
-const GAMMAS: [(f64, f64); 5] = [(0.8, 0.1), (0.9, 0.25), (1.0, 0.3), (1.1, 0.25), (1.25, 0.1)];
+/// Powers of strength other than 1, with their weights; used from three strengths on.
+const GAMMAS: [(f64, f64); 4] = [(0.8, 0.1), (0.9, 0.25), (1.1, 0.25), (1.25, 0.1)];
+/// Weight of the power 1 where the others are used.
+const GAMMA_ONE: f64 = 0.3;
+/// A law whose evidence is this far below the best is not tried with other powers.
+const HOPELESS: f64 = 12.0;
+/// Laws that tell how uses scatter: the heaviest so many.
+const TELLING: usize = 3;
+
+/// A fit, the weight it started with, and the one it has by the evidence.
+struct Weighed {
+    candidate: Candidate,
+    prior: f64,
+    weight: f64,
+}
 
 /// Learns what a step does from its observations; None where there is none, or none that any law can explain.
 ///
 /// `laws` come with their prior weights, equal names together ([`crate::laws::Family::laws`]); with one observation
-/// they keep them. `name` names the effect's chance: equal names are the same
-/// effect in every prediction.
+/// they keep them. `name` names the effect's chance: equal names are the same effect in every prediction. `belief` is
+/// what is believed of the scatter between uses before; what the observations say of it goes into the effect.
 pub fn learn(
     name: &str,
     laws: &[(Law, f64)],
     observations: &[Observation],
     modifiers: &[Modifier],
     expectation: Expectation,
+    belief: &Belief,
 ) -> Option<Effect> {
-    let mut order: Vec<&Observation> = observations.iter().filter(|one| one.strength > 0.0).collect();
-    // Stable: of equal strengths the first named comes first.
-    order.sort_by(|a, b| b.strength.total_cmp(&a.strength));
-    let unit = order.first()?.strength;
-    let strengths: Vec<f64> = order.iter().map(|one| one.strength / unit).collect();
-    let whiteners = order.iter().map(|one| whitener(one)).collect();
-    let distinct = {
-        let mut distinct = strengths.clone();
-        distinct.dedup_by(|a, b| (*a - *b).abs() < 0.02);
-        distinct.len()
-    };
-    let lesson = Lesson { observations: order, strengths, whiteners, modifiers, expectation };
-    let gammas: &[(f64, f64)] = if distinct >= 3 { &GAMMAS } else { &[(1.0, 1.0)] };
-
-    let mut fits: Vec<(Candidate, f64)> = Vec::new();
-    for (law, law_weight) in laws {
-        for (gamma, gamma_weight) in gammas {
-            fits.extend(lesson.fit(*law, *gamma).map(|candidate| (candidate, law_weight * gamma_weight)));
-        }
-    }
-    let best = fits.iter().map(|(candidate, _)| candidate.log_evidence).fold(f64::NEG_INFINITY, f64::max);
-    let many = lesson.observations.len() > 1;
-    for (candidate, weight) in &mut fits {
-        if many {
-            *weight *= (candidate.log_evidence - best).exp();
-        }
-    }
-    normalise(&mut fits);
+    let problem = Problem::new(observations, modifiers, expectation)?;
+    let many = problem.observations.len() > 1;
+    let start = |law: Law, _: f64| problem.start(law);
+    let mut fits = fit(&problem, laws, belief.typical(), &start);
+    weigh(&mut fits, many);
+    let mut seen = None;
+    let mut belief = belief.clone();
     if many {
+        let likelihood = scatter_likelihood(&problem, &fits, &belief);
+        belief = belief.updated(&likelihood);
+        seen = Some(likelihood);
+        let start = |law: Law, gamma: f64| {
+            let same = |one: &&Weighed| one.candidate.law == law && one.candidate.gamma == gamma;
+            fits.iter().find(same).map_or_else(|| problem.start(law), |one| one.candidate.mode.clone())
+        };
+        fits = fit(&problem, laws, belief.typical(), &start);
+        weigh(&mut fits, many);
         raise_the_least(&mut fits);
     }
-    let range = (
-        observations.iter().map(|one| one.strength).fold(f64::INFINITY, f64::min),
-        observations.iter().map(|one| one.strength).fold(0.0, f64::max),
-    );
-    (!fits.is_empty())
-        .then(|| Effect::new(name, Scale { unit, range, strength_sd: expectation.strength_sd }, modifiers.len(), fits))
+    let strengths = observations.iter().map(|one| one.strength);
+    let range = (strengths.clone().fold(f64::INFINITY, f64::min), strengths.fold(0.0, f64::max));
+    let scale = Scale { unit: problem.unit(), range, law_error: problem.law_error() };
+    let fits: Vec<(Candidate, f64)> = fits.into_iter().map(|one| (one.candidate, one.weight)).collect();
+    (!fits.is_empty()).then(|| Effect::new(name, scale, modifiers.len(), fits, belief, seen))
 }
 
-/// The inverse of a root of the covariance of the miss.
-fn whitener(observation: &Observation) -> Matrix3<f64> {
-    let process = observation.process_sd * observation.process_sd;
-    let covariance = observation.reading + Matrix3::identity() * (process + 1e-6);
-    let inverse = covariance.cholesky().and_then(|factor| factor.l().try_inverse());
-    inverse.unwrap_or_else(|| Matrix3::identity() / (covariance.trace() / 3.0).max(1e-3).sqrt())
-}
-
-fn normalise(fits: &mut [(Candidate, f64)]) {
-    let sum: f64 = fits.iter().map(|(_, weight)| weight).sum();
-    for (_, weight) in fits {
-        *weight /= sum;
+/// Fits every law, and those that are not hopeless with other powers of strength too.
+fn fit(
+    problem: &Problem<'_>,
+    laws: &[(Law, f64)],
+    scatter: Scatter,
+    start: &dyn Fn(Law, f64) -> Parameters,
+) -> Vec<Weighed> {
+    let whiteners = problem.whiteners(scatter);
+    let powers = problem.distinct_strengths() >= 3;
+    let one = |law: Law, gamma: f64, prior: f64, start: Parameters| {
+        let candidate = Candidate::fit(problem, (law, gamma), start, &whiteners, scatter)?;
+        Some(Weighed { candidate, prior, weight: prior })
+    };
+    let at_one = if powers { GAMMA_ONE } else { 1.0 };
+    let mut fits: Vec<Weighed> =
+        laws.iter().filter_map(|(law, weight)| one(*law, 1.0, weight * at_one, start(*law, 1.0))).collect();
+    if powers {
+        let best = best(&fits);
+        let hopeful = fits.iter().filter(|one| one.candidate.log_evidence > best - HOPELESS);
+        let hopeful: Vec<(Law, f64)> = hopeful.map(|one| (one.candidate.law, one.prior / at_one)).collect();
+        for (law, weight) in hopeful {
+            for (gamma, gamma_weight) in GAMMAS {
+                fits.extend(one(law, gamma, weight * gamma_weight, start(law, gamma)));
+            }
+        }
     }
+    fits
+}
+
+fn best(fits: &[Weighed]) -> f64 {
+    fits.iter().map(|one| one.candidate.log_evidence).fold(f64::NEG_INFINITY, f64::max)
+}
+
+/// Weighs by prior and evidence; by the prior alone where there is but one observation.
+fn weigh(fits: &mut [Weighed], many: bool) {
+    let best = best(fits);
+    for one in fits.iter_mut() {
+        one.weight = one.prior * if many { (one.candidate.log_evidence - best).exp() } else { 1.0 };
+    }
+    normalise(fits);
+}
+
+fn normalise(fits: &mut [Weighed]) {
+    let sum: f64 = fits.iter().map(|one| one.weight).sum();
+    for one in fits {
+        one.weight /= sum;
+    }
+}
+
+/// What the heaviest laws say together of each scatter.
+fn scatter_likelihood(problem: &Problem<'_>, fits: &[Weighed], belief: &Belief) -> Vec<f64> {
+    let mut heaviest: Vec<&Weighed> = fits.iter().collect();
+    heaviest.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    heaviest.truncate(TELLING);
+    let each: Vec<(f64, Vec<f64>)> = heaviest
+        .into_iter()
+        .map(|one| (one.weight, one.candidate.scatter_likelihood(problem, belief.cells())))
+        .collect();
+    // Each law's likelihood is taken relative to its own best, for its evidence is in its weight already.
+    let relative = each.iter().map(|(weight, logs)| {
+        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        (*weight, best, logs)
+    });
+    let relative: Vec<_> = relative.filter(|(_, best, _)| best.is_finite()).collect();
+    (0..belief.cells().count())
+        .map(|cell| relative.iter().map(|(weight, best, logs)| weight * (logs[cell] - best).exp()).sum::<f64>().ln())
+        .collect()
 }
 
 /// Raises every law (all its constants together) to the least weight. A law that has next to nothing keeps, within it,
 /// the constants that explain best.
-fn raise_the_least(fits: &mut [(Candidate, f64)]) {
-    let mut names: Vec<&'static str> = fits.iter().map(|(candidate, _)| candidate.law.name()).collect();
+fn raise_the_least(fits: &mut [Weighed]) {
+    let mut names: Vec<&'static str> = fits.iter().map(|one| one.candidate.law.name()).collect();
+    names.sort_unstable();
     names.dedup();
     for name in names {
-        let sum: f64 =
-            fits.iter().filter(|(candidate, _)| candidate.law.name() == name).map(|(_, weight)| weight).sum();
+        let of_law = |one: &&mut Weighed| one.candidate.law.name() == name;
+        let sum: f64 = fits.iter_mut().filter(of_law).map(|one| one.weight).sum();
         if sum >= LEAST_WEIGHT {
             continue;
         }
-        let of_law = |candidate: &Candidate| candidate.law.name() == name;
-        let best = fits.iter().filter(|(one, _)| of_law(one)).map(|(one, _)| one.log_evidence);
+        let best = fits.iter_mut().filter(of_law).map(|one| one.candidate.log_evidence);
         let best = best.fold(f64::NEG_INFINITY, f64::max);
-        let total: f64 =
-            fits.iter().filter(|(one, _)| of_law(one)).map(|(one, _)| (one.log_evidence - best).exp()).sum();
-        for (one, weight) in fits.iter_mut().filter(|(one, _)| one.law.name() == name) {
-            *weight = LEAST_WEIGHT * (one.log_evidence - best).exp() / total;
+        let total: f64 = fits.iter_mut().filter(of_law).map(|one| (one.candidate.log_evidence - best).exp()).sum();
+        for one in fits.iter_mut().filter(of_law) {
+            one.weight = LEAST_WEIGHT * (one.candidate.log_evidence - best).exp() / total;
         }
     }
     normalise(fits);

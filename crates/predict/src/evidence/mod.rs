@@ -7,7 +7,10 @@ mod candidate;
 mod effect;
 mod learn;
 mod observation;
+mod problem;
+mod scatter;
 
-pub use effect::{Application, Effect, LAW_ERROR};
+pub use effect::{Application, Effect};
 pub use learn::learn;
-pub use observation::{Expectation, Modifier, Observation, STRENGTH_SD};
+pub use observation::{Expectation, Modifier, Observation};
+pub use scatter::{Belief, Scatter};

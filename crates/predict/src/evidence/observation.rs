@@ -3,9 +3,6 @@
 use colour::Lab;
 use nalgebra::Matrix3;
 
-/// How much one use of a colouring step differs in strength from the next: standard deviation of its logarithm.
-pub const STRENGTH_SD: f64 = 0.12;
-
 /// One reading before and one after a step.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Observation {
@@ -15,10 +12,9 @@ pub struct Observation {
     pub after: Lab,
     /// How strong the step was, > 0, in any unit that is the same for all observations of the step.
     pub strength: f64,
-    /// Covariance of what is read: of both readings together, without what differs from one use to the next.
+    /// Covariance of what is read: of both readings together, and of whatever makes the surface differ from the one it
+    /// stands for; without what differs from one use to the next.
     pub reading: Matrix3<f64>,
-    /// Standard deviation of what differs from one use to the next, per CIELAB axis.
-    pub process_sd: f64,
     /// What else changed how much takes, one number per [`Modifier`](super::Modifier) of the lesson.
     pub conditions: Vec<f64>,
 }
@@ -39,11 +35,9 @@ pub struct Expectation {
     pub dlab: [f64; 3],
     /// Standard deviation of it.
     pub sd: [f64; 3],
-    /// Standard deviation of the logarithm of strength from one use to the next.
-    pub strength_sd: f64,
 }
 
 impl Expectation {
     /// For a product nobody knows: any change of the size that stains make.
-    pub const OPEN: Self = Self { dlab: [0.0; 3], sd: [15.0, 8.0, 10.0], strength_sd: STRENGTH_SD };
+    pub const OPEN: Self = Self { dlab: [0.0; 3], sd: [15.0, 8.0, 10.0] };
 }

@@ -1,37 +1,37 @@
 //! A film of finite thickness over a ground.
 
+use super::number::Number;
+
 /// Reflectance of a film with absorption `k`, scattering `s` > 0 (both per unit thickness) and thickness `x` over a
 /// ground of reflectance `ground`. `k` may be negative: the formula is analytic there, and a film that would give out
 /// more light than it gets counts as 1.
 ///
 /// # Source
 /// Kubelka (1948), JOSA 38:448–457, hyperbolic solution; for b² < 0, b·coth(bSX) = β·cot(βSX) with β² = −b².
-pub(super) fn reflectance(ground: f64, k: f64, s: f64, x: f64) -> f64 {
-    if s <= 0.0 {
-        return ground * (-2.0 * k * x).exp();
+pub(super) fn reflectance<N: Number>(ground: f64, k: N, s: f64, x: N) -> N {
+    let ground = N::of(ground);
+    let (one, sx) = (N::of(1.0), N::of(s) * x);
+    if s <= 0.0 || sx.value() < 1e-12 {
+        return ground * (-(N::of(2.0) * k * x)).exp();
     }
-    let sx = s * x;
-    if sx < 1e-12 {
-        return ground * (-2.0 * k * x).exp();
-    }
-    let a = 1.0 + k / s;
-    let b2 = a * a - 1.0;
+    let a = one + k / N::of(s);
+    let b2 = a * a - one;
     // b²·(SX)² small: the series of z·coth z, the same on both sides of zero.
     let z2 = b2 * sx * sx;
-    let b_coth = if z2.abs() < 1e-6 {
-        (1.0 + z2 / 3.0) / sx
-    } else if z2 > 0.0 {
+    let b_coth = if z2.value().abs() < 1e-6 {
+        (one + z2 / N::of(3.0)) / sx
+    } else if z2.value() > 0.0 {
         let b = b2.sqrt();
         b / (b * sx).tanh()
     } else {
         let beta = (-b2).sqrt();
-        if beta * sx >= std::f64::consts::PI {
-            return 1.0;
+        if (beta * sx).value() >= std::f64::consts::PI {
+            return one;
         }
         beta / (beta * sx).tan()
     };
     let below = a - ground + b_coth;
-    if below <= 0.0 { 1.0 } else { (1.0 - ground * (a - b_coth)) / below }
+    if below.value() <= 0.0 { one } else { (one - ground * (a - b_coth)) / below }
 }
 
 #[cfg(test)]

@@ -4,9 +4,11 @@
 //! number a channel) and its strength s; more of either always absorbs more. None of the laws is 'add a ΔLab'.
 
 mod film;
+mod number;
 pub mod space;
 
 use colour::Lab;
+use number::{Number, Sloped};
 
 /// The three reflectances of a colour, see [`space`].
 pub type Channels = [f64; 3];
@@ -51,12 +53,14 @@ pub enum Family {
 impl Family {
     /// The laws with their prior weights.
     pub fn laws(self) -> Vec<(Law, f64)> {
-        const HIDING: [f64; 4] = [0.05, 0.15, 0.3, 0.5];
+        // From next to none to a colour that hides the wood; weights chosen on the building seeds of `measure-transfer`.
+        const HIDING: [f64; 6] = [0.02, 0.06, 0.15, 0.3, 0.5, 0.75];
+        let each = |weight: f64| weight / HIDING.len() as f64;
         match self {
             Self::Colourant => {
-                let mut laws = vec![(Law::Log, 0.23), (Law::RootKs, 0.08), (Law::Ks, 0.23)];
-                laws.extend(HIDING.map(|hiding| (Law::Hiding { hiding }, 0.23 / 4.0)));
-                laws.extend(HIDING.map(|hiding| (Law::Film { hiding }, 0.23 / 4.0)));
+                let mut laws = vec![(Law::Log, 0.2), (Law::RootKs, 0.04), (Law::Ks, 0.2)];
+                laws.extend(HIDING.map(|hiding| (Law::Hiding { hiding }, each(0.2))));
+                laws.extend(HIDING.map(|hiding| (Law::Film { hiding }, each(0.36))));
                 laws
             }
             Self::Change => vec![
@@ -92,18 +96,40 @@ impl Law {
     /// # Source
     /// Kubelka, Munk (1931), Z. techn. Phys. 12:593–601 for K/S; Kubelka (1948), JOSA 38:448–457 for the film.
     pub fn channel(self, r: f64, e: f64, s: f64) -> f64 {
+        self.respond(r, e, s)
+    }
+
+    /// The same, with its slopes along the effect and along the strength.
+    pub(crate) fn channel_with_slopes(self, r: f64, e: f64, s: f64) -> (f64, f64, f64) {
+        let e = Sloped { value: e, by_effect: 1.0, by_strength: 0.0 };
+        let s = Sloped { value: s, by_effect: 0.0, by_strength: 1.0 };
+        let after = self.respond(r, e, s);
+        (after.value, after.by_effect, after.by_strength)
+    }
+
+    fn respond<N: Number>(self, r: f64, e: N, s: N) -> N {
+        let taken = s * e;
         let reflectance = match self {
-            Self::Log => r * (-s * e).exp(),
-            Self::RootKs => r_from_ks((ks_from_r(r).sqrt() + s * e / 2.0).max(0.0).powi(2)),
-            Self::Ks => r_from_ks(ks_from_r(r) + s * e),
-            Self::Hiding { hiding } => r_from_ks((ks_from_r(r) + s * e) / (1.0 + s * hiding / (1.0 - hiding))),
+            Self::Log => N::of(r) * (-taken).exp(),
+            Self::RootKs => {
+                let root = (N::of(ks_from_r(r).sqrt()) + taken * N::of(0.5)).within(0.0, f64::INFINITY);
+                r_of(root * root)
+            }
+            Self::Ks => r_of(N::of(ks_from_r(r)) + taken),
+            Self::Hiding { hiding } => {
+                r_of((N::of(ks_from_r(r)) + taken) / (N::of(1.0) + s * N::of(hiding / (1.0 - hiding))))
+            }
             Self::Film { hiding } => film::reflectance(r, e, hiding / (1.0 - hiding), s),
             Self::Factor { floor } => {
                 let q = ks_from_r(r);
-                if q > floor { r_from_ks(floor + (q - floor) * (s * e).clamp(-40.0, 40.0).exp()) } else { r }
+                if q > floor {
+                    r_of(N::of(floor) + N::of(q - floor) * taken.within(-40.0, 40.0).exp())
+                } else {
+                    N::of(r)
+                }
             }
         };
-        reflectance.clamp(space::DARKEST, space::LIGHTEST)
+        reflectance.within(space::DARKEST, space::LIGHTEST)
     }
 
     /// All three channels after the step.
@@ -145,6 +171,10 @@ pub fn ks_from_r(r: f64) -> f64 {
 /// # Source
 /// As [`ks_from_r`], inverted; written so that nothing cancels for large K/S.
 pub fn r_from_ks(q: f64) -> f64 {
-    let q = q.max(0.0);
-    1.0 / (1.0 + q + (q * (q + 2.0)).sqrt())
+    r_of(q)
+}
+
+fn r_of<N: Number>(q: N) -> N {
+    let q = q.within(0.0, f64::INFINITY);
+    N::of(1.0) / (N::of(1.0) + q + (q * (q + N::of(2.0))).sqrt())
 }

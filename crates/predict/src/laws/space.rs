@@ -3,6 +3,7 @@
 //! Linear RGB of the wide-gamut space of ISO 22028-2 (white D50, nothing to adapt), clipped inside (0, 1).
 
 use colour::{Lab, Xyz, lab_from_xyz, xyz_from_lab};
+use nalgebra::{Matrix3, Vector3};
 
 use super::Channels;
 
@@ -33,4 +34,52 @@ pub fn lab_from_channels(channels: Channels) -> Lab {
     let (u, v) = (channels[0] - c * z, channels[1] - f * z);
     let det = a * e - b * d;
     lab_from_xyz(Xyz::new((e * u - b * v) / det, (a * v - d * u) / det, z))
+}
+
+/// How fast L*, a*, b* (rows) change with each of three reflectances (columns).
+///
+/// # Source
+/// CIE 15:2004, 8.2.1, differentiated.
+pub(crate) fn lab_slopes(channels: Channels) -> Matrix3<f64> {
+    let [[a, b, c], [d, e, f], [_, _, g]] = RGB_FROM_XYZ;
+    let det = a * e - b * d;
+    let xyz_from_rgb = Matrix3::new(
+        e / det,
+        -b / det,
+        (b * f - e * c) / (det * g),
+        -d / det,
+        a / det,
+        (d * c - a * f) / (det * g),
+        0.0,
+        0.0,
+        1.0 / g,
+    );
+    let relative = (xyz_from_rgb * Vector3::from(channels)).component_div(&colour::white::D50);
+    let slope = relative.map(|t| {
+        let cbrt = t.cbrt();
+        if t > 216.0 / 24389.0 { 1.0 / (3.0 * cbrt * cbrt) } else { 24389.0 / 27.0 / 116.0 }
+    });
+    let by_f = Matrix3::new(0.0, 116.0, 0.0, 500.0, -500.0, 0.0, 0.0, 200.0, -200.0);
+    by_f * Matrix3::from_diagonal(&slope.component_div(&colour::white::D50)) * xyz_from_rgb
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draws::vector;
+
+    /// Against differences of the conversion itself, which is palette's.
+    #[test]
+    fn slopes_are_those_of_the_conversion() {
+        for channels in [[0.4, 0.2, 0.08], [0.005, 0.004, 0.003], [0.9, 0.8, 0.5]] {
+            let slopes = lab_slopes(channels);
+            for channel in 0..3 {
+                let mut there = channels;
+                let h = 1e-6 * channels[channel];
+                there[channel] += h;
+                let by = (vector(lab_from_channels(there)) - vector(lab_from_channels(channels))) / h;
+                assert!((by - slopes.column(channel)).norm() < 1e-3 * by.norm(), "{by} {slopes}");
+            }
+        }
+    }
 }
