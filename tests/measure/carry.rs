@@ -10,7 +10,10 @@ use predict::{
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
 
-use crate::truths::{Physics, Stain, Table, normal};
+use crate::{
+    bands,
+    truths::{Physics, Stain, Table, normal},
+};
 
 /// Standard deviation of a reading, per axis.
 const READING_SD: f64 = 0.3;
@@ -53,6 +56,14 @@ pub(crate) struct Outcome {
     pub(crate) held_use: bool,
     /// Mean half axis of the 90 % region, CIELAB units.
     pub(crate) half_axis: f64,
+    /// Width of the 90 % interval, mean of the three axes.
+    pub(crate) width: f64,
+    /// Interval score at 90 %, mean of the three axes: the width, and 20 times what the truth lies outside.
+    pub(crate) score: f64,
+    /// ΔE2000 of the law of the generator with the effect inverted from the trials, over three broad bands.
+    pub(crate) three_bands: f64,
+    /// The same over 36 bands of recovered reflectance.
+    pub(crate) many_bands: f64,
 }
 
 /// Each law with all its constants.
@@ -144,6 +155,18 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
         weight += one.strength * one.strength;
     }
     let added = moved(base, sum * (target_strength / weight));
+    let (width, score) = interval_score(&region.draws, truth);
+    let inverted = |inverted: &dyn Fn(Law) -> Option<colour::Lab>| {
+        // A hiding law at its middle hiding: the same for both.
+        let middle = |law: &Law| match law {
+            Law::Hiding { hiding } | Law::Film { hiding } => *hiding == 0.15,
+            _ => true,
+        };
+        let law = all.iter().map(|(law, _)| *law).find(|law| is_oracle(physics, *law) && middle(law));
+        law.and_then(inverted).map_or(f64::NAN, |lab| colour::de2000(lab, truth))
+    };
+    let three_bands = inverted(&|law| bands::three(law, &observations, base, target_strength));
+    let many_bands = inverted(&|law| bands::many(law, &observations, base, target_strength));
     let covariance = Matrix3::from_fn(|row, column| region.covariance[row][column]);
     Some(Outcome {
         physics,
@@ -155,5 +178,25 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
         held_use: region_of_use.holds(one_use, 0.9),
         // χ²₃ at 0.9 is 6.251.
         half_axis: (6.251 * covariance.determinant().abs().cbrt()).sqrt(),
+        width,
+        score,
+        three_bands,
+        many_bands,
     })
+}
+
+/// Mean width over the axes of the 90 % interval of draws, and its interval score.
+///
+/// Gneiting, Raftery (2007), DOI 10.1198/016214506000001437, eq. 43.
+fn interval_score(draws: &[colour::Lab], truth: colour::Lab) -> (f64, f64) {
+    let (mut width, mut score) = (0.0, 0.0);
+    for axis in 0..3 {
+        let mut values: Vec<f64> = draws.iter().map(|lab| predict::draws::vector(*lab)[axis]).collect();
+        values.sort_by(f64::total_cmp);
+        let at = |share: f64| values[(share * (values.len() - 1) as f64).round() as usize];
+        let (low, high, truth) = (at(0.05), at(0.95), predict::draws::vector(truth)[axis]);
+        width += (high - low) / 3.0;
+        score += (high - low + 20.0 * ((low - truth).max(0.0) + (truth - high).max(0.0))) / 3.0;
+    }
+    (width, score)
 }

@@ -3,6 +3,9 @@
 // Helpers of tests may stop them.
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+#[path = "../measure/bands.rs"]
+#[allow(dead_code)]
+mod bands;
 mod bench;
 #[path = "../measure/carry.rs"]
 #[allow(dead_code)]
