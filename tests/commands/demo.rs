@@ -8,7 +8,16 @@ use crate::{refused, run};
 fn without_a_display_a_demo_prints_its_answers_and_writes_its_sheet() {
     let ran = run(&["demo", "oak-chest"], "");
     assert_eq!((ran.code, ran.errors.as_str()), (0, ""));
-    for words in ["no display", "COMPARISON", "RANKING", "ROUTES", "Lighten front four", "Leave natural", "invented"] {
+    for words in [
+        "no display",
+        "COMPARISON",
+        "RANKING",
+        "ROUTES",
+        "NEXT TRIAL",
+        "Lighten front four",
+        "Leave natural",
+        "invented",
+    ] {
         assert!(ran.output.contains(words), "'{words}' is missing in:\n{}", ran.output);
     }
     let last = ran.output.lines().last().expect("a last line");

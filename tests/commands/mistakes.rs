@@ -77,7 +77,7 @@ fn card_files_that_are_none() {
 fn pieces_that_are_none() {
     let folder = folder();
     let path = folder.path().display().to_string();
-    for command in ["compare", "routes", "check"] {
+    for command in ["compare", "routes", "next", "check"] {
         let ran = run(&[command, &path], "");
         refused(&ran, &["piece.json"]);
         assert_eq!(ran.errors.matches(&path).count(), 1, "the folder is named once: {}", ran.errors);

@@ -1,4 +1,4 @@
-//! `check`, `compare`, `rank`, `routes` and `sheet` on the demo pieces (invented data, figures of the trade).
+//! `check`, `compare`, `rank`, `routes`, `next` and `sheet` on the demo pieces (invented data, figures of the trade).
 
 use crate::{demo_folder, run, schema::keeps_to};
 
@@ -62,6 +62,31 @@ fn the_best_route_is_the_one_that_the_demo_was_made_for() {
             routes["routes"].as_array().expect("routes").iter().filter_map(|route| route["name"].as_str()).collect();
         assert_eq!(names.first(), Some(&wins), "{demo}: {names:?}");
         assert!(names.contains(&"Leave natural"), "{demo}: {names:?}");
+    }
+}
+
+/// Stopping is always weighed; rows are in order of what they save beyond their cost.
+#[test]
+fn what_to_try_next_is_in_order_and_stopping_is_always_weighed() {
+    for demo in DEMOS {
+        let ran = run(&["next", &demo_folder(demo), "--json"], "");
+        assert_eq!(ran.code, 0, "{}", ran.errors);
+        let next = keeps_to("next", &ran.output);
+        let rows = next["rows"].as_array().expect("rows");
+        let number = |row: &serde_json::Value, key: &str| row[key].as_f64().expect("a number");
+        let worth: Vec<f64> = rows.iter().map(|row| number(row, "saves_hours") - number(row, "costs_hours")).collect();
+        assert!(worth.windows(2).all(|pair| pair[0] >= pair[1]), "{demo}: {worth:?}");
+        assert_eq!(rows.iter().filter(|row| row["on"].is_null()).count(), 1, "{demo}");
+        assert!(rows.len() > 3, "{demo}: {rows:?}");
+        assert!(
+            rows.iter()
+                .filter(|row| !row["on"].is_null())
+                .all(|row| { row["why"].as_str().is_some_and(|why| why.contains("because")) })
+        );
+        let plain = run(&["next", &demo_folder(demo)], "");
+        let first = rows[0]["what"].as_str().expect("words");
+        assert!(plain.output.starts_with(&format!("{first}\n  ")), "{}", plain.output);
+        assert_eq!(plain.output.lines().filter(|line| line.starts_with("trial ")).count(), 1, "{}", plain.output);
     }
 }
 

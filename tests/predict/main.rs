@@ -11,6 +11,7 @@ mod bench;
 #[allow(dead_code)]
 mod carry;
 mod laws;
+mod next;
 mod routes;
 mod trade;
 mod transfer;

@@ -56,6 +56,13 @@ pub(crate) enum Command {
         #[command(flatten)]
         json: Json,
     },
+    /// The trial to make next, or to stop and do it
+    Next {
+        /// The piece's folder
+        piece: PathBuf,
+        #[command(flatten)]
+        json: Json,
+    },
     /// Write the work sheet (.html)
     Sheet {
         /// The piece's folder

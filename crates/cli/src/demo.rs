@@ -7,6 +7,8 @@ use crate::{DONE, Outcome, Surroundings, piece};
 
 /// How many rows of a ranking a demo prints.
 const RANKED: usize = 8;
+/// How many trials a demo prints.
+const WEIGHED: usize = 5;
 /// The sheet of a demo, beside its piece.
 const SHEET: &str = "work-sheet.html";
 
@@ -40,6 +42,8 @@ pub(crate) fn demo(name: Option<&str>, surroundings: &mut Surroundings<'_>) -> R
     }
     writeln!(output, "\nROUTES")?;
     piece::write_routes(&routes, output)?;
+    writeln!(output, "\nNEXT TRIAL")?;
+    piece::write_next(&task::next(&opened)?, WEIGHED, output)?;
     let sheet = folder.join(SHEET);
     task::write_sheet(&opened, &sheet)?;
     writeln!(output, "\nThe work sheet is {}.", sheet.display())?;

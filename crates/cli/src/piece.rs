@@ -1,4 +1,4 @@
-//! Commands about a piece folder: `open`, `compare`, `rank`, `routes`, `sheet`, `check`.
+//! Commands about a piece folder: `open`, `compare`, `rank`, `routes`, `next`, `sheet`, `check`.
 
 use std::{
     io::Write,
@@ -7,7 +7,7 @@ use std::{
 
 use anyhow::Result;
 use workbench::{
-    record::{CompareRecord, RankRecord, RankRowRecord, RoutesRecord},
+    record::{CompareRecord, NextRecord, RankRecord, RankRowRecord, RoutesRecord},
     task,
 };
 
@@ -46,6 +46,16 @@ pub(crate) fn routes(folder: &Path, json: bool, output: &mut dyn Write) -> Resul
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
         write_routes(&record, output)?;
+    }
+    Ok(DONE)
+}
+
+pub(crate) fn next(folder: &Path, json: bool, output: &mut dyn Write) -> Result<u8> {
+    let record = task::next(&task::open(folder)?.piece)?;
+    if json {
+        writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
+    } else {
+        write_next(&record, usize::MAX, output)?;
     }
     Ok(DONE)
 }
@@ -158,6 +168,29 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
     }
     for left_out in &record.left_out {
         writeln!(output, "left out: {}: {}", left_out.parts.join(", "), left_out.reason)?;
+    }
+    Ok(())
+}
+
+/// What to try next: the first in full with its cautions, then the first `most` in a table, and stopping wherever it stands.
+pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Write) -> Result<()> {
+    if let Some(first) = record.rows.first() {
+        writeln!(output, "{}\n  {}", first.what, first.why)?;
+        for caution in &first.cautions {
+            writeln!(output, "  caution: {caution}")?;
+        }
+        writeln!(output)?;
+    }
+    let shown = record.rows.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none());
+    let rows: Vec<Vec<String>> = shown
+        .map(|(_, row)| {
+            let cells = [row.saves_hours, row.costs_hours, row.wait_hours].map(words::hours);
+            std::iter::once(row.what.clone()).chain(cells).collect()
+        })
+        .collect();
+    write!(output, "{}", table(&["trial", "saves", "costs", "wait"], &rows))?;
+    if rows.len() < record.rows.len() {
+        writeln!(output, "  and {} more, which tonewright next prints", record.rows.len() - rows.len())?;
     }
     Ok(())
 }

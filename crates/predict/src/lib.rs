@@ -1,7 +1,7 @@
 //! A piece to predicted colours: laws, effects, schedules, ranking, routes.
 //!
-//! Start with [`compare()`] (how far apart are the parts now), [`rank()`] (what can be done to one part) and [`routes()`]
-//! (what can be done to the whole piece). All three take a [`piece::Piece`] and give plain data.
+//! Start with [`compare()`] (how far apart are the parts now), [`rank()`] (what can be done to one part), [`routes()`]
+//! (what can be done to the whole piece) and [`next()`] (which trial would tell most). All take a [`piece::Piece`] and give plain data.
 //!
 //! What a step does is learned from readings before and after it ([`evidence`]) as a mixture of physical [`laws`], never
 //! as a difference of Lab values added to another wood. Every odds, interval and worst pair comes from the same fixed
@@ -24,6 +24,7 @@ mod judge;
 pub mod laws;
 mod lessons;
 pub mod look;
+pub mod next;
 mod outcome;
 mod pool;
 pub mod published;
@@ -39,6 +40,7 @@ pub use caution::Caution;
 pub use compare::{Comparison, MatchRow, NotCompared, PairRow, compare};
 pub use error::{Error, Result};
 pub use estimate::{Estimate, Interval};
+pub use next::{Next, NextRow, next};
 pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
 pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};
 pub use verdict::Verdict;

@@ -13,7 +13,7 @@ use rayon::prelude::*;
 
 use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row, lessons::Lessons};
 use choose::{Candidate, Chosen, choose};
-use field::Field;
+use field::{Field, Rest};
 
 /// A small set of real alternatives.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -93,7 +93,7 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
         return Err(Error::Cancelled);
     }
     let lessons = Lessons::learn(piece);
-    let field = Field::new(piece, &lessons, go_on)?;
+    let field = Field::new(piece, &lessons, Rest::OnTrials, go_on)?;
     field.work_out(go_on)?;
     let candidate = |choices: &Vec<usize>| {
         let judged = field.judge(choices);

@@ -11,13 +11,13 @@ use crate::{
 /// Most colour steps in one schedule.
 const MOST_COLOUR_STEPS: usize = 3;
 /// Parts of reducer to one of stain that are offered: neat, 2:1, 1:1, 1:2, 1:4, 1:8.
-const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
+pub(crate) const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
 /// Dye powder, g/L, that is offered.
-const GRAMS_PER_LITRE: [f64; 4] = [4.0, 8.0, 15.0, 30.0];
+pub(crate) const GRAMS_PER_LITRE: [f64; 4] = [4.0, 8.0, 15.0, 30.0];
 /// Strengths are offered within this factor of those tried.
 const BEYOND_TRIED: f64 = 2.0;
 /// Most passes of toner that are offered.
-const MOST_PASSES: u32 = 3;
+pub(crate) const MOST_PASSES: u32 = 3;
 
 /// Schedules of a part with what may not be done to it.
 #[derive(Clone, Debug, Default)]
@@ -98,14 +98,8 @@ fn for_another_cause(piece: &Piece, part: &Part, key: Key, lesson: &Lesson) -> O
 }
 
 fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: String) {
-    // The step without its strength: one line says it for all.
-    let what = match step {
-        Step::Bleach { kind, .. } => trade::step_words(piece, &Step::Bleach { kind: *kind, times: 1 }),
-        Step::Dye { product, .. } | Step::Stain { product, .. } | Step::Toner { product, .. } => {
-            piece.product(*product).map_or_else(|| product.to_string(), |product| product.name.clone())
-        }
-        _ => trade::step_words(piece, step),
-    };
+    // One line says it for all strengths.
+    let what = trade::step_name(piece, step);
     let why = why.strip_prefix(&format!("{}: ", trade::step_words(piece, step))).unwrap_or(&why).to_owned();
     if !barred.iter().any(|(other, _)| *other == what) {
         barred.push((what, why));
@@ -113,7 +107,7 @@ fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: Stri
 }
 
 /// The step at each strength that is offered: the grid near the tried strengths, and the tried ones themselves.
-fn strengths(key: Key, lesson: &Lesson) -> Vec<Step> {
+pub(crate) fn strengths(key: Key, lesson: &Lesson) -> Vec<Step> {
     let (weakest, strongest) = lesson.effect.range();
     let near =
         |strength: f64| strength >= weakest / BEYOND_TRIED * 0.999 && strength <= strongest * BEYOND_TRIED * 1.001;

@@ -42,8 +42,11 @@ pub(crate) struct Field<'a> {
     /// Parts without a reading.
     pub(crate) left_out: Vec<NotCompared>,
     given: Vec<Vec<OnceLock<Given>>>,
-    ratios: Mutex<HashMap<(usize, usize, usize), Arc<Vec<f64>>>>,
+    ratios: Mutex<Ratios>,
 }
+
+/// Ratios of a pair, draw by draw, by its place among the pairs and the choices of its parts.
+type Ratios = HashMap<(usize, usize, usize), Arc<Vec<f64>>>;
 
 /// What a schedule gives a part.
 struct Given {
@@ -51,9 +54,18 @@ struct Given {
     mean: OnceLock<Lab>,
 }
 
+/// What the schedules of a field may rest on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Rest {
+    /// Trials of this piece; published figures only where there is none.
+    OnTrials,
+    /// Trials, but for at most one step of each schedule: what a trial to come would stand behind.
+    OnTrialsButOne,
+}
+
 impl<'a> Field<'a> {
     /// The field of a piece with what was learned of it.
-    pub(crate) fn new(piece: &'a Piece, lessons: &'a Lessons, go_on: GoOn<'_>) -> Result<Self> {
+    pub(crate) fn new(piece: &'a Piece, lessons: &'a Lessons, rest: Rest, go_on: GoOn<'_>) -> Result<Self> {
         if piece.parts.is_empty() {
             return Err(Error::NoParts);
         }
@@ -78,7 +90,7 @@ impl<'a> Field<'a> {
         let natural: Vec<(&Part, Lab)> =
             parts.iter().map(|(part, start)| (*part, geometric_median(start.natural()))).collect();
         let groups = groups(&natural, target.as_ref().and_then(|target| target.part));
-        let (schedules, barred) = schedules(piece, lessons, &parts, &groups);
+        let (schedules, barred) = schedules(piece, lessons, rest, &parts, &groups);
         let mut group_of = vec![0; parts.len()];
         for (group, places) in groups.iter().enumerate() {
             places.iter().for_each(|place| group_of[*place] = group);
@@ -156,6 +168,17 @@ impl<'a> Field<'a> {
         de2000(a, b) / pair.tolerance_de00
     }
 
+    /// The same in one joint draw.
+    pub(crate) fn ratio_in(&self, draw: usize, pair: &Pair, choice_a: usize, choice_b: usize) -> f64 {
+        let a = self.outcome(pair.a, choice_a).draws[draw];
+        let b = match (pair.b, &self.target) {
+            (Some(b), _) => self.outcome(b, choice_b).draws[draw],
+            (None, Some(target)) => target.draws[draw],
+            (None, None) => a,
+        };
+        de2000(a, b) / pair.tolerance_de00
+    }
+
     /// The same for every joint draw; for the pair at this place among the pairs.
     pub(crate) fn ratios(&self, pair: usize, choice_a: usize, choice_b: usize) -> Arc<Vec<f64>> {
         let key = (pair, choice_a, choice_b);
@@ -182,18 +205,22 @@ impl<'a> Field<'a> {
     }
 }
 
-/// The schedules of each group, and what may not be done to each part. Published figures are used only where no trial was
-/// made.
+/// The schedules of each group, and what may not be done to each part.
 fn schedules(
     piece: &Piece,
     lessons: &Lessons,
+    rest: Rest,
     parts: &[(&Part, Start)],
     groups: &[Vec<usize>],
 ) -> (Vec<Vec<Vec<Step>>>, Vec<Barred>) {
-    let tested = lessons.effects.values().any(|lesson| lesson.kind == EvidenceKind::Tested);
+    let any_tested = lessons.effects.values().any(|lesson| lesson.kind == EvidenceKind::Tested);
     let supported = |steps: &Vec<Step>| {
-        let mut effects = steps.iter().filter_map(Key::of).filter_map(|(key, _)| lessons.effects.get(&key));
-        !tested || effects.all(|lesson| lesson.kind == EvidenceKind::Tested)
+        let effects = steps.iter().filter_map(Key::of).filter_map(|(key, _)| lessons.effects.get(&key));
+        let untested = effects.filter(|lesson| lesson.kind != EvidenceKind::Tested).count();
+        match rest {
+            Rest::OnTrials => untested == 0 || !any_tested,
+            Rest::OnTrialsButOne => untested <= 1,
+        }
     };
     let (mut schedules, mut barred) = (Vec::new(), Vec::new());
     for group in groups {

@@ -18,6 +18,8 @@ pub(crate) struct Judged {
     pub(crate) chance_all_within: f64,
     /// Mean over the draws of the worst ratio.
     pub(crate) expected_worst: f64,
+    /// Mean over the draws of the share of a failed match that it counts for.
+    pub(crate) expected_miss: f64,
     pub(crate) hours: f64,
     pub(crate) wait_hours: f64,
     pub(crate) litres: f64,
@@ -37,6 +39,7 @@ impl Field<'_> {
         Judged {
             chance_all_within: worst.iter().filter(|worst| **worst <= 1.0).count() as f64 / COUNT as f64,
             expected_worst: worst.iter().sum::<f64>() / COUNT as f64,
+            expected_miss: worst.iter().map(|worst| Worth::missed(*worst)).sum::<f64>() / COUNT as f64,
             hours: works().fold(0.0, |sum, (part, steps)| sum + hours(part, steps)),
             wait_hours: works().map(|(_, steps)| wait_hours(self.piece, steps)).fold(0.0, f64::max),
             litres: works().fold(0.0, |sum, (part, steps)| sum + trade::litres(self.piece, part, steps)),
@@ -68,7 +71,7 @@ impl Judged {
 
     /// Hours that the plan is expected to count for.
     pub(crate) fn expected_hours(&self, worth: &Worth) -> f64 {
-        self.sure_hours(worth) + worth.failed_match_hours * (1.0 - self.chance_all_within)
+        self.sure_hours(worth) + worth.failed_match_hours * self.expected_miss
     }
 
     /// Least expected hours first.

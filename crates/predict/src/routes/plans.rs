@@ -1,14 +1,17 @@
 //! The plans worth judging: for every choice of which groups to change, those whose worst pair is least on means.
 
-use super::field::Field;
+use super::{field::Field, pairs::Pair};
 use crate::{
     rank::hours,
-    search::Problem,
+    search::{Apart, Problem},
     trade::{self, Worth},
 };
 
 /// A choice of schedule for each part, by place.
 pub(crate) type Choices = Vec<usize>;
+
+/// How far apart a pair is by the choices of its parts, as a share of what is tolerated.
+type Ratio<'a> = &'a (dyn Fn(&Pair, usize, usize) -> f64 + Sync);
 
 /// A plan is not refined below this share of what is tolerated: the work would not be seen.
 const GOOD_ENOUGH: f64 = 0.6;
@@ -28,8 +31,9 @@ impl Field<'_> {
         if all.is_some_and(|all| all <= ALL) {
             return every(&counts).into_iter().map(|of_groups| self.spread(&of_groups)).collect();
         }
-        let apart = |a: usize, b: usize, choice_a: usize, choice_b: usize| self.between(a, b, choice_a, choice_b);
-        let problem = self.problem(&apart);
+        let ratio = |pair: &Pair, choice_a: usize, choice_b: usize| self.mean_ratio(pair, choice_a, choice_b);
+        let apart = self.apart(&ratio);
+        let problem = self.problem(&ratio, &apart);
         let mut plans: Vec<Choices> = Vec::new();
         for changed in choices_of_groups(counts.len()) {
             let allowed: Vec<Vec<usize>> = (counts.iter().zip(&changed))
@@ -48,8 +52,17 @@ impl Field<'_> {
         plans
     }
 
-    /// The bottleneck problem on predicted means.
-    pub(crate) fn problem<'p>(&self, apart: crate::search::Apart<'p>) -> Problem<'p> {
+    /// The plan that would be best if this joint draw were the truth: the cheapest within tolerance; None where no plan is.
+    pub(crate) fn best_in(&self, draw: usize) -> Option<Choices> {
+        let ratio = |pair: &Pair, choice_a: usize, choice_b: usize| self.ratio_in(draw, pair, choice_a, choice_b);
+        let apart = self.apart(&ratio);
+        let allowed: Vec<Vec<usize>> = self.schedules.iter().map(|schedules| (0..schedules.len()).collect()).collect();
+        let plan = self.problem(&ratio, &apart).cheapest_within(&allowed, 1.0)?;
+        Some(self.spread(&plan.choices))
+    }
+
+    /// The bottleneck problem by a ratio for each pair, and one for each two groups.
+    fn problem<'p>(&self, ratio: Ratio<'_>, apart: Apart<'p>) -> Problem<'p> {
         let mut alone: Vec<Vec<f64>> = self.schedules.iter().map(|schedules| vec![0.0; schedules.len()]).collect();
         let mut meet: Vec<(usize, usize)> = Vec::new();
         for pair in &self.pairs {
@@ -57,7 +70,7 @@ impl Field<'_> {
             let group_b = pair.b.map_or(group_a, |b| self.group_of(b));
             if group_a == group_b {
                 for (choice, worst) in alone[group_a].iter_mut().enumerate() {
-                    *worst = worst.max(self.mean_ratio(pair, choice, choice));
+                    *worst = worst.max(ratio(pair, choice, choice));
                 }
             } else if !meet.contains(&(group_a.min(group_b), group_a.max(group_b))) {
                 meet.push((group_a.min(group_b), group_a.max(group_b)));
@@ -69,17 +82,16 @@ impl Field<'_> {
         Problem::new(alone, cost, &meet, apart)
     }
 
-    /// Worst ratio between two groups, on means.
-    pub(crate) fn between(&self, a: usize, b: usize, choice_a: usize, choice_b: usize) -> f64 {
-        let ratio = |pair: &super::pairs::Pair| {
-            let (group_a, group_b) = (self.group_of(pair.a), self.group_of(pair.b?));
-            match (group_a, group_b) {
-                pair_of if pair_of == (a, b) => Some(self.mean_ratio(pair, choice_a, choice_b)),
-                pair_of if pair_of == (b, a) => Some(self.mean_ratio(pair, choice_b, choice_a)),
+    /// The worst ratio between two groups.
+    fn apart<'f>(&'f self, ratio: Ratio<'f>) -> impl Fn(usize, usize, usize, usize) -> f64 + Sync + 'f {
+        move |a, b, choice_a, choice_b| {
+            let of_pair = |pair: &Pair| match (self.group_of(pair.a), self.group_of(pair.b?)) {
+                groups if groups == (a, b) => Some(ratio(pair, choice_a, choice_b)),
+                groups if groups == (b, a) => Some(ratio(pair, choice_b, choice_a)),
                 _ => None,
-            }
-        };
-        self.pairs.iter().filter_map(ratio).fold(0.0, f64::max)
+            };
+            self.pairs.iter().filter_map(of_pair).fold(0.0, f64::max)
+        }
     }
 
     /// What a choice of a group costs in hours, without waiting: parts dry side by side.

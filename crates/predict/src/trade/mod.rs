@@ -10,7 +10,7 @@ mod worth;
 pub use defaults::{DEFAULT_AREA_M2, drying_hours, hours, litres, millilitres};
 pub use objection::objection;
 pub use way_back::{irreversible, way_back};
-pub use words::{schedule_words, step_words};
+pub use words::{schedule_words, step_name, step_words, trials_words};
 pub use worth::Worth;
 
 use piece::Step;

@@ -1,6 +1,6 @@
 //! Steps in the trade's words.
 
-use piece::{Bleach, Piece, ProductId, Step};
+use piece::{Bleach, Id, Piece, ProductId, Step, TrialId};
 
 /// One step in the trade's words: 'amber dye 4 g/L', 'oak stain reduced 1:2, 2 coats'.
 pub fn step_words(piece: &Piece, step: &Step) -> String {
@@ -36,6 +36,30 @@ pub fn step_words(piece: &Piece, step: &Step) -> String {
         }
         Step::Topcoat { topcoat, sheen } if sheen.is_empty() => format!("topcoat {topcoat}"),
         Step::Topcoat { topcoat, sheen } => format!("topcoat {topcoat}, {sheen}"),
+    }
+}
+
+/// A step without its strength: 'amber dye', 'chlorine bleach'.
+pub fn step_name(piece: &Piece, step: &Step) -> String {
+    match step {
+        Step::Bleach { kind, .. } => step_words(piece, &Step::Bleach { kind: *kind, times: 1 }),
+        Step::Dye { product, .. }
+        | Step::Stain { product, .. }
+        | Step::Glaze { product, .. }
+        | Step::Toner { product, .. } => {
+            piece.product(*product).map_or_else(|| product.to_string(), |product| product.name.clone())
+        }
+        _ => step_words(piece, step),
+    }
+}
+
+/// Trials by number: 'trial 2', 'trials 2 and 5', 'trials 2, 5 and 7'.
+pub fn trials_words(trials: &[TrialId]) -> String {
+    let numbers: Vec<String> = trials.iter().map(|id| id.number().to_string()).collect();
+    match numbers.as_slice() {
+        [] => "no trial".to_owned(),
+        [one] => format!("trial {one}"),
+        [most @ .., last] => format!("trials {} and {last}", most.join(", ")),
     }
 }
 

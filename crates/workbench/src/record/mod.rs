@@ -7,6 +7,7 @@ mod check;
 mod compare;
 mod differ;
 mod evenness;
+mod next;
 mod rank;
 mod read;
 mod routes;
@@ -16,6 +17,7 @@ pub use check::{CheckRecord, ProblemRecord};
 pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
 pub use evenness::{EvennessRecord, SpotRecord};
+pub use next::{NextRecord, NextRowRecord};
 pub use rank::{BarredRecord, EvidenceRecord, RankRecord, RankRowRecord};
 pub use read::{
     CardInPhotoRecord, FitRecord, LeftOutRecord, PatchRecord, ReadRecord, RegionRecord, SecondsRecord, SharedRecord,

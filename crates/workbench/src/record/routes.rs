@@ -37,6 +37,8 @@ pub struct RouteRecord {
     pub hours: f64,
     /// Hours of waiting.
     pub wait_hours: f64,
+    /// Liquid that is used up, without the clear coats, ml.
+    pub product_ml: f64,
     /// What cannot be undone.
     pub irreversible_steps: Vec<String>,
 }
@@ -100,6 +102,7 @@ impl RouteRecord {
             chance_all_within: route.chance_all_within,
             hours: route.hours,
             wait_hours: route.wait_hours,
+            product_ml: route.product_ml,
             irreversible_steps: route.irreversible_steps.clone(),
         }
     }

@@ -12,7 +12,7 @@ mod write;
 
 pub use cards::{cards_known, check_card_file, choose_card};
 pub use differ::differ;
-pub use piece::{check, compare, open, part_named, rank, routes};
+pub use piece::{check, compare, next, open, part_named, rank, routes};
 pub use read::{Choice, decode, read_board, read_photo, read_photos};
 pub use sheet::write_sheet;
 pub use tile::{TileReadingRecord, TileRecord};

@@ -1,11 +1,11 @@
-//! A piece folder to comparison, ranking, routes, and what is wrong with it.
+//! A piece folder to comparison, ranking, routes, the trial to make next, and what is wrong with it.
 
 use std::path::Path;
 
 use ::piece::{PartId, Piece, store};
 
 use super::{Error, Result};
-use crate::record::{CheckRecord, CompareRecord, ProblemRecord, RankRecord, RoutesRecord};
+use crate::record::{CheckRecord, CompareRecord, NextRecord, ProblemRecord, RankRecord, RoutesRecord};
 
 /// Opens the piece in a folder.
 ///
@@ -53,6 +53,15 @@ pub fn rank(piece: &Piece, part: PartId) -> Result<RankRecord> {
 pub fn routes(piece: &Piece) -> Result<RoutesRecord> {
     let routes = predict::routes(piece, &|_| true).map_err(|source| predict_error(piece, source))?;
     Ok(RoutesRecord::new(piece, &routes))
+}
+
+/// What to try next, or to stop.
+///
+/// # Errors
+/// Where nothing can be predicted for the piece.
+pub fn next(piece: &Piece) -> Result<NextRecord> {
+    let next = predict::next(piece, &|_| true).map_err(|source| predict_error(piece, source))?;
+    Ok(NextRecord::new(piece, &next))
 }
 
 /// The part of this name.

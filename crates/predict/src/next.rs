@@ -1,0 +1,174 @@
+//! What to try next: the trial that is expected to save most, or to stop and do it.
+//!
+//! A trial is worth what it changes. What would be read of it, draw by draw, tells something of what every plan would
+//! give ([`told`]); for each thing it might give the plans are weighed again ([`weighed`]). What the best plan is then
+//! expected to count for less, on average, is what the trial is expected to save; what is left after its own cost decides.
+
+mod candidates;
+mod told;
+mod trial;
+mod untried;
+mod weighed;
+mod words;
+
+use piece::{Id, Piece, Step, Surface, TrialId};
+use rayon::prelude::*;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use crate::{
+    Caution, Error, GoOn, Result, caution,
+    draws::COUNT,
+    lessons::{Key, Lessons},
+    routes::{
+        field::{Field, Rest},
+        judged::Judged,
+        naming,
+    },
+    trade::{self, Worth},
+};
+use candidates::{candidates, plans};
+use told::Told;
+use trial::Candidate;
+use weighed::{After, after, untried_keys};
+
+/// Area of a trial, m².
+const TRIAL_AREA_M2: f64 = 0.03;
+
+/// What to try next, or to stop.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Next {
+    /// The route that is best on the evidence so far, by name.
+    pub best_route: String,
+    /// Its chance that every pair is within tolerance.
+    pub chance_all_within: f64,
+    /// Hours it is expected to count for: work, what cannot be undone, and failing.
+    pub expected_hours: f64,
+    /// Trials that could be made, and to stop; best first.
+    pub rows: Vec<NextRow>,
+}
+
+/// A trial that could be made; or to stop, and do the best route.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NextRow {
+    /// In words: 'oak stain reduced 1:2 on board 4'.
+    pub words: String,
+    /// Where; None for stopping.
+    pub on: Option<Surface>,
+    /// The steps, up to the clear coats; none for stopping.
+    pub steps: Vec<Step>,
+    /// Hours it is expected to save.
+    pub saves_hours: f64,
+    /// Hours it costs, waiting reckoned in.
+    pub costs_hours: f64,
+    /// Hours of waiting for it to dry.
+    pub wait_hours: f64,
+    /// What it would tell, and because of what, in a sentence.
+    pub why: String,
+    /// The trials that stand behind its steps so far.
+    pub trials: Vec<TrialId>,
+    /// Cautions for its steps.
+    pub cautions: Vec<Caution>,
+}
+
+impl NextRow {
+    /// Hours it is expected to save beyond what it costs; 0 for stopping.
+    pub fn worth_hours(&self) -> f64 {
+        self.saves_hours - self.costs_hours
+    }
+}
+
+/// The trial to make next, with all that were weighed; 'stop, and do it' is always among them.
+///
+/// What things count for is [`Worth::DEFAULT`].
+///
+/// # Errors
+/// As [`crate::routes()`].
+pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
+    if !go_on(0.0) {
+        return Err(Error::Cancelled);
+    }
+    let worth = Worth::DEFAULT;
+    let lessons = learned(piece);
+    let field = Field::new(piece, &lessons, Rest::OnTrialsButOne, go_on)?;
+    field.work_out(&|share| go_on(0.4 * share))?;
+    let judged: Vec<Judged> = plans(&field).iter().map(|plan| field.judge(plan)).collect();
+    // What nobody tried is not done, however good it may be.
+    let known = judged.iter().filter(|plan| untried_keys(&field, plan).is_empty());
+    let Some(best) = known.min_by(|a, b| Judged::order(a, b)) else { return Err(Error::NoParts) };
+    let names: Vec<String> = judged.iter().map(|one| naming::name(&field, one)).collect();
+    let hours = |after: &[After]| after.iter().map(|one| one.expected_hours).sum::<f64>() / after.len().max(1) as f64;
+    let before = hours(&after(&field, &judged, &[], &Told::by_nothing(COUNT), &worth));
+
+    let candidates = candidates(&field, &judged);
+    let done = AtomicUsize::new(0);
+    let row = |candidate: &Candidate| {
+        let share = done.fetch_add(1, Ordering::Relaxed) as f64 / candidates.len() as f64;
+        if !go_on(0.5 + 0.5 * share) {
+            return Err(Error::Cancelled);
+        }
+        let readings = candidate.readings(piece, &lessons, field.look);
+        let Some(told) = readings.and_then(|readings| Told::by(&readings)) else { return Ok(None) };
+        let tried: Vec<Key> = candidate.steps.iter().filter_map(Key::of).map(|(key, _)| key).collect();
+        let after = after(&field, &judged, &tried, &told, &worth);
+        let trials = trials_behind(&lessons, &candidate.steps);
+        Ok(Some(NextRow {
+            words: words::trial(piece, candidate),
+            on: Some(candidate.on),
+            saves_hours: (before - hours(&after)).max(0.0),
+            costs_hours: costs_hours(piece, candidate, &worth),
+            wait_hours: wait_hours(piece, candidate),
+            why: words::why(&field, candidate, &trials, &judged, &names, &after, best),
+            cautions: caution::for_steps(&candidate.steps, piece),
+            steps: candidate.steps.clone(),
+            trials,
+        }))
+    };
+    let rows: Vec<Option<NextRow>> = candidates.par_iter().map(row).collect::<Result<_>>()?;
+    let mut rows: Vec<NextRow> = rows.into_iter().flatten().collect();
+    let most = rows.iter().map(NextRow::worth_hours).fold(f64::NEG_INFINITY, f64::max);
+    let name = naming::name(&field, best);
+    rows.push(NextRow {
+        words: words::stop(&name, best),
+        on: None,
+        steps: Vec::new(),
+        saves_hours: 0.0,
+        costs_hours: 0.0,
+        wait_hours: 0.0,
+        why: words::why_stop(best, most, rows.is_empty()),
+        trials: Vec::new(),
+        cautions: Vec::new(),
+    });
+    // Stable: of equals the most wanted comes first, and stopping last.
+    rows.sort_by(|a, b| b.worth_hours().total_cmp(&a.worth_hours()));
+    Ok(Next {
+        best_route: name,
+        chance_all_within: best.chance_all_within,
+        expected_hours: best.expected_hours(&worth),
+        rows,
+    })
+}
+
+/// What the trials teach, and what is supposed of products nobody tried.
+fn learned(piece: &Piece) -> Lessons {
+    let mut lessons = Lessons::learn(piece);
+    untried::suppose(piece, &mut lessons);
+    lessons
+}
+
+fn trials_behind(lessons: &Lessons, steps: &[Step]) -> Vec<TrialId> {
+    let keys = steps.iter().filter_map(Key::of);
+    let mut trials: Vec<TrialId> =
+        keys.filter_map(|(key, _)| lessons.effects.get(&key)).flat_map(|lesson| lesson.trials.clone()).collect();
+    trials.sort_by_key(|id| id.number());
+    trials.dedup();
+    trials
+}
+
+fn wait_hours(piece: &Piece, candidate: &Candidate) -> f64 {
+    crate::rank::wait_hours(piece, &candidate.steps)
+}
+
+fn costs_hours(piece: &Piece, candidate: &Candidate, worth: &Worth) -> f64 {
+    let work = candidate.steps.iter().fold(0.0, |sum, step| sum + trade::hours(step, TRIAL_AREA_M2));
+    worth.trial_hours + work + worth.waiting_hours * wait_hours(piece, candidate)
+}

@@ -1,0 +1,106 @@
+//! The trials worth weighing, and the plans they could decide between.
+
+use piece::{Step, Surface};
+use rayon::prelude::*;
+
+use super::trial::Candidate;
+use crate::{
+    draws::COUNT,
+    lessons::{Key, unlike},
+    routes::{field::Field, judged::Judged, plans::Choices},
+    schedule::strengths,
+};
+
+/// Draws for which the best plan is looked for.
+const BEST_IN: usize = 32;
+/// Plans that are weighed by what is expected of them, besides those that are best in some draw.
+const EXPECTED: usize = 6;
+/// Most trials that are weighed.
+const MOST: usize = 20;
+/// Strengths of one product on one spot that are weighed.
+const STRENGTHS: usize = 3;
+
+/// The plans a trial could decide between: those expected to count for the fewest hours, the best one if a joint draw were
+/// the truth, for so many draws, and to leave natural.
+pub(super) fn plans(field: &Field<'_>) -> Vec<Choices> {
+    let mut judged: Vec<Judged> = field.plans().par_iter().map(|plan| field.judge(plan)).collect();
+    judged.sort_by(Judged::order);
+    let natural = vec![0; field.parts.len()];
+    let best: Vec<Option<Choices>> =
+        (0..BEST_IN).into_par_iter().map(|at| field.best_in(at * (COUNT / BEST_IN))).collect();
+    let expected = judged.into_iter().map(|judged| judged.choices).take(EXPECTED);
+    let mut plans: Vec<Choices> = Vec::new();
+    for plan in expected.chain(best.into_iter().flatten()).chain([natural]) {
+        if !plans.contains(&plan) {
+            plans.push(plan);
+        }
+    }
+    plans
+}
+
+/// Trials of the steps of these plans, each at the strengths they use and at its strongest, and of whole schedules with
+/// more than one colour step; on the spot that stands best for the parts they are meant for. The most wanted first.
+pub(super) fn candidates(field: &Field<'_>, plans: &[Judged]) -> Vec<Candidate> {
+    let mut wanted: Vec<(Candidate, usize)> = Vec::new();
+    let mut want = |candidate: Candidate, count: usize| match wanted.iter_mut().find(|(known, _)| *known == candidate) {
+        Some((_, sum)) => *sum += count,
+        None => wanted.push((candidate, count)),
+    };
+    for plan in plans {
+        for group in &field.groups {
+            let place = group[0];
+            let on = spot(field, group);
+            let steps = field.steps(place, plan.choices[place]);
+            let colours: Vec<&Step> = steps.iter().filter(|step| Key::of(step).is_some()).collect();
+            for step in &colours {
+                want(Candidate { on, steps: alone(steps, step) }, 2);
+                if let Some(strongest) = strongest(field, step) {
+                    want(Candidate { on, steps: alone(std::slice::from_ref(&strongest), &strongest) }, 1);
+                }
+            }
+            if colours.len() > 1 {
+                want(Candidate { on, steps: steps.to_vec() }, 2);
+            }
+        }
+    }
+    // Stable: of equals the first wanted comes first.
+    wanted.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    let mut taken: Vec<Candidate> = Vec::new();
+    for (candidate, _) in wanted {
+        let kind =
+            |one: &Candidate| (one.on, one.steps.iter().filter_map(Key::of).map(|(key, _)| key).collect::<Vec<_>>());
+        let alike = taken.iter().filter(|one| kind(one) == kind(&candidate)).count();
+        if alike < STRENGTHS && taken.len() < MOST {
+            taken.push(candidate);
+        }
+    }
+    taken
+}
+
+/// A step by itself, with its preparations, and sealed under where it belongs over a sealer.
+fn alone(steps: &[Step], step: &Step) -> Vec<Step> {
+    let at = steps.iter().position(|one| one == step).unwrap_or(0);
+    let mut alone = crate::conditions::prepared(&steps[..at]);
+    if matches!(step, Step::Glaze { .. } | Step::Toner { .. }) {
+        alone = vec![Step::Seal];
+    }
+    alone.push(step.clone());
+    alone
+}
+
+fn strongest(field: &Field<'_>, step: &Step) -> Option<Step> {
+    let (key, _) = Key::of(step)?;
+    strengths(key, field.lessons.effects.get(&key)?).pop()
+}
+
+/// Where a trial for a group is made: the board that stands most truly for one of its parts, else a hidden spot of the
+/// first that is no show face, else of the first.
+fn spot(field: &Field<'_>, group: &[usize]) -> Surface {
+    let parts = || group.iter().map(|place| field.parts[*place].0);
+    let boards = field.piece.boards.iter().filter(|board| parts().any(|part| part.id == board.stands_for));
+    if let Some(board) = boards.min_by_key(|board| (unlike(&board.fidelity), board.id)) {
+        return Surface::Board(board.id);
+    }
+    let hidden = parts().find(|part| !part.show_face);
+    Surface::Part(hidden.unwrap_or(field.parts[group[0]].0).id)
+}

@@ -1,0 +1,114 @@
+//! A trial, and why, in words.
+
+use piece::{Piece, Surface, TrialId};
+
+use super::{trial::Candidate, weighed::After};
+use crate::{
+    lessons::{Key, part_of},
+    routes::{field::Field, judged::Judged},
+    trade::{self, trials_words},
+};
+
+/// 'oak stain reduced 1:2 on board 4'.
+pub(super) fn trial(piece: &Piece, candidate: &Candidate) -> String {
+    let steps = trade::schedule_words(piece, &candidate.steps);
+    match candidate.on {
+        Surface::Board(_) => format!("{steps} on {}", piece.surface_name(candidate.on)),
+        Surface::Part(_) => {
+            format!("{steps} on an offcut of its wood, or a hidden spot of {}", piece.surface_name(candidate.on))
+        }
+    }
+}
+
+/// 'stop, and do it: darken the rest'.
+pub(super) fn stop(route: &str, best: &Judged) -> String {
+    if best.changed.is_empty() { "stop, and leave natural".to_owned() } else { format!("stop, and do it: {route}") }
+}
+
+/// Why one would stop, or not.
+pub(super) fn why_stop(best: &Judged, most_worth_hours: f64, nothing_to_try: bool) -> String {
+    let odds = format!("{} that every pair is within tolerance", percent(best.chance_all_within));
+    if nothing_to_try {
+        format!("{odds}; nothing at hand could be tried: add a product, or read what a board looks like")
+    } else if most_worth_hours > 0.0 {
+        format!("{odds}; a trial is expected to save {most_worth_hours:.1} h beyond what it costs")
+    } else {
+        format!("{odds}; no trial is expected to save more than it costs")
+    }
+}
+
+/// What a trial would tell, and because of what.
+pub(super) fn why(
+    field: &Field<'_>,
+    candidate: &Candidate,
+    trials: &[TrialId],
+    plans: &[Judged],
+    names: &[String],
+    after: &[After],
+    best: &Judged,
+) -> String {
+    format!("{}; {}", tells(field, plans, names, after, best), because(field, candidate, trials))
+}
+
+fn tells(field: &Field<'_>, plans: &[Judged], names: &[String], after: &[After], best: &Judged) -> String {
+    let mut counts: Vec<(usize, usize)> = Vec::new();
+    for one in after {
+        match counts.iter_mut().find(|(plan, _)| *plan == one.best) {
+            Some((_, count)) => *count += 1,
+            None => counts.push((one.best, 1)),
+        }
+    }
+    counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+    let first = counts.first().map_or(0, |(plan, _)| *plan);
+    let other_name = counts.iter().find(|(plan, _)| names[*plan] != names[first]);
+    if let Some((other, _)) = other_name {
+        return format!("tells apart '{}' from '{}'", names[first], names[*other]);
+    }
+    if let Some((other, _)) = counts.get(1) {
+        let (one, two) = (&plans[first].choices, &plans[*other].choices);
+        if let Some(place) = (0..one.len()).find(|place| one[*place] != two[*place]) {
+            let words = |choice: usize| trade::schedule_words(field.piece, field.steps(place, choice));
+            let part = &field.parts[place].0.name;
+            return format!("tells apart, for {part}, {} from {}", words(one[place]), words(two[place]));
+        }
+    }
+    let chance = after.iter().map(|one| one.chance_all_within).sum::<f64>() / after.len().max(1) as f64;
+    format!(
+        "makes surer of '{}': the odds would go from {} to {}",
+        names[first],
+        percent(best.chance_all_within),
+        percent(chance)
+    )
+}
+
+/// 'because trials 2 and 5 were made on oak, not on cherry'.
+fn because(field: &Field<'_>, candidate: &Candidate, trials: &[TrialId]) -> String {
+    let piece = field.piece;
+    let product = |step: &piece::Step| trade::step_name(piece, step);
+    let untried = candidate.steps.iter().find(|step| {
+        let lesson = Key::of(step).and_then(|(key, _)| field.lessons.effects.get(&key));
+        lesson.is_some_and(|lesson| lesson.trials.is_empty())
+    });
+    if let Some(step) = untried {
+        return format!("because {} was not tried yet", product(step));
+    }
+    let wood = |surface: Surface| part_of(piece, surface).and_then(|id| piece.part(id)).map(|part| part.wood.clone());
+    let here = wood(candidate.on);
+    let woods: Vec<String> = trials.iter().filter_map(|id| wood(piece.trial(*id)?.on)).collect();
+    let words = trials_words(trials);
+    match (trials, &here) {
+        (_, Some(here)) if !woods.is_empty() && woods.iter().all(|wood| wood != here) => {
+            let was = if trials.len() == 1 { "was" } else { "were" };
+            format!("because {words} {was} made on {}, not on {here}", woods[0])
+        }
+        ([_], _) => format!("because only {words} stands behind it"),
+        (_, Some(here)) if woods.iter().all(|wood| wood == here) => {
+            format!("because {words} on the same wood leave it this uncertain")
+        }
+        _ => format!("because {words} leave it this uncertain"),
+    }
+}
+
+fn percent(chance: f64) -> String {
+    format!("{:.0} %", 100.0 * chance)
+}

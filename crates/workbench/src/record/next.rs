@@ -1,0 +1,75 @@
+//! `next --json`.
+
+use ::piece::{Piece, Surface};
+use predict::{Next, NextRow};
+use serde::Serialize;
+
+/// What to try next, or to stop.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NextRecord {
+    /// The piece's name.
+    pub piece: String,
+    /// True where the data are invented (demo pieces).
+    pub invented: bool,
+    /// The route that is best on the evidence so far.
+    pub best_route: String,
+    /// Its chance that all is within tolerance at once.
+    pub chance_all_within: f64,
+    /// Hours it is expected to count for: work, what cannot be undone, failing.
+    pub expected_hours: f64,
+    /// Trials that could be made, and to stop; best first.
+    pub rows: Vec<NextRowRecord>,
+}
+
+/// A trial that could be made; or to stop.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct NextRowRecord {
+    /// In words.
+    pub what: String,
+    /// The board or part it is made on; null for stopping.
+    pub on: Option<String>,
+    /// Each step in words, in order; none for stopping.
+    pub steps: Vec<String>,
+    /// Hours it is expected to save.
+    pub saves_hours: f64,
+    /// Hours it costs, waiting reckoned in.
+    pub costs_hours: f64,
+    /// Hours of waiting.
+    pub wait_hours: f64,
+    /// What it would tell, and because of what.
+    pub why: String,
+    /// The trials behind its steps so far.
+    pub trials: Vec<String>,
+    /// Cautions for its steps.
+    pub cautions: Vec<String>,
+}
+
+impl NextRecord {
+    /// The record of what to try next on this piece.
+    pub fn new(piece: &Piece, next: &Next) -> Self {
+        Self {
+            piece: piece.name.clone(),
+            invented: piece.invented,
+            best_route: next.best_route.clone(),
+            chance_all_within: next.chance_all_within,
+            expected_hours: next.expected_hours,
+            rows: next.rows.iter().map(|row| NextRowRecord::new(piece, row)).collect(),
+        }
+    }
+}
+
+impl NextRowRecord {
+    fn new(piece: &Piece, row: &NextRow) -> Self {
+        Self {
+            what: row.words.clone(),
+            on: row.on.map(|surface: Surface| piece.surface_name(surface)),
+            steps: row.steps.iter().map(|step| predict::trade::step_words(piece, step)).collect(),
+            saves_hours: row.saves_hours,
+            costs_hours: row.costs_hours,
+            wait_hours: row.wait_hours,
+            why: row.why.clone(),
+            trials: row.trials.iter().map(ToString::to_string).collect(),
+            cautions: row.cautions.iter().map(|caution| format!("{} {}", caution.lead, caution.text)).collect(),
+        }
+    }
+}

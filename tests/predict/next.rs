@@ -1,0 +1,97 @@
+//! What to try next: what a trial is worth, against what must hold whatever the numbers are.
+
+use ::piece::*;
+use predict::{Next, NextRow};
+
+use crate::bench::{Bench, cherry_bureau, oak_chest};
+
+fn next(piece: &Piece) -> Next {
+    predict::next(piece, &|_| true).unwrap()
+}
+
+fn trials(next: &Next) -> Vec<&NextRow> {
+    next.rows.iter().filter(|row| row.on.is_some()).collect()
+}
+
+#[test]
+fn where_nothing_was_tried_a_first_trial_is_worth_more_than_stopping() {
+    let mut bureau = cherry_bureau().piece;
+    bureau.trials.clear();
+    let next = next(&bureau);
+    let first = &next.rows[0];
+    assert!(first.on.is_some() && first.worth_hours() > 0.0, "{first:?}");
+    assert!(first.why.contains("was not tried yet") && first.trials.is_empty(), "{}", first.why);
+    // What nobody tried is not done.
+    assert_eq!(next.best_route, "Leave natural");
+}
+
+/// A piece that matches as it is needs no trial.
+#[test]
+fn where_all_is_alike_one_stops() {
+    let mut bench = Bench::new();
+    let [a, b] = ["door", "rail"].map(|name| bench.part(name, "oak", Construction::Solid, 0.3));
+    for part in [a, b] {
+        bench.read(Surface::Part(part), State::BareDry, [66.0, 7.0, 23.0], "dry");
+    }
+    bench.meet(a, b, Meeting::Fronts);
+    bench.product("oak stain", Kind::Pigment, "white spirit");
+    let next = next(&bench.piece);
+    assert_eq!(next.rows[0].on, None, "{:?}", next.rows[0]);
+    assert!(next.rows[0].words.contains("leave natural"));
+    assert!(next.chance_all_within > 0.9);
+}
+
+/// The third of three like trials tells less than the first did.
+#[test]
+fn repeating_a_trial_tells_less_and_less() {
+    let bureau = cherry_bureau().piece;
+    let of_stain = |piece: &Piece| {
+        let next = next(piece);
+        let rows = trials(&next).into_iter().filter(|row| row.words.starts_with("cherry stain"));
+        rows.map(|row| row.saves_hours).fold(0.0, f64::max)
+    };
+    let untried = {
+        let mut piece = bureau.clone();
+        let stained = |trial: &Trial| trial.steps().any(|step| matches!(step, Step::Stain { .. }));
+        piece.trials.retain(|trial| !stained(trial));
+        of_stain(&piece)
+    };
+    let repeated = {
+        let mut piece = bureau.clone();
+        let stained = |trial: &&std::sync::Arc<Trial>| trial.steps().any(|step| matches!(step, Step::Stain { .. }));
+        let again: Trial = (**piece.trials.iter().find(stained).unwrap()).clone();
+        for id in [901, 902] {
+            piece.trials.push(Trial { id: TrialId(id), ..again.clone() }.into());
+        }
+        of_stain(&piece)
+    };
+    assert!(repeated <= untried, "{repeated} {untried}");
+}
+
+#[test]
+fn only_what_may_be_done_is_offered_and_spots_are_named() {
+    let bureau = cherry_bureau();
+    let next = next(&bureau.piece);
+    for row in trials(&next) {
+        let part = match row.on.unwrap() {
+            Surface::Part(id) => bureau.piece.part(id).unwrap(),
+            Surface::Board(id) => {
+                let stands_for = bureau.piece.board(id).unwrap().stands_for;
+                bureau.piece.part(stands_for).unwrap()
+            }
+        };
+        assert_eq!(predict::trade::objection(&bureau.piece, part, &row.steps), None, "{}", row.words);
+        assert!(row.words.contains(" on ") && row.why.contains("because"), "{}: {}", row.words, row.why);
+    }
+    let chest = oak_chest();
+    let said: Vec<String> = self::next(&chest.piece).rows.into_iter().map(|row| row.why).collect();
+    assert!(said.iter().any(|why| why.contains("because trials 1 and 2 on the same wood")), "{said:?}");
+}
+
+#[test]
+fn the_same_piece_gives_the_same_answer_and_stopped_work_says_so() {
+    let chest = oak_chest();
+    assert!(next(&chest.piece) == next(&chest.piece));
+    assert_eq!(predict::next(&chest.piece, &|share| share < 0.45), Err(predict::Error::Cancelled));
+    assert_eq!(predict::next(&Piece::default(), &|_| true), Err(predict::Error::NoParts));
+}
