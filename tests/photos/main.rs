@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)]
 
 mod negatives;
+mod plain;
 mod repeat;
 mod shot;
 mod warnings;

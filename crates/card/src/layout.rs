@@ -6,8 +6,11 @@ use serde::Deserialize;
 /// Most rows or columns a card may have.
 pub const MAX_SIDE: usize = 40;
 
-/// Fewest patches a card may have.
-pub const MIN_PATCHES: usize = 4;
+/// With fewer patches a card must have a white or grey: it can set no more than exposure and white.
+pub const FEWEST_WITHOUT_GREY: usize = 4;
+
+/// Chroma up to which a patch is a white or grey, and lightness from which on it is not too dark for one.
+const GREY: (f64, f64) = (8.0, 30.0);
 
 /// A card no two patches of which differ by more than this in CIELAB tells nothing of a photo's colours.
 const ALIKE: f64 = 5.0;
@@ -123,6 +126,11 @@ impl Card {
         self.len() == 0
     }
 
+    /// Whether it can be found in a photo: a single patch, or patches in a single row, could be anything.
+    pub fn can_be_found(&self) -> bool {
+        self.rows.min(self.columns) > 1
+    }
+
     /// The edition of that id.
     pub fn edition(&self, id: &str) -> Option<&Edition> {
         self.editions.iter().find(|edition| edition.id == id)
@@ -155,9 +163,6 @@ impl CardRecord {
             }
         }
         let count = self.rows * self.columns;
-        if count < MIN_PATCHES {
-            return Err(wrong("rows", format!("{count} patches are too few, {MIN_PATCHES} are needed")));
-        }
         if !(0.0..0.6).contains(&self.gap_fraction) {
             let what = format!("{} is not within 0 to 0.6 of the pitch; give gap over pitch", self.gap_fraction);
             return Err(wrong("gap_fraction", what));
@@ -208,7 +213,14 @@ impl EditionRecord {
             }
         }
         let near = |a: &[f64; 3], b: &[f64; 3]| (0..3).map(|c| (a[c] - b[c]).powi(2)).sum::<f64>().sqrt() < ALIKE;
-        if self.lab.iter().all(|lab| near(lab, &self.lab[0])) {
+        let grey = |lab: &[f64; 3]| lab[1].hypot(lab[2]) < GREY.0 && lab[0] > GREY.1;
+        if count < FEWEST_WITHOUT_GREY && !self.lab.iter().any(grey) {
+            let what = format!(
+                "fewer than {FEWEST_WITHOUT_GREY} patches must have a white or grey; give a card of more patches"
+            );
+            return Err(wrong(&format!("editions[{k}].lab"), what));
+        }
+        if count > 1 && self.lab.iter().all(|lab| near(lab, &self.lab[0])) {
             let what = "all patches have one colour; give the colours published for each".to_owned();
             return Err(wrong(&format!("editions[{k}].lab"), what));
         }
@@ -259,7 +271,14 @@ fn wrong(place: &str, what: String) -> LayoutError {
 
 /// The cards that come with the program.
 pub fn known() -> Vec<Card> {
-    [include_str!("../../../assets/cards/chart24.json")].iter().filter_map(|text| Card::from_json(text).ok()).collect()
+    [
+        include_str!("../../../assets/cards/chart24.json"),
+        include_str!("../../../assets/cards/grey18.json"),
+        include_str!("../../../assets/cards/paper.json"),
+    ]
+    .iter()
+    .filter_map(|text| Card::from_json(text).ok())
+    .collect()
 }
 
 #[cfg(test)]
@@ -295,7 +314,10 @@ mod tests {
         check(&file("2", ", \"brand\": 1", LAB), "unknown field `brand`");
         check(&file("0", "", LAB), "`rows`: 0 is not a number of patches from 1 to 40");
         check(&file("41", "", LAB), "`rows`: 41 is not a number of patches from 1 to 40");
-        check(&file("1", "", LAB), "`rows`: 2 patches are too few, 4 are needed");
+        check(
+            &file("1", "", "[[50, 60, 30], [20, 0, 0]]"),
+            "`editions[0].lab`: fewer than 4 patches must have a white or grey",
+        );
         check(&file("3", "", LAB), "`editions[0].lab`: 4 colours for 6 patches");
         check(&file("2", ", \"pitch_mm\": -3", LAB), "`pitch_mm`: -3 is not a length above 0");
         check(&file("2", ", \"patch_ids\": [\"a\", \"b\"]", LAB), "`patch_ids`: 2 names for 4 patches");
@@ -314,7 +336,7 @@ mod tests {
     fn the_cards_that_come_along_are_sound() {
         // as many as are embedded: a file with a mistake would be left out
         let ids: Vec<_> = known().into_iter().map(|card| card.id).collect();
-        assert_eq!(ids, ["chart24"]);
+        assert_eq!(ids, ["chart24", "grey18", "paper"]);
     }
 
     /// CIE xyY to CIELAB for a D50 white, by the formulae of CIE 15:2004 written out.

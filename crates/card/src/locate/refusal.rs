@@ -63,7 +63,7 @@ pub(super) fn unclear(card: usize, lay: &Lay, evidence: &Evidence) -> Option<Ref
 pub(super) fn foremost(refusals: Vec<Refusal>, cards: &[Card]) -> Vec<Refusal> {
     let single = |(card, _): (usize, &Card)| Refusal::SingleRow { card };
     let mut told: Vec<Refusal> =
-        cards.iter().enumerate().filter(|(_, card)| card.rows.min(card.columns) == 1).map(single).collect();
+        cards.iter().enumerate().filter(|(_, card)| !card.can_be_found()).map(single).collect();
     for k in 0..cards.len() {
         let of_card = |refusal: &&Refusal| match refusal {
             Refusal::CutOff { card, .. } | Refusal::WayUnclear { card } => *card == k,

@@ -15,9 +15,10 @@ pub(super) struct Laid {
     pub(super) samples: Vec<PatchSample>,
 }
 
-/// Cards to look for.
+/// Cards to look for: the one named, else those known that can be found.
 pub(super) fn cards(request: &Request) -> Result<Vec<Card>> {
-    let cards = request.card.clone().map_or_else(layout::known, |card| vec![card]);
+    let known = || layout::known().into_iter().filter(Card::can_be_found).collect();
+    let cards = request.card.clone().map_or_else(known, |card| vec![card]);
     if let Some(edition) = &request.edition {
         let having: Vec<Card> = cards.iter().filter(|card| card.edition(edition).is_some()).cloned().collect();
         if having.is_empty() {
@@ -100,8 +101,9 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
         Refusal::SingleRow { card } => Warning::new(
             "card-single-row",
             format!(
-                "The card '{}' is a single row of patches, which cannot be told from other things in a row: give its four corners by hand.",
-                name(card)?
+                "The card '{}' is a single {}, which cannot be told from other things: give its four corners by hand.",
+                name(card)?,
+                if cards.get(card)?.len() == 1 { "patch" } else { "row of patches" }
             ),
         ),
         Refusal::OtherGrid { patches } => Warning::new(

@@ -14,7 +14,10 @@ use crate::{Photo, Result};
 pub(super) struct Fitted {
     pub(super) laid: Laid,
     pub(super) fit: Fit,
-    pub(super) summary: FitSummary,
+    /// None where the patches cannot tell how the camera sees colours, and so not how well either.
+    pub(super) summary: Option<FitSummary>,
+    /// Mean left-out ΔE2000 of whatever patches there are.
+    left_out_mean: Option<f64>,
     /// Index of the edition among the card's.
     pub(super) edition: usize,
 }
@@ -38,13 +41,19 @@ impl Fitted {
         let edition = choices[fit.edition];
         let mut errors: Vec<f64> = fit.left_out.iter().flatten().map(|left_out| left_out.de00).collect();
         errors.sort_by(f64::total_cmp);
-        let summary = FitSummary {
+        let left_out_mean = (!errors.is_empty()).then(|| errors.iter().sum::<f64>() / errors.len() as f64);
+        let summary = left_out_mean.filter(|_| fit.knows_colours()).map(|mean| FitSummary {
             method: fit.method(),
-            mean: errors.iter().sum::<f64>() / errors.len().max(1) as f64,
+            mean,
             median: quantile(&errors, 0.5),
             p90: quantile(&errors, 0.9),
-        };
-        Ok(Self { laid, fit, summary, edition })
+        });
+        Ok(Self { laid, fit, summary, left_out_mean, edition })
+    }
+
+    /// How badly the patches fit, as far as they can tell.
+    pub(super) fn error_de00(&self) -> f64 {
+        self.left_out_mean.unwrap_or(0.0)
     }
 
     /// The card as the reading shows it.

@@ -57,7 +57,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let mut regions = Vec::new();
     match (&fitted, &card) {
         (Some(fitted), Some(card)) => {
-            warnings.extend(warning::of_card(photo, &fitted.laid.grid, card, &fitted.summary, &fitted.fit.light));
+            warnings.extend(warning::of_card(photo, &fitted.laid.grid, card, fitted.summary.as_ref(), &fitted.fit));
             warnings.extend(request.board.as_ref().map(|board| light_evened(board.fall_off())));
             let (read, told) = read_regions(photo, fitted, request, go_on)?;
             regions = read;
@@ -74,7 +74,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         height_px: photo.height_px,
         profile: photo.profile.clone(),
         card,
-        fit: fitted.map(|fitted| fitted.summary),
+        fit: fitted.and_then(|fitted| fitted.summary),
         warnings,
         regions,
         seconds,
@@ -94,8 +94,8 @@ fn best_fit(
     for laid in laid {
         go_on()?;
         match Fitted::new(photo, laid, request.edition.as_deref()) {
-            Ok(fitted) if fitted.summary.mean <= NO_CARD_ABOVE_DE00 => {
-                if best.as_ref().is_none_or(|best| fitted.summary.mean < best.summary.mean) {
+            Ok(fitted) if fitted.error_de00() <= NO_CARD_ABOVE_DE00 => {
+                if best.as_ref().is_none_or(|best| fitted.error_de00() < best.error_de00()) {
                     best = Some(fitted);
                 }
                 if !by_hand {

@@ -63,7 +63,8 @@ pub struct PhotoReading {
     pub profile: Profile,
     /// The card, when one was found or its corners were given.
     pub card: Option<CardReading>,
-    /// How well the card's patches were fitted, each one left out in turn.
+    /// How well the card's patches were fitted, each one left out in turn; none without a card, and for a card that is too
+    /// plain to tell of colours: then a warning says how far off these may be.
     pub fit: Option<FitSummary>,
     /// What the user should know.
     pub warnings: Vec<Warning>,

@@ -181,11 +181,6 @@ impl Photo {
         fits.all().map(|fit| self.lab_by(fit, seen, pitch_place) * fit.weight).sum()
     }
 
-    /// Change of (L*, a*, b*) by each parameter of the likeliest hypothesis.
-    pub(super) fn by_parameter(&self, fits: &Weighed, seen: &Seen) -> super::model::Jacobian {
-        self.model.evaluate(&fits.best.solution.theta, &seen.by(fits.best.curve)).by_parameter
-    }
-
     /// Lab of one model less the residuals kriged at that colour.
     fn lab_by(&self, fit: &Hypothesis, seen: &Seen, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
         let solution = &fit.solution;

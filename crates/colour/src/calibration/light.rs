@@ -1,9 +1,9 @@
 //! The light over the card and beside it.
 
-use super::LightSlope;
 use super::fit::Solution;
 use super::model::{LIGHT, LIGHT_COLOUR, Theta};
 use super::prior::Prior;
+use super::{CalibrationError, LightSlope};
 
 /// Variance of the light's slopes beside the card, relative to that on the card: a slope fitted to one card
 /// extrapolates badly.
@@ -39,6 +39,15 @@ pub(super) fn light_slope(on_card: &Solution, beside: &Solution) -> LightSlope {
         beside: [beside.theta[LIGHT], beside.theta[LIGHT + 1]],
         beside_sd: [0, 1].map(|k| beside.covariance[(LIGHT + k, LIGHT + k)].max(0.0).sqrt()),
     }
+}
+
+/// What is to be expected of the light where the patches cannot tell.
+pub(super) fn light_unknown(prior: &Prior) -> Result<LightSlope, CalibrationError> {
+    let beside = prior_beside(prior).ok_or_else(|| CalibrationError::NotFitted {
+        problem: "the light's prior is not positive definite".to_owned(),
+    })?;
+    let beside_sd = [0, 1].map(|k| beside.covariance[(LIGHT + k, LIGHT + k)].max(0.0).sqrt());
+    Ok(LightSlope { fall_off_percent: 0.0, beside: [0.0; 2], beside_sd })
 }
 
 /// Log of the light at a place on the card, over that at its middle.

@@ -5,6 +5,9 @@
 //! the card, and is kriged. Editions of the card and curves of the
 //! file are hypotheses, weighed by their evidence. Start at [`fit_editions`]; ask the [`Fit`].
 //!
+//! A card of greys, or of very few patches, cannot tell how the camera sees colours: there only exposure and white are set,
+//! and the uncertainty is what was measured of that.
+//!
 //! A prediction for a patch that was left out is true to its name: tone curve, weights, noise, the light, and the
 //! weights of edition and curve are all fitted again without it.
 //!
@@ -25,8 +28,9 @@ mod student;
 mod tests;
 mod types;
 mod uncertainty;
+mod white;
 
 pub use prior::Prior;
 pub use reading::{Fit, fit, fit_editions};
 pub use student::region_radius_squared;
-pub use types::{CalibrationError, LeftOut, LightSlope, METHOD, Sample, Working};
+pub use types::{CalibrationError, LeftOut, LightSlope, METHOD, METHOD_WHITE, Sample, Working};

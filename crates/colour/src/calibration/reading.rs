@@ -1,30 +1,42 @@
 //! The fitted photo: what it says about a recorded colour.
 
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::Matrix3;
 
 use super::card::{Reference, lab, vector};
 use super::hypotheses::{Photo, Seen, Weighed};
-use super::light::light_slope;
-use super::model::{LIGHT, Model};
+use super::light::{light_slope, light_unknown};
+use super::model::Model;
 use super::uncertainty::Spread;
-use super::{CalibrationError, LeftOut, LightSlope, METHOD, Prior, Sample, Working};
+use super::white::{self, White};
+use super::{CalibrationError, LeftOut, LightSlope, METHOD, METHOD_WHITE, Prior, Sample, Working};
 use crate::{Lab, Xyz, xyz_from_lab};
 
-/// Fewest usable patches for a fit.
-const FEWEST_PATCHES: usize = 4;
+/// Fewest usable patches.
+const FEWEST_PATCHES: usize = 1;
 
 /// A fitted photo.
 #[derive(Debug, Clone)]
 pub struct Fit {
     /// Predictions for each patch by a fit without it, in the order of the samples; `None` where the sample is not a
-    /// number.
+    /// number, or nothing is left to fit without it.
     pub left_out: Vec<Option<LeftOut>>,
     /// Which of the given editions is likeliest, from 0.
     pub edition: usize,
     /// How the light changes across the card.
     pub light: LightSlope,
-    /// Variance of a patch's own noise, in the local CIEDE2000 metric.
-    pub noise: f64,
+    by: By,
+}
+
+/// What the patches allowed.
+#[derive(Debug, Clone)]
+enum By {
+    Colours(Box<Colours>),
+    White(White),
+}
+
+/// The whole fit.
+#[derive(Debug, Clone)]
+struct Colours {
     photo: Photo,
     /// The fits for the patches themselves.
     on_card: Weighed,
@@ -62,13 +74,7 @@ pub fn fit_editions(
     }
     let seen: Vec<Seen> =
         samples.iter().map(|s| Seen { device: s.device, clipped: s.clipped, place: s.place }).collect();
-    let photo = Photo::new(
-        Model::new(working.xyz_from_rgb),
-        prior,
-        seen,
-        samples.iter().map(|s| s.pitch_place).collect(),
-        editions.iter().map(|e| Reference::new(e)).collect(),
-    );
+    let references: Vec<Reference> = editions.iter().map(|e| Reference::new(e)).collect();
     let known = |p: usize| editions.iter().all(|e| vector(e[p]).iter().all(|v| v.is_finite()));
     let finite = |p: usize| {
         let Sample { device, place, pitch_place, .. } = &samples[p];
@@ -79,6 +85,16 @@ pub fn fit_editions(
     if usable.len() < FEWEST_PATCHES {
         return Err(CalibrationError::TooFewPatches { given, usable: usable.len(), needed: FEWEST_PATCHES });
     }
+    if white::is_all(&usable, &references[0]) {
+        return by_white(&seen, (&readable, &usable), &references[0], working, prior);
+    }
+    let photo = Photo::new(
+        Model::new(working.xyz_from_rgb),
+        prior,
+        seen,
+        samples.iter().map(|s| s.pitch_place).collect(),
+        references,
+    );
     let on_card = photo.weigh(&usable)?;
     let beside = photo.beside(&on_card)?;
     let folds = photo.leave_out(&readable, &usable)?;
@@ -88,19 +104,34 @@ pub fn fit_editions(
     Ok(Fit {
         left_out: left_out.collect(),
         edition: on_card.best.edition,
-        noise: on_card.best.solution.noise,
         light: light_slope(&on_card.best.solution, &beside.best.solution),
-        photo,
-        on_card,
-        beside,
-        spread,
+        by: By::Colours(Box::new(Colours { photo, on_card, beside, spread })),
     })
+}
+
+/// Exposure and white alone; greys hardly tell editions apart, so the first one it is.
+fn by_white(
+    seen: &[Seen],
+    (readable, usable): (&[usize], &[usize]),
+    reference: &Reference,
+    working: &Working,
+    prior: &Prior,
+) -> Result<Fit, CalibrationError> {
+    let white = White::fit(seen, usable, reference, working)?;
+    let left_out = White::leave_out(seen, readable, usable, reference, working);
+    Ok(Fit { left_out, edition: 0, light: light_unknown(prior)?, by: By::White(white) })
 }
 
 impl Fit {
     /// Name and version of the method.
     pub fn method(&self) -> &'static str {
-        METHOD
+        if self.knows_colours() { METHOD } else { METHOD_WHITE }
+    }
+
+    /// Whether the patches could tell how the camera sees colours; else only exposure and white are set by them, and errors
+    /// of left-out greys say nothing of colours.
+    pub fn knows_colours(&self) -> bool {
+        matches!(self.by, By::Colours(_))
     }
 
     /// Colour of a linear working RGB under the light at the middle of the card.
@@ -116,7 +147,12 @@ impl Fit {
     /// Colour of something beside the card: the light's shrunk slope is carried on to `place` (in the card's frame,
     /// -1..=1 on the card, further out beside it).
     pub fn lab_beside(&self, device: [f64; 3], place: [f64; 2]) -> Lab {
-        lab(&self.photo.predict_lab(&self.beside, &Seen { device, clipped: [false; 3], place }, None))
+        match &self.by {
+            By::White(white) => white.lab(device),
+            By::Colours(fit) => {
+                lab(&fit.photo.predict_lab(&fit.beside, &Seen { device, clipped: [false; 3], place }, None))
+            }
+        }
     }
 
     /// As [`Fit::lab_beside`], as XYZ.
@@ -126,8 +162,13 @@ impl Fit {
 
     /// Colour of a patch of the card, with the light as fitted over the card.
     pub fn lab_at(&self, device: [f64; 3], place: [f64; 2], pitch_place: [f64; 2]) -> Lab {
-        let seen = Seen { device, clipped: [false; 3], place };
-        lab(&self.photo.predict_lab(&self.on_card, &seen, Some(pitch_place)))
+        match &self.by {
+            By::White(white) => white.lab(device),
+            By::Colours(fit) => {
+                let seen = Seen { device, clipped: [false; 3], place };
+                lab(&fit.photo.predict_lab(&fit.on_card, &seen, Some(pitch_place)))
+            }
+        }
     }
 
     /// As [`Fit::lab_at`], as XYZ.
@@ -138,16 +179,9 @@ impl Fit {
     /// Covariance of a colour read with this fit, in (L*, a*, b*), and the degrees of freedom of its multivariate t.
     /// It is the t's scale matrix: the 90 % region is dᵀΣ⁻¹d ≤ [`region_radius_squared`](super::region_radius_squared).
     pub fn covariance(&self, lab: Lab) -> (Matrix3<f64>, f64) {
-        self.spread.in_lab(&vector(lab))
-    }
-
-    /// Change of (L*, a*, b*) by one standard deviation of the light's slope along the card's rows, and along its
-    /// columns, for a colour at a place beside the card.
-    pub fn light_loadings(&self, device: [f64; 3], place: [f64; 2]) -> [[f64; 3]; 2] {
-        let by_parameter = self.photo.by_parameter(&self.beside, &Seen { device, clipped: [false; 3], place });
-        [0, 1].map(|k| {
-            let loading: Vector3<f64> = by_parameter.column(LIGHT + k) * self.light.beside_sd[k];
-            loading.into()
-        })
+        match &self.by {
+            By::White(white) => white.covariance(lab),
+            By::Colours(fit) => fit.spread.in_lab(&vector(lab)),
+        }
     }
 }

@@ -175,7 +175,10 @@ fn what_is_not_a_number_is_left_aside_and_too_little_is_refused() {
     assert!(got.lab([f64::NAN; 3]).l.is_nan());
     assert!(got.covariance(Lab::new(f64::NAN, 0.0, 0.0)).0.m11.is_nan());
     let three = fit(&samples[..3], &working, &prior).map(|_| ());
-    assert_eq!(three, Err(CalibrationError::TooFewPatches { given: 3, usable: 3, needed: 4 }));
+    assert_eq!(three, Err(CalibrationError::NoGrey { given: 3 }));
+    let glared: Vec<Sample> = samples[..4].iter().map(|sample| Sample { glared: true, ..*sample }).collect();
+    let none = fit(&glared, &working, &prior).map(|_| ());
+    assert_eq!(none, Err(CalibrationError::TooFewPatches { given: 4, usable: 0, needed: 1 }));
     let short = fit_editions(&samples, &[chart()[..9].to_vec()], &working, &prior).map(|_| ());
     assert_eq!(short, Err(CalibrationError::EditionLength { edition: 0, listed: 9, given: 24 }));
     assert_eq!(fit_editions(&samples, &[], &working, &prior).map(|_| ()), Err(CalibrationError::NoEdition));
@@ -195,4 +198,30 @@ fn extreme_patches_do_not_panic() {
             assert!(left_out_mean(&fit) > 5.0, "a card without colours cannot be read");
         }
     }
+}
+
+/// A grey sets exposure and white; with these right, linear sRGB gives its published colour. Source: W3C, CSS Color 4,
+/// sample code: sRGB red is lab(54.29 80.81 69.89), 'green' (code 128, light 0.21586) lab(46.28 -47.56 48.59).
+#[test]
+fn a_grey_alone_sets_exposure_and_white() {
+    let gains = [0.5, 0.4, 0.3];
+    let recorded = |light: [f64; 3]| [0, 1, 2].map(|ch| light[ch] * gains[ch]);
+    let grey = Sample {
+        device: recorded([0.18; 3]),
+        clipped: [false; 3],
+        lab: Lab::new(49.496, 0.0, 0.0),
+        place: [0.0; 2],
+        pitch_place: [0.0; 2],
+        glared: false,
+    };
+    let fit = fit(&[grey], &Working::srgb(), &prior()).unwrap();
+    assert!(!fit.knows_colours() && fit.left_out == [None]);
+    for (light, want) in [([1.0, 0.0, 0.0], [54.29, 80.81, 69.89]), ([0.0, 0.215861, 0.0], [46.28, -47.56, 48.59])] {
+        let found = fit.lab(recorded(light));
+        let off = de2000(found, Lab::new(want[0], want[1], want[2]));
+        assert!(off < 0.1, "{found:?}");
+    }
+    let clipped = Sample { clipped: [true, false, false], ..grey };
+    let told = super::fit(&[clipped], &Working::srgb(), &prior()).unwrap_err();
+    assert_eq!(told, CalibrationError::NoGrey { given: 1 });
 }

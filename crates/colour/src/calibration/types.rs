@@ -7,6 +7,9 @@ use crate::Lab;
 /// Name and version of the method, kept with every reading made by it.
 pub const METHOD: &str = "map39 2";
 
+/// The same where only exposure and white could be set.
+pub const METHOD_WHITE: &str = "white 1";
+
 /// One patch of the card as the photo recorded it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sample {
@@ -45,6 +48,14 @@ pub enum CalibrationError {
         usable: usize,
         /// The least number that allows a fit.
         needed: usize,
+    },
+    /// Few patches, and no grey among them.
+    #[error(
+        "none of the card's {given} patches is a white or grey that can be used: name the card that is in the photo, and expose so that its white is not clipped"
+    )]
+    NoGrey {
+        /// Patches given.
+        given: usize,
     },
     /// An edition of the card does not list one colour for each patch.
     #[error("edition {edition} of the card lists {listed} colours for {given} patches: give one colour for each patch")]
