@@ -124,7 +124,8 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
                 after: read(after, rng),
                 strength: *strength,
                 reading: Matrix3::identity() * (2.0 * READING_SD * READING_SD),
-                conditions: Vec::new(),
+                strength_sd: 0.0,
+        conditions: Vec::new(),
             }
         })
         .collect();

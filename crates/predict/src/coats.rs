@@ -151,6 +151,7 @@ fn observation(piece: &Piece, moment: &Moment<'_>, from: Look, to: Look) -> Opti
         after: pooled_lab(&after),
         strength: 1.0,
         reading: covariance(differences) + Matrix3::identity() * 0.01,
+        strength_sd: 0.0,
         conditions: Vec::new(),
     })
 }

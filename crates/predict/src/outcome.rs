@@ -11,7 +11,7 @@ use crate::{
     conditions::{conditions, has_conditions},
     draws::vector,
     evidence::Application,
-    lessons::{Key, Lessons, untouched},
+    lessons::{Key, Lessons, mix_of, untouched},
     look::Look,
     target::as_seen,
 };
@@ -121,7 +121,7 @@ pub(crate) fn by_laws(
             conditions: &conditions,
             used: Some(place.name),
             wood: Some(place.wood),
-            mix: None,
+            mix: Some(&mix_of(step)),
         };
         let after = lesson.effect.draws(&draws, &application);
         let moved: f64 = draws.iter().zip(&after).map(|(a, b)| (vector(*a) - vector(*b)).norm()).sum();

@@ -110,7 +110,8 @@ impl Candidate {
                     block[(channel, channel)] += LEAST_PRECISION;
                 }
                 for (index, one) in linear.iter().enumerate() {
-                    let along = one.by_strength * scatter.strength_sd;
+                    let strength_sd = scatter.strength_sd.hypot(problem.observations[index].strength_sd);
+                    let along = one.by_strength * strength_sd;
                     let covariance = problem.covariance(index, scatter) + along * along.transpose();
                     let Some(factor) = covariance.cholesky() else { continue };
                     let weighted = factor.solve(&one.by_shared);

@@ -22,15 +22,15 @@ const MIX_SHARE: f64 = 0.7;
 /// What a step does, as draws from the mixture of its laws.
 #[derive(Clone, Debug)]
 pub struct Effect {
-    name: String,
-    scale: Scale,
-    weights: Vec<(Law, f64)>,
-    draws: Vec<Draw>,
+    pub(super) name: String,
+    pub(super) scale: Scale,
+    pub(super) weights: Vec<(Law, f64)>,
+    pub(super) draws: Vec<Draw>,
     /// What is believed of the scatter between uses.
-    belief: Belief,
-    scatter: Vec<Scatter>,
+    pub(super) belief: Belief,
+    pub(super) scatter: Vec<Scatter>,
     /// What its observations say of that scatter; None where they are too few.
-    seen: Option<LogLikelihood>,
+    pub(super) seen: Option<LogLikelihood>,
 }
 
 /// What strength means for an effect.
@@ -42,14 +42,19 @@ pub(super) struct Scale {
     pub(super) range: (f64, f64),
     /// Share of the predicted move by which the laws themselves may be off, per CIELAB axis.
     pub(super) law_error: f64,
+    /// The wood of the strongest observation, or a middling one.
+    pub(super) reference: Lab,
 }
 
+/// A middling wood, for an effect that was observed on none.
+const MIDDLING_WOOD: Lab = Lab { l: 65.0, a: 9.0, b: 24.0, white_point: std::marker::PhantomData };
+
 #[derive(Clone, Debug)]
-struct Draw {
-    law: Law,
-    gamma: f64,
-    e: [f64; 3],
-    log_factors: Vec<f64>,
+pub(super) struct Draw {
+    pub(super) law: Law,
+    pub(super) gamma: f64,
+    pub(super) e: [f64; 3],
+    pub(super) log_factors: Vec<f64>,
 }
 
 /// One use of an effect on one surface.
@@ -112,7 +117,7 @@ impl Effect {
                 Draw { law, gamma: 1.0, e, log_factors: Vec::new() }
             })
             .collect();
-        let scale = Scale { unit: 1.0, range: (1.0, 1.0), law_error: LAW_ERROR };
+        let scale = Scale { unit: 1.0, range: (1.0, 1.0), law_error: LAW_ERROR, reference: MIDDLING_WOOD };
         let scatter = scatter_draws(name, &belief);
         Self { name: name.to_owned(), scale, weights: vec![(law, 1.0)], draws, scatter, belief, seen: None }
     }
@@ -132,12 +137,15 @@ impl Effect {
         &self.belief
     }
 
-    /// The same effect with another belief of its scatter, as other steps of the piece suggest it; what its own
-    /// observations say still counts.
-    pub(crate) fn believing(mut self, belief: &Belief) -> Self {
-        self.belief = self.seen.as_ref().map_or_else(|| belief.clone(), |seen| belief.updated(seen));
-        self.scatter = scatter_draws(&self.name, &self.belief);
-        self
+    /// Takes another belief of its scatter.
+    pub(crate) fn believe(&mut self, belief: Belief) {
+        self.scatter = scatter_draws(&self.name, &belief);
+        self.belief = belief;
+    }
+
+    /// The wood it was learned on, at its strongest.
+    pub(crate) fn reference(&self) -> Lab {
+        self.scale.reference
     }
 
     /// Joint draws of the colour after the step, from joint draws of the colour before it.
@@ -171,6 +179,6 @@ impl Effect {
 }
 
 /// A scatter for each joint draw of an effect of this name.
-fn scatter_draws(name: &str, belief: &Belief) -> Vec<Scatter> {
+pub(super) fn scatter_draws(name: &str, belief: &Belief) -> Vec<Scatter> {
     belief.draws(Source::named(&format!("scatter of {name}")), 0)
 }

@@ -60,7 +60,7 @@ pub fn learn(
     }
     let strengths = observations.iter().map(|one| one.strength);
     let range = (strengths.clone().fold(f64::INFINITY, f64::min), strengths.fold(0.0, f64::max));
-    let scale = Scale { unit: problem.unit(), range, law_error: problem.law_error() };
+    let scale = Scale { unit: problem.unit(), range, law_error: problem.law_error(), reference: problem.reference() };
     let fits: Vec<(Candidate, f64)> = fits.into_iter().map(|one| (one.candidate, one.weight)).collect();
     (!fits.is_empty()).then(|| Effect::new(name, scale, modifiers.len(), fits, belief, seen))
 }

@@ -6,6 +6,7 @@
 mod candidate;
 mod effect;
 mod learn;
+mod mixed;
 mod observation;
 mod problem;
 mod scatter;
@@ -13,4 +14,5 @@ mod scatter;
 pub use effect::{Application, Effect};
 pub use learn::learn;
 pub use observation::{Expectation, Modifier, Observation};
+pub(crate) use scatter::pooled_beliefs;
 pub use scatter::{Belief, Scatter};

@@ -15,6 +15,9 @@ pub struct Observation {
     /// Covariance of what is read: of both readings together, and of whatever makes the surface differ from the one it
     /// stands for; without what differs from one use to the next.
     pub reading: Matrix3<f64>,
+    /// Standard deviation of the logarithm of strength beyond that between uses: of a board prepared otherwise than the part
+    /// it stands for.
+    pub strength_sd: f64,
     /// What else changed how much takes, one number per [`Modifier`](super::Modifier) of the lesson.
     pub conditions: Vec<f64>,
 }

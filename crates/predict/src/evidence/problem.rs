@@ -76,6 +76,11 @@ impl<'a> Problem<'a> {
         Some(Self { observations: order, modifiers, expectation, log_strengths, channels })
     }
 
+    /// The wood of the strongest observation.
+    pub(super) fn reference(&self) -> Lab {
+        self.observations[0].before
+    }
+
     /// Strength that counts as 1: the greatest.
     pub(super) fn unit(&self) -> f64 {
         self.observations[0].strength
@@ -219,6 +224,7 @@ impl<'a> Problem<'a> {
             let miss = whitener * linear.miss;
             let by_shared = whitener * linear.by_shared;
             let by_strength = whitener * linear.by_strength;
+            let strength_sd = strength_sd.hypot(self.observations[index].strength_sd);
             let delta = at.deltas[index] / strength_sd;
             shared += by_shared.transpose() * &by_shared;
             gradient -= by_shared.transpose() * miss;

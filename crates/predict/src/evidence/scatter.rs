@@ -1,5 +1,6 @@
 //! How one use of a step differs from the next, learned from repeats.
 
+use super::Effect;
 use crate::draws::{COUNT, Source};
 
 /// Sizes on either side of the middle one, for each of the two.
@@ -100,4 +101,71 @@ impl Belief {
             })
             .collect()
     }
+}
+
+/// Standard deviations of the logarithms of both sizes from one step of a piece to another; the rest of what is not known
+/// of them, they share.
+const BETWEEN_STEPS: (f64, f64) = (0.25, 0.35);
+/// The same of what all steps of a piece share.
+const OF_THE_PIECE: (f64, f64) = (0.25, 0.5);
+
+/// What is believed of the scatter of each effect of a piece, given what the observations of all of them say: a size for the
+/// piece, from which each step's differs by a little.
+///
+/// # Source
+/// A hierarchical model summed over its grid: Gelman et al. (2013), Bayesian Data Analysis, ch. 5.
+pub(crate) fn pooled_beliefs(effects: &[&Effect]) -> Vec<Belief> {
+    let seen: Vec<Option<Vec<f64>>> = effects
+        .iter()
+        .map(|effect| {
+            let logs = effect.seen.as_ref()?;
+            let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            best.is_finite().then(|| logs.iter().map(|log| (log - best).exp()).collect())
+        })
+        .collect();
+    let near = Belief::about(Scatter::STEP, BETWEEN_STEPS.0, BETWEEN_STEPS.1);
+    let piece = Belief::about(Scatter::STEP, OF_THE_PIECE.0, OF_THE_PIECE.1);
+    let cells = SIZES * SIZES;
+    // How likely a step has one cell where the piece has another: the bell about the middle, moved there.
+    let kernel: Vec<Vec<f64>> = (0..cells)
+        .map(|of_piece| {
+            let row: Vec<f64> = (0..cells)
+                .map(|of_step| {
+                    let apart = |a: usize, b: usize| a.abs_diff(b);
+                    let (rows, columns) =
+                        (apart(of_piece / SIZES, of_step / SIZES), apart(of_piece % SIZES, of_step % SIZES));
+                    if rows > STEPS || columns > STEPS {
+                        0.0
+                    } else {
+                        near.weights[(STEPS + rows) * SIZES + STEPS + columns]
+                    }
+                })
+                .collect();
+            let sum: f64 = row.iter().sum();
+            row.into_iter().map(|weight| weight / sum).collect()
+        })
+        .collect();
+    let through = |of_piece: usize, seen: &Option<Vec<f64>>| -> f64 {
+        seen.as_ref().map_or(1.0, |seen| kernel[of_piece].iter().zip(seen).map(|(a, b)| a * b).sum())
+    };
+    let each: Vec<Vec<f64>> = seen.iter().map(|seen| (0..cells).map(|cell| through(cell, seen)).collect()).collect();
+    (0..effects.len())
+        .map(|index| {
+            let mut logs: Vec<f64> = piece.weights.iter().map(|weight| weight.ln()).collect();
+            for (other, terms) in each.iter().enumerate() {
+                if other != index {
+                    logs.iter_mut().zip(terms).for_each(|(log, term)| *log += term.max(1e-300).ln());
+                }
+            }
+            let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let of_piece: Vec<f64> = logs.iter().map(|log| (log - best).exp()).collect();
+            let weights = (0..cells)
+                .map(|cell| {
+                    let prior: f64 = of_piece.iter().zip(&kernel).map(|(weight, row)| weight * row[cell]).sum();
+                    prior * seen[index].as_ref().map_or(1.0, |seen| seen[cell])
+                })
+                .collect();
+            Belief { middle: Scatter::STEP, weights }.normal()
+        })
+        .collect()
 }

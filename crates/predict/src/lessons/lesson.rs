@@ -1,0 +1,103 @@
+//! What the uses of one product or bleach teach.
+
+use piece::{Id, PartId, Piece, Step, TrialId};
+
+use super::{Key, moments::part_of, oddity, uses::Use};
+use crate::{
+    EvidenceKind,
+    conditions::{is_pigment, modifiers},
+    evidence::{Belief, Effect, Expectation, Modifier, Observation, learn},
+    laws::Family,
+};
+
+/// An effect and what stands behind it.
+#[derive(Clone, Debug)]
+pub(crate) struct Lesson {
+    pub(crate) effect: Effect,
+    pub(crate) kind: EvidenceKind,
+    pub(crate) trials: Vec<TrialId>,
+    pub(crate) tried: Vec<Step>,
+    /// What was done to the wood just before it in trials, where something was.
+    pub(crate) prepared: Vec<Vec<Step>>,
+    /// The parts it was tried on, or on a board that stands for them.
+    pub(crate) parts: Vec<PartId>,
+    pub(crate) notes: Vec<String>,
+}
+
+/// How a key is learned.
+pub(super) struct Teacher {
+    name: String,
+    family: Family,
+    modifiers: Vec<Modifier>,
+    expectation: Expectation,
+}
+
+impl Teacher {
+    /// For a key, with what is expected of it where something is.
+    pub(super) fn of(piece: &Piece, key: Key, expected: Option<Expectation>) -> Self {
+        let (family, open) = match key {
+            Key::Bleach(_) => (Family::Change, Expectation { dlab: [0.0; 3], sd: [20.0, 8.0, 10.0] }),
+            _ => (Family::Colourant, Expectation::OPEN),
+        };
+        let modifiers = match key {
+            Key::Dye(id) | Key::Stain(id) => modifiers(is_pigment(piece, id)).to_vec(),
+            _ => Vec::new(),
+        };
+        Self { name: key.name(), family, modifiers, expectation: expected.unwrap_or(open) }
+    }
+
+    /// The effect that these uses teach, each observation with its covariance times a factor.
+    pub(super) fn teach(&self, uses: &[Use], factors: &[f64]) -> Option<Effect> {
+        let observations: Vec<Observation> = uses
+            .iter()
+            .zip(factors)
+            .map(|(one, factor)| {
+                let mut observation = one.observation.clone();
+                observation.reading *= *factor;
+                observation
+            })
+            .collect();
+        let laws = self.family.laws();
+        learn(&self.name, &laws, &observations, &self.modifiers, self.expectation, &Belief::of_a_step())
+    }
+}
+
+/// What the uses of a key teach; None where no law can act there.
+pub(super) fn lesson(piece: &Piece, key: Key, uses: &[Use], expected: Option<Expectation>) -> Option<Lesson> {
+    let teacher = Teacher::of(piece, key, expected);
+    let (effect, odd) = oddity::learned(&teacher, uses)?;
+    let mut notes: Vec<String> = odd.iter().map(|odd| odd.words(uses)).collect();
+    if uses.len() == 1 {
+        notes.push("one trial only: the laws keep their prior weights".to_owned());
+    }
+    let mut unlike: Vec<&str> = uses.iter().flat_map(|one| one.unlike.iter().copied()).collect();
+    unlike.sort_unstable();
+    unlike.dedup();
+    if !unlike.is_empty() {
+        notes.push(format!("tried on a board that is {}: it tells less of its part", unlike.join(", ")));
+    }
+    let mut trials: Vec<TrialId> = uses.iter().map(|one| one.trial).collect();
+    trials.sort_by_key(|id| id.number());
+    trials.dedup();
+    let parts = trials.iter().filter_map(|id| piece.trial(*id)).filter_map(|trial| part_of(piece, trial.on)).collect();
+    Some(Lesson {
+        effect,
+        kind: EvidenceKind::Tested,
+        trials,
+        tried: distinct(uses.iter().map(|one| one.step.clone())),
+        prepared: distinct(uses.iter().map(|one| one.prepared.clone()).filter(|steps| !steps.is_empty())),
+        parts,
+        notes,
+    })
+}
+
+/// The things in their order, each once.
+fn distinct<T: PartialEq>(things: impl Iterator<Item = T>) -> Vec<T> {
+    let mut all: Vec<T> = Vec::new();
+    for thing in things {
+        if !all.contains(&thing) {
+            all.push(thing);
+        }
+    }
+    all
+}
