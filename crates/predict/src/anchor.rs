@@ -1,7 +1,7 @@
-//! Trials read as the piece will be seen: where the laws miss one, they miss alike what is done like it.
+//! Trials read as the piece will be seen: where the laws miss them, they miss alike what is done like them.
 
 use colour::Lab;
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{DMatrix, DVector, Vector3};
 use piece::{Part, PartId, Piece, Reading, Step, TrialId};
 
 use crate::{
@@ -9,7 +9,7 @@ use crate::{
     draws::{moved, vector},
     lessons::{Key, Lessons, moments_of, part_of, start_of},
     look::{Look, Moment, pooled_draws},
-    outcome::{Place, by_laws},
+    outcome::{self, by_laws},
     target::as_seen,
 };
 
@@ -23,7 +23,23 @@ pub(crate) struct Anchor {
     predicted: Vec<Vector3<f64>>,
     /// What was read less what the laws say, draw by draw.
     missed: Vec<Vector3<f64>>,
+    /// Whether the laws were already learned from this very reading.
+    known: bool,
 }
+
+/// Most anchors that correct one prediction: the nearest so many.
+const MOST: usize = 6;
+/// How far a miss reaches: the standard deviation of the kernel, in logarithms of strength.
+const REACH: f64 = 1.0;
+/// How much of a miss is believed of another part of the same wood, and of a schedule that goes on where the trial ended.
+const SAME_WOOD: f64 = 0.9;
+const GOES_ON: f64 = 0.5;
+/// An anchor that has less in common than this is left out.
+const LEAST: f64 = 0.05;
+/// A reading that the laws have learned from counts half there and half here.
+const KNOWN: f64 = 2.0;
+/// Variance that any miss has, per CIELAB axis.
+const FLOOR: f64 = 0.02;
 
 /// All anchors of a piece, in the order of its trials.
 pub(crate) fn anchors(piece: &Piece, lessons: &Lessons, look: Look) -> Vec<Anchor> {
@@ -46,12 +62,13 @@ pub(crate) fn anchors(piece: &Piece, lessons: &Lessons, look: Look) -> Vec<Ancho
             if steps.iter().filter_map(Key::of).any(|(key, _)| !lessons.effects.contains_key(&key)) {
                 continue;
             }
-            let place = Place { name: &name, part: part.map(AsRef::as_ref), wood };
+            let place = outcome::Place { name: &name, part: part.map(AsRef::as_ref), wood };
             let (predicted, _) = by_laws(lessons, place, &dry, &steps, look);
             anchors.push(Anchor {
                 trial: trial.id,
                 part: part.map(|part| part.id),
                 wood: wood.to_owned(),
+                known: moment.in_look(acts_in(&steps)).is_empty(),
                 keys: steps.iter().filter_map(Key::of).collect(),
                 missed: predicted.iter().zip(&read).map(|(said, read)| vector(*read) - vector(*said)).collect(),
                 predicted: predicted.into_iter().map(vector).collect(),
@@ -67,42 +84,93 @@ fn read_in(piece: &Piece, moment: &Moment<'_>, look: Look) -> Option<Vec<Lab>> {
     pooled_draws(&readings)
 }
 
-/// The anchor on this part's wood with the same steps at the nearest strengths; the part's own before another's, the
-/// earlier trial before the later.
-pub(crate) fn nearest<'a>(anchors: &'a [Anchor], part: &Part, steps: &[Step]) -> Option<&'a Anchor> {
+/// The look in which the last colour step acts; dry for none.
+fn acts_in(steps: &[Step]) -> Look {
+    steps.iter().rev().find_map(Key::of).map_or(Look::Dry, |(key, _)| key.look())
+}
+
+/// Draws of a prediction, given what the trials like it gave: each is moved by what it shares with their misses, which is
+/// more the nearer they are in strength, in steps and in wood.
+///
+/// # Source
+/// The ensemble form of Kalman's update with perturbed observations, covariances tapered by a kernel: Burgers, van Leeuwen,
+/// Evensen (1998), Mon. Weather Rev. 126:1719–1724; Houtekamer, Mitchell (2001), Mon. Weather Rev. 129:123–137.
+pub(crate) fn corrected(anchors: &[Anchor], part: &Part, steps: &[Step], draws: Vec<Lab>) -> Vec<Lab> {
     let keys: Vec<(Key, f64)> = steps.iter().filter_map(Key::of).collect();
-    let same = |anchor: &&Anchor| {
-        anchor.keys.len() == keys.len() && anchor.keys.iter().zip(&keys).all(|((a, _), (b, _))| a == b)
-    };
+    let mut near: Vec<(&Anchor, f64)> = anchors
+        .iter()
+        .map(|anchor| (anchor, nearness((&keys, Some(part.id), &part.wood), anchor.place())))
+        .filter(|(_, nearness)| *nearness > LEAST)
+        .collect();
+    near.sort_by(|(a, a_near), (b, b_near)| b_near.total_cmp(a_near).then(a.trial.cmp(&b.trial)));
+    near.truncate(MOST);
+    let rows = 3 * near.len();
+    if rows == 0 {
+        return draws;
+    }
+    let count = draws.len().min(near[0].0.missed.len());
+    let here = centred(DMatrix::from_fn(3, count, |row, draw| vector(draws[draw])[row]));
+    let there = centred(DMatrix::from_fn(rows, count, |row, draw| near[row / 3].0.predicted[draw][row % 3]));
+    let missed = DMatrix::from_fn(rows, count, |row, draw| near[row / 3].0.missed[draw][row % 3]);
+    let own = centred(missed.clone());
+    let mut shared = &here * there.transpose() / count as f64;
+    let mut all = &own * own.transpose() / count as f64;
+    for column in 0..rows {
+        let (at, nearness_here) = near[column / 3];
+        shared.column_mut(column).scale_mut(nearness_here);
+        for row in 0..rows {
+            let (other, _) = near[row / 3];
+            if row / 3 != column / 3 {
+                all[(row, column)] *= nearness(other.place(), at.place());
+            } else if at.known {
+                all[(row, column)] *= KNOWN;
+            }
+        }
+        all[(column, column)] += FLOOR;
+    }
+    // Tapered by a kernel that is no exact covariance, so solved by a way that does not mind.
+    let Some(gain) = all.lu().solve(&shared.transpose()) else { return draws };
+    let moved_by = gain.transpose() * missed;
+    draws
+        .into_iter()
+        .enumerate()
+        .map(|(draw, lab)| {
+            let by: DVector<f64> = moved_by.column(draw.min(count - 1)).into();
+            moved(lab, Vector3::new(by[0], by[1], by[2]))
+        })
+        .collect()
+}
+
+/// Rows less their means.
+fn centred(mut rows: DMatrix<f64>) -> DMatrix<f64> {
+    for mut row in rows.row_iter_mut() {
+        let mean = row.mean();
+        row.add_scalar_mut(-mean);
+    }
+    rows
+}
+
+/// Steps with their strengths, the part and the wood.
+type Place<'a> = (&'a [(Key, f64)], Option<PartId>, &'a str);
+
+/// How much of what the laws miss in one place they miss in another too, 0 to 1.
+fn nearness((a, part_a, wood_a): Place<'_>, (b, part_b, wood_b): Place<'_>) -> f64 {
     let wood = |wood: &str| wood.trim().to_lowercase();
-    let near = |anchor: &&Anchor| anchor.part == Some(part.id) || wood(&anchor.wood) == wood(&part.wood);
-    let distance =
-        |anchor: &Anchor| -> f64 { anchor.keys.iter().zip(&keys).map(|((_, a), (_, b))| (a / b).ln().abs()).sum() };
-    anchors.iter().filter(near).filter(same).min_by(|a, b| {
-        let order = distance(a).total_cmp(&distance(b));
-        order.then((a.part != Some(part.id)).cmp(&(b.part != Some(part.id)))).then(a.trial.cmp(&b.trial))
-    })
+    let surface = match (part_a.is_some() && part_a == part_b, wood(wood_a) == wood(wood_b)) {
+        (true, _) => 1.0,
+        (false, true) => SAME_WOOD,
+        (false, false) => return 0.0,
+    };
+    if a.iter().zip(b).any(|((a, _), (b, _))| a != b) {
+        return 0.0;
+    }
+    let steps = if a.len() == b.len() { 1.0 } else { GOES_ON };
+    let apart: f64 = a.iter().zip(b).map(|((_, a), (_, b))| (a / b).ln().abs()).sum();
+    surface * steps * (-0.5 * (apart / REACH).powi(2)).exp()
 }
 
 impl Anchor {
-    /// Draws of a prediction, given what this trial gave: each is moved by the part of the trial's miss that both share.
-    ///
-    /// # Source
-    /// The ensemble form of Kalman's update with perturbed observations: Burgers, van Leeuwen, Evensen (1998), Mon.
-    /// Weather Rev. 126:1719–1724.
-    pub(crate) fn correct(&self, draws: Vec<Lab>) -> Vec<Lab> {
-        let count = draws.len().max(1) as f64;
-        let mean = |values: &mut dyn Iterator<Item = Vector3<f64>>| values.sum::<Vector3<f64>>() / count;
-        let here = mean(&mut draws.iter().map(|lab| vector(*lab)));
-        let there = mean(&mut self.predicted.iter().copied());
-        let miss = mean(&mut self.missed.iter().copied());
-        let (mut shared, mut own) = (Matrix3::zeros(), Matrix3::zeros());
-        for ((draw, predicted), missed) in draws.iter().zip(&self.predicted).zip(&self.missed) {
-            shared += (vector(*draw) - here) * (predicted - there).transpose();
-            own += (missed - miss) * (missed - miss).transpose();
-        }
-        let Some(inverse) = (own / count + Matrix3::identity() * 0.02).try_inverse() else { return draws };
-        let gain = shared / count * inverse;
-        draws.into_iter().zip(&self.missed).map(|(draw, missed)| moved(draw, gain * missed)).collect()
+    fn place(&self) -> Place<'_> {
+        (&self.keys, self.part, &self.wood)
     }
 }

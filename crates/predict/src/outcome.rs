@@ -7,7 +7,7 @@ use piece::{Part, Piece, Step, Surface, TrialId};
 
 use crate::{
     Evidence, EvidenceKind,
-    anchor::{self, Anchor},
+    anchor::{Anchor, corrected},
     conditions::{conditions, has_conditions},
     draws::vector,
     evidence::Application,
@@ -59,8 +59,8 @@ impl Start {
     }
 }
 
-/// Predicts colour steps (and their preparations) on a part, as it will be seen in `look`; corrected by the trial nearest
-/// to it that was read in that look.
+/// Predicts colour steps (and their preparations) on a part, as it will be seen in `look`; corrected by the trials
+/// like it that were read in that look.
 pub(crate) fn outcome(
     lessons: &Lessons,
     anchors: &[Anchor],
@@ -77,10 +77,7 @@ pub(crate) fn outcome(
     if evidence.kind == EvidenceKind::NoEffect && !start.natural_from_dry {
         return Outcome { draws: start.natural.clone(), evidence };
     }
-    let draws = match anchor::nearest(anchors, part, steps) {
-        Some(anchor) => anchor.correct(draws),
-        None => draws,
-    };
+    let draws = corrected(anchors, part, steps, draws);
     Outcome { draws, evidence }
 }
 

@@ -16,7 +16,7 @@ use crate::{
 const STRENGTH_RANGE: f64 = 20.0;
 /// Share of the predicted move by which the laws may be off after one trial, per CIELAB axis (building seeds of
 /// `measure-transfer`).
-pub(super) const LAW_ERROR: f64 = 0.055;
+pub(super) const LAW_ERROR: f64 = 0.065;
 /// The same after however many trials.
 const LEAST_LAW_ERROR: f64 = 0.02;
 /// Surfaces nearer than this count as one wood: wood differs by about 2 within one untreated surface (Buchelt, Wagenführ
@@ -109,11 +109,13 @@ impl<'a> Problem<'a> {
         woods.len()
     }
 
-    /// Share of the move by which the laws may be off, per CIELAB axis: less, the more strengths and woods they had to
-    /// explain together. Another wood tells as much as three strengths (building seeds of `measure-transfer`).
+    /// Share of the move by which the laws may be off, per CIELAB axis: less, the more they had to explain together. Another
+    /// strength tells half as much as the first trial, another wood three times as much (building seeds of
+    /// `measure-transfer`).
     pub(super) fn law_error(&self) -> f64 {
-        let told = (self.distinct_strengths() + 3 * (self.distinct_woods() - 1)) as f64;
-        (LAW_ERROR / told.cbrt()).max(LEAST_LAW_ERROR)
+        let strengths = (self.distinct_strengths() - 1) as f64;
+        let woods = (self.distinct_woods() - 1) as f64;
+        (LAW_ERROR / (1.0 + 0.5 * strengths + 3.0 * woods).sqrt()).max(LEAST_LAW_ERROR)
     }
 
     /// The effect that explains the strongest observation exactly, with the modifiers as expected.

@@ -20,8 +20,8 @@ pub struct Scatter {
 }
 
 impl Scatter {
-    /// A colouring step that nobody has repeated yet: 12 % in strength and half a unit per axis (common practice, no
-    /// source).
+    /// The middle of what is believed of a colouring step that nobody has repeated yet: 12 % in
+    /// strength and half a unit per axis (common practice, no source).
     pub const STEP: Self = Self { strength_sd: 0.12, process_sd: 0.5 };
 }
 
@@ -49,7 +49,7 @@ impl Belief {
 
     /// Any step of colour before its first repeat.
     pub fn of_a_step() -> Self {
-        Self::about(Scatter::STEP, 0.35, 0.6)
+        Self::about(Scatter::STEP, 0.35, 0.5)
     }
 
     /// The sizes of each cell.
@@ -107,7 +107,7 @@ impl Belief {
 /// of them, they share.
 const BETWEEN_STEPS: (f64, f64) = (0.25, 0.35);
 /// The same of what all steps of a piece share.
-const OF_THE_PIECE: (f64, f64) = (0.25, 0.5);
+const OF_THE_PIECE: (f64, f64) = (0.25, 0.36);
 
 /// What is believed of the scatter of each effect of a piece, given what the observations of all of them say: a size for the
 /// piece, from which each step's differs by a little.
