@@ -2,6 +2,7 @@
 //! cannot be right.
 
 mod states;
+mod trials;
 
 use std::{collections::BTreeSet, fmt};
 
@@ -40,7 +41,8 @@ pub fn check_with_missing(piece: &Piece, missing: &[PhotoId]) -> Vec<Problem> {
         let at = format!("trial {}", trial.id);
         found.note(at.as_str(), valid::trial(piece, trial));
         kinds(piece, &at, trial, &mut found);
-        for text in states::impossible(piece, trial) {
+        let texts = states::impossible(piece, trial).into_iter().chain(trials::gels_in_spirit(piece, trial));
+        for text in texts.chain(trials::nothing_before(piece, trial)) {
             found.add(at.as_str(), text);
         }
     }
@@ -101,6 +103,9 @@ fn parts_and_boards(piece: &Piece, found: &mut Found) {
 
 fn products_and_photos(piece: &Piece, missing: &[PhotoId], found: &mut Found) {
     let mut names = BTreeSet::new();
+    for past in &piece.past {
+        found.note("past uses", valid::past_use(piece, past));
+    }
     for product in &piece.products {
         let at = format!("product {}", product.id);
         found.note(at.as_str(), valid::product(piece, product, Some(product.id)));

@@ -7,6 +7,7 @@
 //! Colours are CIELAB at D50; ids are given once and never again; units are in the names of fields and keys. How a
 //! colour was measured or is predicted is not known here.
 
+pub mod book;
 pub mod check;
 pub mod edit;
 pub mod error;
@@ -14,6 +15,7 @@ pub mod file;
 pub mod history;
 pub mod id;
 pub mod part;
+pub mod past;
 pub mod photo;
 pub mod piece;
 pub mod product;
@@ -27,6 +29,7 @@ pub mod trial;
 mod uses;
 mod valid;
 
+pub use book::Book;
 pub use check::{Problem, check};
 pub use edit::{
     BoardEdit, Edit, JointEdit, PartEdit, PhotoEdit, PieceEdit, ProductEdit, ReadingEdit, TargetEdit, TrialEdit, apply,
@@ -35,6 +38,7 @@ pub use error::Error;
 pub use history::History;
 pub use id::{BoardId, Id, Ids, PartId, PhotoId, ProductId, ReadingId, TrialId};
 pub use part::{Bar, Board, Construction, Fidelity, Glue, Joint, Meeting, Part, Surface};
+pub use past::{PastSource, PastUse};
 pub use photo::Photo;
 pub use piece::Piece;
 pub use product::{Kind, Product, Share};

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use crate::{
-    Board, BoardId, Ids, Joint, MatchSample, Meeting, Part, PartId, Photo, PhotoId, Plan, Product, ProductId, Reading,
-    ReadingId, Surface, Tolerances, Trial, TrialId,
+    Board, BoardId, Ids, Joint, MatchSample, Meeting, Part, PartId, PastUse, Photo, PhotoId, Plan, Product, ProductId,
+    Reading, ReadingId, Surface, Tolerances, Trial, TrialId,
 };
 
 /// Everything the user decided or measured about one piece of furniture; nothing that can be computed again.
@@ -32,6 +32,8 @@ pub struct Piece {
     pub readings: Vec<Arc<Reading>>,
     /// Trials.
     pub trials: Vec<Arc<Trial>>,
+    /// What its products and bleaches did on earlier pieces, as taken up from the shop book.
+    pub past: Vec<PastUse>,
     /// The colour to reach.
     pub match_sample: MatchSample,
     /// The clear coat the piece will get: name and sheen. The state in which a match is judged.

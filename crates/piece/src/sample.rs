@@ -82,6 +82,20 @@ pub(crate) fn trial(on: Surface, steps: Vec<Step>) -> Trial {
     }
 }
 
+/// A use of the piece's first product on an earlier piece.
+pub(crate) fn past_use(piece: &Piece) -> PastUse {
+    PastUse {
+        step: Step::Dye { product: piece.products[0].id, grams_per_litre: 8.0, coats: 1 },
+        wood: "ash".into(),
+        before: colour::Lab::new(70.0, 6.5, 20.25),
+        after: colour::Lab::new(52.0, 11.0, 26.0),
+        covariance: COVARIANCE,
+        lot: "5".into(),
+        source: PastSource { piece: "Hall bench".into(), trial: "t4".into(), stage: 1 },
+        made: "2025-11-02T10:00:00+01:00".into(),
+    }
+}
+
 /// Edits that build a piece with everything in it, in order.
 pub(crate) fn edits() -> Vec<Edit> {
     let [top, leaf, rail] = [PartId(1), PartId(2), PartId(3)];
@@ -176,7 +190,9 @@ pub(crate) fn edits() -> Vec<Edit> {
 
 /// A piece with everything in it.
 pub(crate) fn piece() -> Piece {
-    edits().iter().fold(Piece::default(), |piece, edit| apply(&piece, edit).unwrap())
+    let piece = edits().iter().fold(Piece::default(), |piece, edit| apply(&piece, edit).unwrap());
+    let past = vec![past_use(&piece)];
+    apply(&piece, &Edit::Product(ProductEdit::TakeUp(past))).unwrap()
 }
 
 /// The same piece, to be changed by hand into what edits do not allow.

@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 
 use crate::{
-    Construction, Error, Photo, Piece, Plan, Product, ProductId, Reading, Region, Source, State, Step, Surface,
-    Tolerances, Trial, store,
+    Construction, Error, PastUse, Photo, Piece, Plan, Product, ProductId, Reading, Region, Source, State, Step,
+    Surface, Tolerances, Trial, store,
 };
 
 type Checked = Result<(), Error>;
@@ -213,6 +213,19 @@ pub(crate) fn surface(piece: &Piece, surface: Surface) -> Checked {
         Surface::Board(id) => (piece.board(id).is_some(), "board", id.to_string()),
     };
     if there { Ok(()) } else { Err(Error::NoSuch { kind, id }) }
+}
+
+/// A past use: its step, colours and covariance.
+pub(crate) fn past_use(piece: &Piece, past: &PastUse) -> Checked {
+    let at = format!("past use of {} in '{}'", past.source.trial, past.source.piece);
+    step(piece, &at, &past.step)?;
+    covariance(&at, &past.covariance)?;
+    for (what, lab) in [("before", past.before), ("after", past.after)] {
+        within(&at, &format!("L* {what}"), lab.l, 0.0, 110.0)?;
+        within(&at, &format!("a* {what}"), lab.a, -200.0, 200.0)?;
+        within(&at, &format!("b* {what}"), lab.b, -200.0, 200.0)?;
+    }
+    Ok(())
 }
 
 /// The product that a step needs, if any.

@@ -96,3 +96,32 @@ fn missing_photos_are_told_and_duplicates_are_found() {
         "elsewhere",
     );
 }
+
+/// Common practice, no source.
+#[test]
+fn a_gel_reduced_with_spirit_is_found() {
+    let gel = |reducer: &'static str| {
+        move |piece: &mut Piece| {
+            changed(&mut piece.products, 2, |product| {
+                product.kind = Kind::Gel;
+                product.reducer = reducer.into();
+            });
+        }
+    };
+    check_one(gel("White Spirit"), "trial t1", "neutral base");
+    let mut piece = piece();
+    gel("its neutral base")(&mut piece);
+    assert_eq!(check(&piece), []);
+}
+
+#[test]
+fn a_trial_with_nothing_read_before_it_is_found() {
+    let no_before = |piece: &mut Piece| {
+        changed(&mut piece.trials, 0, |trial| trial.before.clear());
+        // What is read of its board stands in the stages of this trial.
+        let in_stages: Vec<ReadingId> = piece.trials[0].readings().collect();
+        let on = piece.trials[0].on;
+        piece.readings.retain(|reading| reading.of != on || in_stages.contains(&reading.id));
+    };
+    check_one(no_before, "trial t1", "teaches nothing");
+}

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::{give, name_free, place, unused};
-use crate::{Error, Piece, Product, ProductId, uses, valid};
+use crate::{Error, PastUse, Piece, Product, ProductId, uses, valid};
 
 /// A change to the products.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,6 +14,8 @@ pub enum ProductEdit {
     Change(Product),
     /// Removes a product that no trial, mix or plan uses.
     Remove(ProductId),
+    /// What the shop book knows of the products and of bleaches, in the place of what was taken up before.
+    TakeUp(Vec<PastUse>),
 }
 
 impl ProductEdit {
@@ -22,6 +24,7 @@ impl ProductEdit {
             Self::Add(_) => "add product",
             Self::Change(_) => "change product",
             Self::Remove(_) => "remove product",
+            Self::TakeUp(_) => "take up the shop book",
         }
     }
 
@@ -43,6 +46,12 @@ impl ProductEdit {
                 let at = place(&piece.products, |product| product.id, *id)?;
                 unused(|| format!("product '{}'", piece.products[at].name), &uses::of_product(piece, *id))?;
                 piece.products.remove(at);
+                piece.past.retain(|past| valid::product_of(&past.step) != Some(*id));
+                Ok(())
+            }
+            Self::TakeUp(past) => {
+                past.iter().try_for_each(|past| valid::past_use(piece, past))?;
+                piece.past.clone_from(past);
                 Ok(())
             }
         }

@@ -11,7 +11,7 @@ pub use extras::Extras;
 
 use serde_json::Value;
 
-use crate::{Error, Piece};
+use crate::{Book, Error, Piece};
 
 /// The version written, and the newest that is read.
 pub const VERSION: u64 = 1;
@@ -48,6 +48,26 @@ pub fn write(piece: &Piece, extras: &Extras) -> Result<String, Error> {
     // Nothing is ever written that this program would then refuse to open.
     v1::read(&value)?;
     extras.put_back(&mut value);
+    Ok(text::pretty(&value))
+}
+
+/// The shop book in this text.
+///
+/// # Errors
+/// Where it is not JSON, of a newer version, or does not say what it should.
+pub fn read_book(text: &str) -> Result<Book, Error> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let value: Value = serde_json::from_str(text).map_err(|error| file_error("", &format!("not JSON ({error})")))?;
+    v1::book::read(&value)
+}
+
+/// The text of a shop book.
+///
+/// # Errors
+/// Where it holds what could not be read back.
+pub fn write_book(book: &Book) -> Result<String, Error> {
+    let value = v1::book::write(book)?;
+    v1::book::read(&value)?;
     Ok(text::pretty(&value))
 }
 

@@ -5,7 +5,10 @@
 //! not written again.
 
 mod atomic;
+mod book;
 pub mod photo;
+
+pub use book::{BOOK_FILE, open_book, save_book};
 
 use std::{
     fs,

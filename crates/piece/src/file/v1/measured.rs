@@ -202,7 +202,7 @@ impl From<&Trial> for TrialRecord {
 
 #[derive(Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
-enum StepRecord {
+pub(super) enum StepRecord {
     LeaveNatural,
     Sand {
         grit: u32,

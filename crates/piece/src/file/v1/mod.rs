@@ -3,7 +3,9 @@
 //! Ids are text (`"p3"`), colours `"lab": [L*, a*, b*]` at D50, keys carry their units. What is empty or not known is
 //! left out, except the lists at the top.
 
+pub(super) mod book;
 mod measured;
+mod past;
 mod things;
 mod words;
 
@@ -13,6 +15,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use measured::{PlanRecord, ReadingRecord, TolerancesRecord, TrialRecord};
+use past::PastRecord;
 use things::{BoardRecord, JointRecord, PartRecord, PhotoRecord, ProductRecord, TopcoatRecord};
 use words::MatchText;
 
@@ -48,6 +51,8 @@ struct PieceRecord {
     readings: Vec<ReadingRecord>,
     #[serde(default)]
     trials: Vec<TrialRecord>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    past: Vec<PastRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     plan: Option<PlanRecord>,
     #[serde(default)]
@@ -119,6 +124,7 @@ impl From<PieceRecord> for Piece {
             photos: things::shared(record.photos),
             readings: things::shared(record.readings),
             trials: things::shared(record.trials),
+            past: record.past.into_iter().map(Into::into).collect(),
             match_sample: record.match_sample.0,
             topcoat: record.topcoat.map(|topcoat| (topcoat.name, topcoat.sheen)),
             tolerances: record.tolerances.into(),
@@ -166,6 +172,7 @@ impl From<&Piece> for PieceRecord {
             photos: things::records(&piece.photos),
             readings: things::records(&piece.readings),
             trials: things::records(&piece.trials),
+            past: piece.past.iter().map(Into::into).collect(),
             plan: piece.plan.as_ref().map(Into::into),
             last_ids: LastIds {
                 parts: ids.parts,
