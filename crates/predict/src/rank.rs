@@ -97,6 +97,8 @@ pub struct Evidence {
 pub enum EvidenceKind {
     /// Trials of this piece.
     Tested,
+    /// Trials of earlier pieces, from the shop book.
+    EarlierPieces,
     /// Published figures only, or common practice.
     PublishedOnly,
     /// Nothing is done to the colour.

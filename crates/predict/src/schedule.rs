@@ -113,7 +113,7 @@ pub(crate) fn strengths(key: Key, lesson: &Lesson) -> Vec<Step> {
         |strength: f64| strength >= weakest / BEYOND_TRIED * 0.999 && strength <= strongest * BEYOND_TRIED * 1.001;
     let mut steps: Vec<Step> = match key {
         Key::Bleach(kind) => {
-            let most = if lesson.kind == EvidenceKind::Tested { strongest as u32 } else { 1 };
+            let most = if lesson.kind != EvidenceKind::PublishedOnly { strongest as u32 } else { 1 };
             let most = most.min(if kind == Bleach::TwoPart { 2 } else { 3 });
             (1..=most).map(|times| Step::Bleach { kind, times }).collect()
         }

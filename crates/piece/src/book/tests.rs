@@ -38,8 +38,8 @@ fn the_same_use_is_kept_once_and_its_newer_account_stands() {
     let mut book = Book::default();
     let walnut = product(7, "Walnut stain", Kind::Pigment);
     let uses = [past("chest", "t1", 7, 50.0), past("chest", "t2", 7, 55.0)];
-    assert_eq!(book.merge(&[walnut.clone()], &uses), Merged { products: 1, uses: 2, renewed: 0 });
-    assert_eq!(book.merge(&[walnut.clone()], &uses), Merged::default());
+    assert_eq!(book.merge(std::slice::from_ref(&walnut), &uses), Merged { products: 1, uses: 2, renewed: 0 });
+    assert_eq!(book.merge(std::slice::from_ref(&walnut), &uses), Merged::default());
     assert_eq!(book.merge(&[walnut], &[past("chest", "t2", 7, 54.0)]), Merged { products: 0, uses: 0, renewed: 1 });
     assert_eq!(book.uses.len(), 2);
     assert!((book.uses[1].after.l - 54.0).abs() < 1e-12);

@@ -2,7 +2,7 @@
 
 use piece::{Id, PartId, Piece, Step, TrialId};
 
-use super::{Key, moments::part_of, oddity, uses::Use};
+use super::{Key, moments::part_of, oddity, past::Past, uses::Use};
 use crate::{
     EvidenceKind,
     conditions::{is_pigment, modifiers},
@@ -30,6 +30,8 @@ pub(super) struct Teacher {
     family: Family,
     modifiers: Vec<Modifier>,
     expectation: Expectation,
+    /// Uses on earlier pieces, taken for granted.
+    recalled: Vec<Observation>,
 }
 
 impl Teacher {
@@ -43,7 +45,14 @@ impl Teacher {
             Key::Dye(id) | Key::Stain(id) => modifiers(is_pigment(piece, id)).to_vec(),
             _ => Vec::new(),
         };
-        Self { name: key.name(), family, modifiers, expectation: expected.unwrap_or(open) }
+        Self { name: key.name(), family, modifiers, expectation: expected.unwrap_or(open), recalled: Vec::new() }
+    }
+
+    /// With uses on earlier pieces besides.
+    pub(super) fn recalling(self, observations: &[Observation]) -> Self {
+        let none = vec![0.0; self.modifiers.len()];
+        let recalled = observations.iter().map(|one| Observation { conditions: none.clone(), ..one.clone() }).collect();
+        Self { recalled, ..self }
     }
 
     /// The effect that these uses teach, each observation with its covariance times a factor.
@@ -56,6 +65,7 @@ impl Teacher {
                 observation.reading *= *factor;
                 observation
             })
+            .chain(self.recalled.iter().cloned())
             .collect();
         let laws = self.family.laws();
         learn(&self.name, &laws, &observations, &self.modifiers, self.expectation, &Belief::of_a_step())
@@ -63,11 +73,19 @@ impl Teacher {
 }
 
 /// What the uses of a key teach; None where no law can act there.
-pub(super) fn lesson(piece: &Piece, key: Key, uses: &[Use], expected: Option<Expectation>) -> Option<Lesson> {
-    let teacher = Teacher::of(piece, key, expected);
+pub(super) fn lesson(
+    piece: &Piece,
+    key: Key,
+    uses: &[Use],
+    expected: Option<Expectation>,
+    past: Option<&Past>,
+) -> Option<Lesson> {
+    let (recalled, told) = past.map(|past| past.beside(piece, key, uses)).unzip();
+    let teacher = Teacher::of(piece, key, expected).recalling(&recalled.unwrap_or_default());
     let (effect, odd) = oddity::learned(&teacher, uses)?;
     let mut notes: Vec<String> = odd.iter().map(|odd| odd.words(uses)).collect();
-    if uses.len() == 1 {
+    notes.extend(told);
+    if uses.len() == 1 && past.is_none() {
         notes.push("one trial only: the laws keep their prior weights".to_owned());
     }
     let mut unlike: Vec<&str> = uses.iter().flat_map(|one| one.unlike.iter().copied()).collect();

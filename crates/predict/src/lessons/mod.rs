@@ -5,6 +5,7 @@ mod lesson;
 mod mixes;
 mod moments;
 mod oddity;
+mod past;
 mod uses;
 
 use std::collections::BTreeMap;
@@ -15,10 +16,12 @@ use rayon::prelude::*;
 pub(crate) use key::{Key, mix_of};
 pub(crate) use lesson::Lesson;
 pub(crate) use moments::{moments_of, part_of, start_of, untouched};
+pub use past::past_uses;
 
 use crate::{EvidenceKind, coats::Coats, evidence::pooled_beliefs, look::Moment, published};
 use lesson::lesson;
 use mixes::{Mixed, mixed};
+use past::Past;
 pub(crate) use uses::unlike;
 use uses::{Use, uses_of};
 
@@ -34,12 +37,9 @@ pub(crate) struct Lessons {
 impl Lessons {
     /// Learns from all readings and trials of a piece.
     pub(crate) fn learn(piece: &Piece) -> Self {
-        let mut moments: Vec<Moment<'_>> =
-            piece.parts.iter().map(|part| untouched(piece, Surface::Part(part.id))).collect();
-        moments.extend(piece.boards.iter().map(|board| untouched(piece, Surface::Board(board.id))));
-        moments.extend(piece.trials.iter().flat_map(|trial| moments_of(piece, trial).into_iter().map(|(_, it)| it)));
-        let coats = Coats::learn(piece, &moments);
+        let coats = Coats::of(piece);
 
+        let past = Past::of(piece);
         let mut notes = Vec::new();
         let mut uses: BTreeMap<Key, Vec<Use>> = BTreeMap::new();
         for trial in &piece.trials {
@@ -47,8 +47,12 @@ impl Lessons {
         }
         let is_mix = |key: &Key| key.product().and_then(|id| piece.product(id)).is_some_and(|one| !one.mix.is_empty());
         let (of_mixes, of_cans): (BTreeMap<_, _>, BTreeMap<_, _>) = uses.into_iter().partition(|(key, _)| is_mix(key));
-        let mut effects: BTreeMap<Key, Lesson> =
-            of_cans.par_iter().filter_map(|(key, uses)| Some((*key, lesson(piece, *key, uses, None)?))).collect();
+        let mut effects: BTreeMap<Key, Lesson> = {
+            let of_can = |(key, uses): (&Key, &Vec<Use>)| Some((*key, lesson(piece, *key, uses, None, past.get(key))?));
+            of_cans.par_iter().filter_map(of_can).collect()
+        };
+        let only_past = past.iter().filter(|(key, _)| !of_cans.contains_key(key) && !is_mix(key));
+        effects.extend(only_past.filter_map(|(key, past)| Some((*key, past.lesson(piece, *key)?))));
         learn_mixes(piece, &of_mixes, &mut effects, &mut notes);
         share_scatter(&mut effects);
         for (kind, effect, note) in published::bleaches() {
@@ -63,6 +67,17 @@ impl Lessons {
             });
         }
         Self { coats, effects, notes }
+    }
+}
+
+impl Coats {
+    /// Learned from all moments of a piece at which a surface was read.
+    fn of(piece: &Piece) -> Self {
+        let mut moments: Vec<Moment<'_>> =
+            piece.parts.iter().map(|part| untouched(piece, Surface::Part(part.id))).collect();
+        moments.extend(piece.boards.iter().map(|board| untouched(piece, Surface::Board(board.id))));
+        moments.extend(piece.trials.iter().flat_map(|trial| moments_of(piece, trial).into_iter().map(|(_, it)| it)));
+        Self::learn(piece, &moments)
     }
 }
 
@@ -86,7 +101,7 @@ fn learn_mixes(
                     let strongest = uses.iter().map(|one| one.observation.strength).fold(0.0, f64::max);
                     let expected = of_parts.ok().map(|one| one.expectation(strongest));
                     let from_parts = expected.is_some();
-                    lesson(piece, key, uses, expected).map(|mut learned| {
+                    lesson(piece, key, uses, expected, None).map(|mut learned| {
                         if from_parts {
                             learned.notes.push("a mix: learned on from what its parts say".to_owned());
                         }

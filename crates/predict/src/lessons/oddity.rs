@@ -11,9 +11,9 @@ use crate::{
 };
 
 /// Least squared distance, in units of what is expected, of a use that is pointed out: χ²₃ passes it once in a thousand.
-const ODD_DISTANCE2: f64 = 16.27;
+pub(super) const ODD_DISTANCE2: f64 = 16.27;
 /// Least ΔE2000 of one.
-const ODD_DE00: f64 = 4.0;
+pub(super) const ODD_DE00: f64 = 4.0;
 /// Most uses that are each tried without; of more, those that are missed most.
 const MOST_SUSPECTS: usize = 8;
 /// A clear or wet coat darkens by this much at least, L*, and does not take away chroma (Ayata et al. 2024, Drewno 194848:
@@ -108,15 +108,15 @@ impl Teacher {
 }
 
 /// By how much an effect misses an observation.
-struct Miss {
+pub(super) struct Miss {
     off: Vector3<f64>,
-    off_de00: f64,
+    pub(super) off_de00: f64,
     /// Squared, in units of what the effect and the reading leave open.
-    distance2: f64,
+    pub(super) distance2: f64,
 }
 
 impl Miss {
-    fn of(effect: &Effect, observation: &Observation) -> Self {
+    pub(super) fn of(effect: &Effect, observation: &Observation) -> Self {
         Self::if_it_gave(effect, observation, observation, 1.0)
     }
 

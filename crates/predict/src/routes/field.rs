@@ -213,10 +213,10 @@ fn schedules(
     parts: &[(&Part, Start)],
     groups: &[Vec<usize>],
 ) -> (Vec<Vec<Vec<Step>>>, Vec<Barred>) {
-    let any_tested = lessons.effects.values().any(|lesson| lesson.kind == EvidenceKind::Tested);
+    let any_tested = lessons.effects.values().any(|lesson| lesson.kind != EvidenceKind::PublishedOnly);
     let supported = |steps: &Vec<Step>| {
         let effects = steps.iter().filter_map(Key::of).filter_map(|(key, _)| lessons.effects.get(&key));
-        let untested = effects.filter(|lesson| lesson.kind != EvidenceKind::Tested).count();
+        let untested = effects.filter(|lesson| lesson.kind == EvidenceKind::PublishedOnly).count();
         match rest {
             Rest::OnTrials => untested == 0 || !any_tested,
             Rest::OnTrialsButOne => untested <= 1,

@@ -109,6 +109,7 @@ impl RankRowRecord {
                 trials: row.evidence.trials.iter().map(ToString::to_string).collect(),
                 kind: match row.evidence.kind {
                     EvidenceKind::Tested => "tested",
+                    EvidenceKind::EarlierPieces => "earlier pieces only",
                     EvidenceKind::PublishedOnly => "published figures only",
                     EvidenceKind::NoEffect => "nothing done",
                 },

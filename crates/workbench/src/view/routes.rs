@@ -225,6 +225,7 @@ impl Workbench {
             },
             evidence: match (row.evidence.kind, trials) {
                 (EvidenceKind::NoEffect, _) => String::new(),
+                (EvidenceKind::EarlierPieces, 0) => "shop book".into(),
                 (EvidenceKind::PublishedOnly, 0) => "published".into(),
                 (EvidenceKind::PublishedOnly, n) => format!("{n}, published"),
                 (_, 1) => "1 trial".into(),
