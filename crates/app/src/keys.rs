@@ -6,7 +6,7 @@ use workbench::{Area, FrameAction, PhotosAction, StartAction, action::Tool};
 use crate::screen::Screen;
 
 /// All keys, as they are listed under F1.
-pub(crate) const LIST: [(&str, &str); 14] = [
+pub(crate) const LIST: [(&str, &str); 15] = [
     ("1 … 5", "the five areas"),
     ("Ctrl Z, Ctrl Y", "undo, redo"),
     ("Ctrl S, Ctrl O", "save, open"),
@@ -17,6 +17,7 @@ pub(crate) const LIST: [(&str, &str); 14] = [
     ("+ − 0", "larger, smaller, whole photo"),
     ("Page up, down", "the photo before, after"),
     ("C", "place the card’s corners"),
+    ("E", "how even a region is"),
     ("/", "the log line"),
     ("↑", "repeat the last line"),
     ("Esc", "put the tool down, or stop"),
@@ -74,6 +75,9 @@ fn photo_keys(screen: &mut Screen<'_>, consume: impl Fn(Modifiers, Key) -> bool)
     if consume(Modifiers::NONE, Key::Escape) {
         screen.memory.drawing.clear();
         screen.act(PhotosAction::Tool(Tool::Hand));
+    }
+    if consume(Modifiers::NONE, Key::E) {
+        screen.act(PhotosAction::ShowEvenness(!screen.bench.photos().evenness_shown));
     }
     let Some(shown) = screen.bench.shown_photo() else { return };
     if consume(Modifiers::NONE, Key::C) {

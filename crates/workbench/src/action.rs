@@ -121,6 +121,15 @@ pub enum Tool {
     Polygon,
 }
 
+/// What a region is read on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ReadOn {
+    /// A part or a board.
+    Surface(Surface),
+    /// The user's own check tile.
+    Tile,
+}
+
 /// Photos.
 #[derive(Clone, Debug, PartialEq)]
 pub enum PhotosAction {
@@ -144,8 +153,18 @@ pub enum PhotosAction {
         /// Corners in upright photo pixels.
         points_px: Vec<[f64; 2]>,
     },
-    /// What new regions are read for.
-    For(Surface),
+    /// What new regions are read on.
+    For(ReadOn),
+    /// Leaves the light and dark spots of a region out of its colour, or takes them in again.
+    LeaveSpotsOut(ReadingId, bool),
+    /// Draws the lines of equal difference over the chosen region, or takes them away.
+    ShowEvenness(bool),
+    /// Evens the light of a photo by one of a plain board; none: as it falls.
+    EvenLight(PhotoId, Option<PhotoId>),
+    /// Names the card in a photo by its id; none: any card known.
+    Card(PhotoId, Option<String>),
+    /// Takes the last reading of the check tile out of its record.
+    ForgetTile,
     /// The state new regions are read in.
     NextState(State),
     /// Moves a corner of the card; nothing is read yet.

@@ -1,12 +1,20 @@
 //! Photos as the window needs them: shown, read against their card, and the grain of each region.
 
+mod made;
+mod study;
+
 use std::{collections::BTreeMap, sync::Arc};
 
-use card::{CardReading, Factor, PhotoReading, RegionReading, Request};
-use piece::{Grain as Direction, Photo, PhotoId, Reading, ReadingId, Region, SharedError, Source, State, Surface};
+use card::{Board, CardReading, Factor, PhotoReading, RegionReading, Request};
+use piece::{
+    Grain as Direction, Photo, PhotoId, Piece, Reading, ReadingId, Region, SharedError, Source, State, Surface,
+};
+
+pub use made::Made;
+pub use study::{Contour, Study};
 
 use crate::{
-    action::Tool,
+    action::{ReadOn, Tool},
     crop::{Crop, Grain, thumbnail},
     job::Progress,
     picture::Picture,
@@ -26,23 +34,36 @@ pub struct PhotoView {
     pub picture: Option<Arc<Picture>>,
     /// The decoded photo, while it is on screen.
     pub decoded: Option<Arc<card::Photo>>,
-    /// What was read, and for which entry of the piece.
-    pub reading: Option<(Arc<Photo>, Arc<PhotoReading>)>,
+    /// What was read.
+    pub read: Option<Read>,
     /// Why it cannot be shown or read.
     pub problem: Option<String>,
     /// The user said that there is no card in it.
     pub no_card_wanted: bool,
 }
 
+/// What was read from a photo, and for what.
+#[derive(Clone, Debug)]
+pub struct Read {
+    /// The entry of the piece it was read for.
+    pub of: Arc<Photo>,
+    /// The photo of a board that evened the light.
+    pub board: Option<PhotoId>,
+    /// What was read.
+    pub reading: Arc<PhotoReading>,
+}
+
 impl PhotoView {
     /// The card as read.
     pub fn card(&self) -> Option<&CardReading> {
-        self.reading.as_ref().and_then(|(_, reading)| reading.card.as_ref())
+        self.read.as_ref().and_then(|read| read.reading.card.as_ref())
     }
 
-    /// Whether it was read for this entry: same card, same corners.
-    pub fn read_for(&self, photo: &Photo) -> bool {
-        self.reading.as_ref().is_some_and(|(of, _)| of.card == photo.card && of.corners_px == photo.corners_px)
+    /// Whether it was read for this entry: same card, same corners, its light evened by the same board.
+    pub fn read_for(&self, photo: &Photo, board: Option<PhotoId>) -> bool {
+        let same =
+            |read: &Read| read.of.card == photo.card && read.of.corners_px == photo.corners_px && read.board == board;
+        self.read.as_ref().is_some_and(same)
     }
 }
 
@@ -74,8 +95,38 @@ pub struct Photos {
     pub corners: Option<Corners>,
     /// The state that new regions are read in.
     pub next_state: State,
-    /// The board new regions are read on; none: the chosen part.
-    pub next_board: Option<piece::BoardId>,
+    /// What new regions are read on; none: the chosen part.
+    pub next_on: Option<ReadOn>,
+    /// What the light of regions showed.
+    pub studies: BTreeMap<ReadingId, Arc<Study>>,
+    /// The lines of equal difference are drawn.
+    pub evenness_shown: bool,
+    /// The photo of a board chosen to even the light of a photo without readings; readings know their own.
+    pub evened_by: BTreeMap<PhotoId, PhotoId>,
+    /// The light over the frame, from each photo of a board.
+    pub boards: BTreeMap<PhotoId, Arc<Board>>,
+}
+
+impl Photos {
+    /// The photo of a board that evens the light of this photo.
+    pub fn board_of(&self, piece: &Piece, photo: PhotoId) -> Option<PhotoId> {
+        let mut made = piece.readings.iter().filter_map(|reading| made_on(reading, photo));
+        let chosen = || self.evened_by.get(&photo).copied();
+        made.next_back().map_or_else(chosen, |made| made.board).filter(|board| piece.photo(*board).is_some())
+    }
+
+    /// Whether a photo is one of a board that evens the light of another.
+    pub fn is_board(&self, piece: &Piece, photo: PhotoId) -> bool {
+        piece.photos.iter().any(|other| self.board_of(piece, other.id) == Some(photo))
+    }
+}
+
+/// How a reading was made, if it was on this photo.
+fn made_on(reading: &Reading, photo: PhotoId) -> Option<Made> {
+    match &reading.source {
+        Source::Photo { photo: of, method, .. } if *of == photo => Some(Made::of(method)),
+        _ => None,
+    }
 }
 
 impl Default for Photos {
@@ -88,7 +139,11 @@ impl Default for Photos {
             region: None,
             corners: None,
             next_state: State::BareDry,
-            next_board: None,
+            next_on: None,
+            studies: BTreeMap::new(),
+            evenness_shown: false,
+            evened_by: BTreeMap::new(),
+            boards: BTreeMap::new(),
         }
     }
 }
@@ -127,36 +182,44 @@ pub fn grains(picture: &Picture, regions: &[(ReadingId, Region)]) -> Vec<(Readin
     regions.iter().filter_map(grain).collect()
 }
 
-/// Reads a photo against its card, with one region or none.
-///
-/// # Errors
-/// One line from the card crate.
-pub fn read(
-    decoded: &card::Photo,
-    photo: &Photo,
-    corners_px: Option<[[f64; 2]; 4]>,
-    region: Option<&Region>,
-    progress: &Progress,
-) -> Result<PhotoReading, String> {
-    let named = |id: &String| card::layout::known().into_iter().find(|card| card.id == *id);
-    let request = Request {
-        card: photo.card.as_ref().and_then(named),
-        corners_px: photo.corners_px.or(corners_px),
-        regions: region.map(|region| ("region".to_owned(), region.points_px.clone())).into_iter().collect(),
-        ..Request::default()
-    };
-    card::read(decoded, &request, &|done| progress.go_on(done)).map_err(|error| error.to_string())
+/// What is wanted of a photo.
+#[derive(Clone, Debug)]
+pub struct Wanted {
+    /// Its entry in the piece.
+    pub photo: Arc<Photo>,
+    /// Where the card was found before.
+    pub corners_px: Option<[[f64; 2]; 4]>,
+    /// The region to read, if any.
+    pub region: Option<Region>,
+    /// What the user chose for it.
+    pub made: Made,
+    /// The light over the frame, where a board evens it.
+    pub board: Option<Arc<Board>>,
+}
+
+impl Wanted {
+    /// Reads the photo against its card, and the region.
+    ///
+    /// # Errors
+    /// One line from the card crate.
+    pub fn read(&self, decoded: &card::Photo, progress: &Progress) -> Result<PhotoReading, String> {
+        let named = |id: &String| card::layout::known().into_iter().find(|card| card.id == *id);
+        let region = self.region.iter().map(|region| ("region".to_owned(), region.points_px.clone()));
+        let request = Request {
+            card: self.photo.card.as_ref().and_then(named),
+            corners_px: self.photo.corners_px.or(self.corners_px),
+            regions: region.collect(),
+            leave_spots_out: self.made.spots_left_out,
+            board: self.board.clone(),
+            ..Request::default()
+        };
+        card::read(decoded, &request, &|done| progress.go_on(done)).map_err(|error| error.to_string())
+    }
 }
 
 /// A region's colour as a reading of the piece; its id is given when it is added.
-pub fn reading_from(
-    region: &RegionReading,
-    of: Surface,
-    photo: &Photo,
-    at: &Region,
-    state: State,
-    taken: String,
-) -> Reading {
+pub fn reading_from(region: &RegionReading, of: Surface, wanted: &Wanted, at: &Region, state: State) -> Reading {
+    let photo = &wanted.photo;
     let factor = |factor: &Factor| match factor {
         Factor::Card(id) => format!("card:{id}"),
         Factor::PhotoLight => format!("photo:{}:light", photo.id),
@@ -174,8 +237,8 @@ pub fn reading_from(
         state,
         light: photo.light.clone(),
         grain: Direction::NotNoted,
-        taken,
-        source: Source::Photo { photo: photo.id, region: at.clone(), method: card::METHOD.into() },
+        taken: now(),
+        source: Source::Photo { photo: photo.id, region: at.clone(), method: wanted.made.method() },
     }
 }
 

@@ -205,6 +205,15 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
+/// `no reading`, `1 reading`, `3 readings`.
+pub fn readings(count: usize) -> String {
+    match count {
+        0 => "no reading".into(),
+        1 => "1 reading".into(),
+        n => format!("{n} readings"),
+    }
+}
+
 /// Names with the word they share said once: `carcass, fronts one two` for `carcass`, `front one`, `front two`.
 pub fn shared_names(names: &[String]) -> String {
     let first = |name: &str| name.split_once(' ').map(|(first, _)| first.to_owned());

@@ -2,6 +2,7 @@
 
 pub(crate) mod button;
 pub(crate) mod caution;
+pub(crate) mod check_box;
 pub(crate) mod field;
 pub(crate) mod menu;
 pub(crate) mod swatch;

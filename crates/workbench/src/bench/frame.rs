@@ -64,7 +64,7 @@ impl Workbench {
             _ => self.chosen = vec![part],
         }
         self.routes.row = None;
-        self.photos.next_board = None;
+        self.photos.next_on = None;
         self.side.pair = match &self.chosen[..] {
             [.., a, b] => Some((*a, *b)),
             _ => None,

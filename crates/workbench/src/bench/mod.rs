@@ -1,14 +1,17 @@
 //! The workbench: everything the window shows, and the one way to change it.
 
+mod even_light;
 mod frame;
 mod photos;
 mod recent;
 mod refresh;
+mod regions;
 mod routes;
 mod samples;
 mod sheet;
 mod side;
 mod start;
+mod tile;
 
 use std::{
     cell::RefCell,
@@ -30,6 +33,7 @@ use crate::{
     results::Results,
     settings::Theme,
     status::Status,
+    task::TileRecord,
 };
 
 pub use recent::Recent;
@@ -51,6 +55,7 @@ pub struct Workbench {
     pub(crate) jobs: Jobs<Found>,
     pub(crate) folder: PathBuf,
     pub(crate) recent: Vec<Recent>,
+    pub(crate) tile: TileRecord,
     pub(crate) crops: RefCell<HashMap<CropKey, Arc<Crop>>>,
 }
 
@@ -93,7 +98,7 @@ impl Default for Workbench {
 impl Workbench {
     /// A workbench that keeps new pieces and copies of demos in this folder.
     pub fn in_folder(folder: PathBuf) -> Self {
-        Self {
+        let mut bench = Self {
             open: None,
             area: Area::Photos,
             theme: Theme::default(),
@@ -108,8 +113,11 @@ impl Workbench {
             jobs: Jobs::default(),
             recent: recent::in_folder(&folder),
             folder,
+            tile: TileRecord::default(),
             crops: RefCell::default(),
-        }
+        };
+        bench.open_tile();
+        bench
     }
 
     /// Sets what is called when there is something new to show.

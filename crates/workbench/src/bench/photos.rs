@@ -1,29 +1,14 @@
 //! Photos: showing, drawing regions, placing corners, and taking in what was read.
 
-use std::sync::Arc;
-
-use card::PhotoReading;
-use piece::{
-    Edit, Photo, PhotoId, ReadingId, Region, Source, State, Surface,
-    edit::{PhotoEdit, ReadingEdit},
-};
+use piece::{Edit, Photo, PhotoId, edit::PhotoEdit};
 
 use super::Workbench;
 use crate::{
-    action::{PhotosAction, Tool},
-    photos::{Corners, now, reading_from},
+    action::{PhotosAction, ReadOn, Tool},
+    photos::Corners,
     status::Status,
     words,
 };
-
-/// What a region is read for.
-#[derive(Clone, Debug, PartialEq)]
-pub enum RegionFor {
-    /// A new reading.
-    New(Surface, State),
-    /// In the place of a reading there is.
-    Again(ReadingId),
-}
 
 impl Workbench {
     pub(super) fn photos_action(&mut self, action: PhotosAction) {
@@ -33,7 +18,12 @@ impl Workbench {
             PhotosAction::ChooseRegion(reading) => self.choose_region(reading),
             PhotosAction::Draw { photo, points_px } => self.draw(photo, points_px),
             PhotosAction::Move { reading, points_px } => self.move_region(reading, points_px),
-            PhotosAction::For(on) => self.read_next_for(on),
+            PhotosAction::For(on) => self.read_next_on(on),
+            PhotosAction::LeaveSpotsOut(reading, leave) => self.leave_spots_out(reading, leave),
+            PhotosAction::ShowEvenness(show) => self.photos.evenness_shown = show,
+            PhotosAction::EvenLight(photo, board) => self.even_light(photo, board),
+            PhotosAction::Card(photo, card) => self.name_card(photo, card),
+            PhotosAction::ForgetTile => self.forget_tile(),
             PhotosAction::NextState(state) => self.photos.next_state = state,
             PhotosAction::MoveCorner { corner, to_px } => self.move_corner(corner, to_px),
             PhotosAction::NextCorner => {
@@ -60,96 +50,18 @@ impl Workbench {
     fn take_up(&mut self, tool: Tool) {
         self.photos.tool = tool;
         if tool != Tool::Hand {
-            let on = self.next_surface().zip(self.piece()).map(|(on, piece)| words::surface(piece, on));
+            let on = match self.next_on() {
+                Some(ReadOn::Tile) => Some("the check tile".to_owned()),
+                Some(ReadOn::Surface(on)) => self
+                    .piece()
+                    .map(|piece| format!("{}, {}", words::surface(piece, on), words::state(&self.photos.next_state))),
+                None => None,
+            };
             self.status = match on {
-                Some(on) => Status::done(
-                    format!("Draw on {on}, {}.", words::state(&self.photos.next_state)),
-                    "drag a rectangle",
-                ),
+                Some(on) => Status::done(format!("Draw on {on}."), "drag a rectangle"),
                 None => Status::failed("Name a part first: a region is read for a part or board."),
             };
         }
-    }
-
-    /// What the next region is read for.
-    pub fn next_surface(&self) -> Option<Surface> {
-        self.photos.next_board.map(Surface::Board).or_else(|| self.part().map(Surface::Part))
-    }
-
-    /// Reads the next regions for a part or a board.
-    fn read_next_for(&mut self, on: Surface) {
-        match on {
-            Surface::Board(board) => self.photos.next_board = Some(board),
-            Surface::Part(part) => {
-                self.photos.next_board = None;
-                self.choose(part, false);
-            }
-        }
-    }
-
-    fn choose_region(&mut self, reading: Option<ReadingId>) {
-        self.photos.region = reading;
-        let of = reading.and_then(|id| Some(self.piece()?.reading(id)?.of));
-        if let Some(Surface::Part(part)) = of {
-            self.choose(part, false);
-        }
-    }
-
-    fn draw(&mut self, photo: PhotoId, points_px: Vec<[f64; 2]>) {
-        self.photos.tool = Tool::Hand;
-        let Some(on) = self.next_surface() else {
-            self.status = Status::failed("Name a part first: a region is read for a part or board.");
-            return;
-        };
-        let region = RegionFor::New(on, self.photos.next_state.clone());
-        self.read_region(photo, Region { points_px }, region);
-    }
-
-    fn move_region(&mut self, reading: ReadingId, points_px: Vec<[f64; 2]>) {
-        let source = self.piece().and_then(|piece| piece.reading(reading)).map(|reading| reading.source.clone());
-        if let Some(Source::Photo { photo, .. }) = source {
-            self.read_region(photo, Region { points_px }, RegionFor::Again(reading));
-        }
-    }
-
-    /// Takes in the reading of a region as an edit.
-    pub(super) fn region_read(&mut self, photo: &Arc<Photo>, region: &Region, wanted: RegionFor, read: &PhotoReading) {
-        let Some(piece) = self.piece().cloned() else { return };
-        let Some(found) = read.regions.first() else {
-            let why = read.warnings.last().map(|warning| warning.text.clone());
-            let why = why.unwrap_or_else(|| "Too small, or off the photo: draw it larger.".into());
-            self.status = Status::failed(format!("The region cannot be read. {why}"));
-            return;
-        };
-        let edit = match &wanted {
-            RegionFor::New(on, state) => {
-                let reading = reading_from(found, *on, photo, region, state.clone(), now());
-                Edit::Reading(ReadingEdit::Add(Box::new(reading)))
-            }
-            RegionFor::Again(id) => {
-                let Some(old) = piece.reading(*id) else { return };
-                let mut reading = reading_from(found, old.of, photo, region, old.state.clone(), now());
-                reading.id = *id;
-                reading.grain = old.grain;
-                Edit::Reading(ReadingEdit::Change(Box::new(reading)))
-            }
-        };
-        if !self.edit(&edit) {
-            return;
-        }
-        let Some(piece) = self.piece() else { return };
-        let id = match wanted {
-            RegionFor::New(..) => piece.readings.last().map(|reading| reading.id),
-            RegionFor::Again(id) => Some(id),
-        };
-        let said = id.and_then(|id| piece.reading(id)).map(|reading| {
-            let name = words::capital(&words::surface(piece, reading.of));
-            format!("{name} read from photo {}: {}.", place_of(piece, photo.id), words::lab(reading.lab))
-        });
-        self.photos.region = id;
-        self.photos.grains.retain(|known, _| Some(*known) != id);
-        self.regrain(photo.id);
-        self.status = Status::done(said.unwrap_or_default(), "compare the parts, press 2");
     }
 
     fn move_corner(&mut self, corner: usize, to_px: [f64; 2]) {
@@ -189,7 +101,7 @@ impl Workbench {
         }
         self.photos.corners = None;
         if let Some(view) = self.photos.views.get_mut(&photo) {
-            view.reading = None;
+            view.read = None;
             view.problem = None;
             view.no_card_wanted = false;
         }
@@ -202,6 +114,13 @@ impl Workbench {
             view.no_card_wanted = true;
         }
         self.status = Status::done("The photo is kept to look at. Without a card no colour is read from it.", "");
+    }
+
+    fn name_card(&mut self, photo: PhotoId, card: Option<String>) {
+        let Some(photo) = self.piece().and_then(|piece| piece.photo(photo)).cloned() else { return };
+        if photo.card != card && self.edit(&Edit::Photo(PhotoEdit::Change(Photo { card, ..(*photo).clone() }))) {
+            self.status = Status::done("The photo is read again with that card.", "");
+        }
     }
 
     fn set_light(&mut self, photo: PhotoId, light: String) {

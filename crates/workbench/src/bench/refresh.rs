@@ -2,25 +2,22 @@
 
 use std::{collections::BTreeSet, fs, sync::Arc};
 
-use card::PhotoReading;
-use piece::{PartId, Photo, PhotoId, Piece, Region};
+use card::{Board, PhotoReading};
+use piece::{PartId, Photo, PhotoId, Piece};
 use predict::{Comparison, Ranking, Routes};
 use sheet::Document;
 
-use super::{
-    Workbench,
-    photos::{RegionFor, place_of},
-};
+use super::{Workbench, even_light::Evened, photos::place_of, regions::RegionFor};
 use crate::{
     action::Area,
     job::{End, Key},
-    photos::{Looked, grains, look, read, regions_of},
+    photos::{Looked, Made, Read, Wanted, grains, look, regions_of},
     results::Tagged,
     status::Status,
 };
 
 pub(super) const AUTOSAVE: &str = "autosave";
-const PHOTO: &str = "photo";
+pub(super) const PHOTO: &str = "photo";
 const COMPARE: &str = "compare";
 const RANK: &str = "rank";
 const ROUTES: &str = "routes";
@@ -32,9 +29,13 @@ pub enum Found {
     /// A photo to show.
     Looked(PhotoId, Result<Looked, String>),
     /// A photo read against its card.
-    Read(Arc<Photo>, Result<PhotoReading, String>),
+    Read(Wanted, Result<PhotoReading, String>),
     /// A region read.
-    Region(Arc<Photo>, Region, RegionFor, Result<PhotoReading, String>),
+    Region(Wanted, RegionFor, Result<PhotoReading, String>),
+    /// The light over the frame that a photo is evened by, from the photo of a board.
+    Board(PhotoId, PhotoId, Result<Arc<Board>, String>),
+    /// A photo and its regions read again in another light.
+    Evened(Arc<Photo>, Box<Evened>),
     /// Parts compared.
     Comparison(Arc<Piece>, Comparison),
     /// A part's schedules.
@@ -67,6 +68,7 @@ impl Workbench {
         }
         if self.area == Area::Photos && self.photos.corners.is_none() {
             self.offer_corners(&piece);
+            self.due_study();
         }
     }
 
@@ -74,7 +76,7 @@ impl Workbench {
     fn drop_unseen(&mut self) {
         let shown = self.photos.shown;
         for (id, view) in &mut self.photos.views {
-            if Some(*id) != shown && view.reading.is_some() {
+            if Some(*id) != shown && view.read.is_some() {
                 view.picture = None;
                 view.decoded = None;
             }
@@ -85,7 +87,9 @@ impl Workbench {
     fn offer_corners(&mut self, piece: &Piece) {
         let Some(id) = self.photos.shown else { return };
         let (Some(view), Some(photo)) = (self.photos.views.get(&id), piece.photo(id)) else { return };
-        if view.read_for(photo) && view.card().is_none() && !view.no_card_wanted && view.picture.is_some() {
+        let board = self.photos.board_of(piece, id);
+        let wanted = !view.no_card_wanted && !self.photos.is_board(piece, id);
+        if view.read_for(photo, board) && view.card().is_none() && wanted && view.picture.is_some() {
             self.place_corners(id);
             let place = place_of(piece, id);
             self.status.happened = format!("Photo {place} cannot be read yet. The other photos are not affected.");
@@ -104,14 +108,20 @@ impl Workbench {
         if let Some(id) = shown_first().find(|id| no_picture(id) || not_looked(id)) {
             return self.look_at(piece, id);
         }
-        let unread = |id: &PhotoId| piece.photo(*id).is_some_and(|photo| view(*id).is_none_or(|v| !v.read_for(photo)));
-        let due = shown_first().find(unread);
-        if let Some(photo) = due.and_then(|id| piece.photo(id)) {
-            self.read_photo(piece, &photo.clone());
+        let board = |id: PhotoId| self.photos.board_of(piece, id);
+        let unread = |id: &PhotoId| {
+            piece.photo(*id).is_some_and(|photo| view(*id).is_none_or(|v| !v.read_for(photo, board(*id))))
+        };
+        let due = shown_first().find(unread).and_then(|id| piece.photo(id)).cloned();
+        if let Some(photo) = due.filter(|photo| !self.due_board(photo.id)) {
+            self.read_photo(piece, &photo);
         }
     }
 
-    fn bytes_of(&mut self, photo: &Photo) -> Option<impl FnOnce() -> Result<Vec<u8>, String> + Send + use<>> {
+    pub(super) fn bytes_of(
+        &mut self,
+        photo: &Photo,
+    ) -> Option<impl FnOnce() -> Result<Vec<u8>, String> + Send + use<>> {
         let folder = self.open.as_ref()?.folder.as_ref();
         let path = folder.map(|folder| folder.photo_path(&photo.file));
         let path = match path {
@@ -145,33 +155,17 @@ impl Workbench {
         let Some(bytes) = self.bytes_of(photo) else { return };
         let decoded = self.photos.views.get(&photo.id).and_then(|view| view.decoded.clone());
         let name = format!("Reading photo {} of {}", place_of(piece, photo.id), piece.photos.len());
-        let photo = photo.clone();
+        let board = self.photos.board_of(piece, photo.id);
+        let light = board.and_then(|board| self.photos.boards.get(&board).cloned());
+        let made = Made { board, ..Made::default() };
+        let wanted = Wanted { photo: photo.clone(), corners_px: None, region: None, made, board: light };
         self.jobs.start(PHOTO, name, false, move |progress| {
             let decoded = match decoded {
                 Some(decoded) => Ok(decoded),
                 None => bytes().and_then(|bytes| decode(&bytes)),
             };
-            let found = decoded.and_then(|decoded| read(&decoded, &photo, None, None, progress));
-            Ok(Found::Read(photo, found))
-        });
-    }
-
-    /// Reads a region of a photo.
-    pub(super) fn read_region(&mut self, photo: PhotoId, region: Region, wanted: RegionFor) {
-        let Some(piece) = self.piece().cloned() else { return };
-        let Some(photo) = piece.photo(photo).cloned() else { return };
-        let view = self.photos.views.get(&photo.id);
-        let decoded = view.and_then(|view| view.decoded.clone());
-        let corners = view.and_then(|view| view.card()).map(|card| card.corners_px);
-        let Some(bytes) = self.bytes_of(&photo) else { return };
-        self.status = Status::done("Reading the region.", "");
-        self.jobs.start("region", "Reading the region", false, move |progress| {
-            let decoded = match decoded {
-                Some(decoded) => Ok(decoded),
-                None => bytes().and_then(|bytes| decode(&bytes)),
-            };
-            let found = decoded.and_then(|decoded| read(&decoded, &photo, corners, Some(&region), progress));
-            Ok(Found::Region(photo, region, wanted, found))
+            let found = decoded.and_then(|decoded| wanted.read(&decoded, progress));
+            Ok(Found::Read(wanted, found))
         });
     }
 
@@ -262,7 +256,7 @@ impl Workbench {
                 let shown = self.photos.shown;
                 for photo in &piece.photos {
                     let view = self.photos.views.entry(photo.id).or_default();
-                    if view.thumb.is_none() || Some(photo.id) == shown && view.reading.is_none() {
+                    if view.thumb.is_none() || Some(photo.id) == shown && view.read.is_none() {
                         view.problem = Some("stopped: look again to read it".into());
                     }
                 }
@@ -297,10 +291,13 @@ impl Workbench {
         match found {
             Found::Looked(id, Ok(looked)) => self.looked(id, looked),
             Found::Looked(id, Err(line)) => self.photo_failed(id, line),
-            Found::Read(photo, Ok(reading)) => self.was_read(photo, reading),
-            Found::Read(photo, Err(line)) => self.photo_failed(photo.id, line),
-            Found::Region(photo, region, wanted, Ok(reading)) => self.region_read(&photo, &region, wanted, &reading),
-            Found::Region(_, _, _, Err(line)) => self.status = Status::failed(line),
+            Found::Read(wanted, Ok(reading)) => self.was_read(wanted, reading),
+            Found::Read(wanted, Err(line)) => self.photo_failed(wanted.photo.id, line),
+            Found::Region(wanted, what, Ok(reading)) => self.region_read(&wanted, &what, &reading),
+            Found::Region(_, _, Err(line)) => self.status = Status::failed(line),
+            Found::Board(_, board, Ok(light)) => drop(self.photos.boards.insert(board, light)),
+            Found::Board(photo, _, Err(line)) => self.photo_failed(photo, line),
+            Found::Evened(photo, evened) => self.evened(&photo, *evened),
             Found::Comparison(of, comparison) => {
                 self.results.comparison = Some(Tagged { of, value: Ok(Arc::new(comparison)) });
             }
@@ -328,7 +325,7 @@ impl Workbench {
         view.size_px = Some([looked.picture.width_px(), looked.picture.height_px()]);
         view.thumb = Some(looked.thumb);
         // Kept until it was read, and while it is on show.
-        if Some(id) == self.photos.shown || view.reading.is_none() {
+        if Some(id) == self.photos.shown || view.read.is_none() {
             view.picture = (Some(id) == self.photos.shown).then_some(looked.picture);
             view.decoded = Some(looked.decoded).filter(|_| Some(id) == self.photos.shown);
         }
@@ -336,10 +333,10 @@ impl Workbench {
         self.crops.borrow_mut().clear();
     }
 
-    fn was_read(&mut self, photo: Arc<Photo>, reading: PhotoReading) {
-        let view = self.photos.views.entry(photo.id).or_default();
+    fn was_read(&mut self, wanted: Wanted, reading: PhotoReading) {
+        let view = self.photos.views.entry(wanted.photo.id).or_default();
         view.no_card_wanted = false;
-        view.reading = Some((photo, Arc::new(reading)));
+        view.read = Some(Read { of: wanted.photo, board: wanted.made.board, reading: Arc::new(reading) });
     }
 
     fn photo_failed(&mut self, id: PhotoId, line: String) {
@@ -349,6 +346,6 @@ impl Workbench {
     }
 }
 
-fn decode(bytes: &[u8]) -> Result<Arc<card::Photo>, String> {
+pub(super) fn decode(bytes: &[u8]) -> Result<Arc<card::Photo>, String> {
     card::decode(bytes, &card::Limits::default()).map(Arc::new).map_err(|error| error.to_string())
 }

@@ -1,6 +1,7 @@
 //! What the screens show, as plain data: words, numbers and swatches made from the workbench.
 
 pub mod between;
+pub mod evenness;
 pub mod photos;
 pub mod routes;
 pub mod samples;

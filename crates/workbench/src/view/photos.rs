@@ -6,11 +6,15 @@ use piece::{PhotoId, Reading, ReadingId, Source, State, Surface};
 
 use crate::{
     Workbench,
+    action::ReadOn,
     crop::Crop,
     display::{self, Shown},
-    photos::PhotoView,
+    photos::{PhotoView, Read},
     words,
 };
+
+/// What the user's own check tile is called.
+const TILE: &str = "check tile";
 
 /// The states offered for a new region, in the order of the work.
 pub const STATES: [&str; 5] = ["bare dry", "spirit-wet", "colour dry", "sealed", "topcoated"];
@@ -86,9 +90,10 @@ impl Workbench {
         let Some(piece) = self.piece() else { return Vec::new() };
         let thumb = |(place, photo): (usize, &Arc<piece::Photo>)| {
             let view = self.photos.views.get(&photo.id);
+            let is_board = self.photos.is_board(piece, photo.id);
             Thumb {
                 photo: photo.id,
-                name: format!("{} {}", place + 1, short_verdict(view)),
+                name: format!("{} {}", place + 1, if is_board { "board" } else { short_verdict(view) }),
                 picture: view.and_then(|view| view.thumb.clone()),
                 shown: self.photos.shown == Some(photo.id),
             }
@@ -135,7 +140,7 @@ impl Workbench {
 
     /// What the panel says of the photo on show.
     pub fn quality(&self) -> Quality {
-        let Some((_, view)) = self.photo_view() else { return Quality::default() };
+        let (Some((id, view)), Some(piece)) = (self.photo_view(), self.piece()) else { return Quality::default() };
         let simple = |verdict: &str, line: &str| Quality {
             verdict: verdict.into(),
             lines: vec![line.into()],
@@ -144,7 +149,10 @@ impl Workbench {
         if let Some(problem) = &view.problem {
             return simple("Cannot be read", &words::capital(problem));
         }
-        let Some((_, reading)) = &view.reading else {
+        if self.photos.is_board(piece, id) {
+            return simple("A plain board", "It evens the light of another photo. No colour is read from it.");
+        }
+        let Some(Read { reading, .. }) = &view.read else {
             return simple("Not read yet", "It is opened, then its card is looked for.");
         };
         let mut lines: Vec<String> = reading.warnings.iter().map(|warning| words::capital(&warning.text)).collect();
@@ -170,7 +178,7 @@ impl Workbench {
             .max_by(|a, b| a.0.total_cmp(&b.0));
         let mean = reading.fit.as_ref().map(|fit| fit.mean);
         Quality {
-            verdict: verdict(mean, reading.warnings.iter().filter(|w| !w.code.contains("profile")).count()).into(),
+            verdict: verdict(mean, reading.warnings.iter().filter(|w| !is_quiet(w.code)).count()).into(),
             error: mean.map(words::number),
             worst: worst.map_or_else(String::new, |(de00, id)| format!("worst {}, patch {id}", words::number(de00))),
             lines,
@@ -212,17 +220,48 @@ impl Workbench {
         format!("; to {} {} ΔE", words::surface(piece, other.of), words::plus_minus(between))
     }
 
-    /// Where the next region is read for, and in which state, in words.
-    pub fn next_region(&self) -> (String, &'static str) {
-        let on = self.next_surface().zip(self.piece()).map(|(on, piece)| words::surface(piece, on));
-        (on.unwrap_or_else(|| "no part yet".into()), words::state_kind(&self.photos.next_state))
+    /// What the next region is read on, and in which state, in words; the check tile has none.
+    pub fn next_region(&self) -> (String, Option<&'static str>) {
+        match self.next_on() {
+            Some(ReadOn::Tile) => (TILE.into(), None),
+            Some(ReadOn::Surface(on)) => {
+                let name = self.piece().map_or_else(String::new, |piece| words::surface(piece, on));
+                (name, Some(words::state_kind(&self.photos.next_state)))
+            }
+            None => ("no part yet".into(), Some(words::state_kind(&self.photos.next_state))),
+        }
     }
 
-    /// What regions can be read for: parts, then boards.
-    pub fn surfaces(&self) -> Vec<(Surface, String)> {
+    /// What regions can be read on: parts, then boards, then the check tile.
+    pub fn surfaces(&self) -> Vec<(ReadOn, String)> {
         let Some(piece) = self.piece() else { return Vec::new() };
         let parts = piece.parts.iter().map(|part| (Surface::Part(part.id), part.name.clone()));
-        parts.chain(piece.boards.iter().map(|board| (Surface::Board(board.id), board.name.clone()))).collect()
+        let boards = piece.boards.iter().map(|board| (Surface::Board(board.id), board.name.clone()));
+        let wood = parts.chain(boards).map(|(on, name)| (ReadOn::Surface(on), name));
+        wood.chain([(ReadOn::Tile, TILE.to_owned())]).collect()
+    }
+
+    /// The photos that could even the light of the one on show, by name, and whether one does.
+    pub fn boards_offered(&self) -> Vec<(PhotoId, String, bool)> {
+        let (Some(piece), Some(shown)) = (self.piece(), self.photos.shown) else { return Vec::new() };
+        let now = self.photos.board_of(piece, shown);
+        let others = (1..).zip(&piece.photos).filter(|(_, photo)| photo.id != shown);
+        others.map(|(place, photo)| (photo.id, format!("photo {place}"), now == Some(photo.id))).collect()
+    }
+
+    /// The cards known, by id and name, and whether the photo on show is said to have it.
+    pub fn cards_offered(&self) -> Vec<(String, String, bool)> {
+        let named = self.photos.shown.and_then(|id| self.piece()?.photo(id)?.card.clone());
+        let card = |card: card::Card| (card.id.clone(), card.name, named.as_ref() == Some(&card.id));
+        card::layout::known().into_iter().map(card).collect()
+    }
+
+    /// Rows and columns of the card whose corners are placed: the named one, or the first known.
+    pub fn card_grid(&self) -> [usize; 2] {
+        let named = self.photos.shown.and_then(|id| self.piece()?.photo(id)?.card.clone());
+        let known = card::layout::known();
+        let card = known.iter().find(|card| named.as_ref() == Some(&card.id)).or(known.first());
+        card.map_or([1, 1], |card| [card.rows, card.columns])
     }
 
     /// The state with this name, as it would be read now.
@@ -251,21 +290,26 @@ fn verdict(mean: Option<f64>, warnings: usize) -> &'static str {
         Some(mean) if mean < GOOD_DE00 => "Good, with care",
         Some(mean) if mean < FAIR_DE00 => "Fair photo",
         Some(_) => "Poor photo",
-        None => "Card found",
+        None => "Exposure and white only",
     }
+}
+
+/// What is told of a photo without making it worse: its profile, and that its light was evened.
+fn is_quiet(code: &str) -> bool {
+    code.contains("profile") || code == "light-evened"
 }
 
 fn short_verdict(view: Option<&PhotoView>) -> &'static str {
     match view {
         None => "waiting",
         Some(view) if view.problem.is_some() => "not read",
-        Some(PhotoView { reading: None, .. }) => "reading",
-        Some(PhotoView { reading: Some((_, reading)), .. }) => match (&reading.card, &reading.fit) {
+        Some(PhotoView { read: None, .. }) => "reading",
+        Some(PhotoView { read: Some(Read { reading, .. }), .. }) => match (&reading.card, &reading.fit) {
             (None, _) => "no card",
             (_, Some(fit)) if fit.mean < GOOD_DE00 => "good",
             (_, Some(fit)) if fit.mean < FAIR_DE00 => "fair",
             (_, Some(_)) => "poor",
-            (Some(_), None) => "card",
+            (Some(_), None) => "white only",
         },
     }
 }

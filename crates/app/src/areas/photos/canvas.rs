@@ -3,7 +3,7 @@
 use egui::{Key, Pos2, Rect, Role, Sense, Ui, WidgetInfo, vec2};
 use workbench::{PhotoId, PhotosAction, action::Tool};
 
-use super::{corners, overlay, tiles};
+use super::{corners, evenness, overlay, tiles};
 use crate::{
     screen::{Camera, Screen},
     theme,
@@ -69,6 +69,7 @@ pub(super) fn canvas_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     tiles::photo_ui(ui, &frame, id, view, screen.memory);
     let mut over = super::super::child(ui, rect, "over the photo");
     overlay::card_ui(&over, &frame, screen);
+    evenness::evenness_ui(&mut over, &frame, screen);
     overlay::regions_ui(&mut over, &frame, &response, screen);
     draw_ui(&mut over, &frame, id, &response, screen);
     corners::corners_ui(&mut over, &frame, screen);

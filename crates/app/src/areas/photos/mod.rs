@@ -2,11 +2,15 @@
 
 mod canvas;
 mod corners;
+mod evenness;
+mod no_card;
 mod overlay;
 mod panel;
 mod parts;
 mod patches;
+mod region;
 mod thumbs;
+mod tile;
 mod tiles;
 
 pub(crate) use panel::panel_ui;

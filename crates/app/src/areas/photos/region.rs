@@ -1,0 +1,93 @@
+//! The chosen region in the panel: its colour, how even it is, and whether its spots count.
+
+use egui::{Align2, Pos2, Ui};
+use workbench::{
+    Action, PhotosAction, ReadingId,
+    piece::{Edit, edit::ReadingEdit},
+    view::evenness::{EvennessTold, SpotTold},
+};
+
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::{
+        button::{self, Look},
+        check_box,
+        words::{self, Column},
+    },
+};
+
+/// Draws it, or what to draw first.
+pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let (Some(told), Some(id)) = (screen.bench.told(), screen.bench.photos().region) else {
+        let count = screen.bench.regions().len();
+        let text = match count {
+            0 => {
+                "Draw a region on each part, away from knots and edges. Three to a part tell how even it is.".to_owned()
+            }
+            1 => "One region. Click it to see its colour.".to_owned(),
+            n => format!("{n} regions. Click one to see its colour."),
+        };
+        column.words(ui, 22.0, &[words::plain(&text, 16.0, greys.ink2)]);
+        return;
+    };
+    column.words(ui, 28.0, &[words::bold(&told.name, 18.0, greys.ink)]);
+    for (what, text) in &told.lines {
+        let row = column.take(26.0);
+        words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::plain(what, 14.0, greys.ink2)]);
+        let at = Pos2::new(row.min.x + 88.0, row.center().y);
+        words::short(ui, at, Align2::LEFT_CENTER, row.width() - 88.0, &[words::plain(text, 15.0, greys.ink)]);
+    }
+    if let Some(evenness) = screen.bench.evenness_told() {
+        evenness_ui(ui, column, id, &evenness, screen);
+    }
+    let row = column.take(40.0);
+    let remove = button::link(
+        ui,
+        row.left_center(),
+        Align2::LEFT_CENTER,
+        "Remove this region",
+        &[words::plain("Remove this region", 15.0, greys.ink)],
+        true,
+    );
+    if remove.clicked() {
+        screen.act(PhotosAction::ChooseRegion(None));
+        screen.act(Action::Edit(Box::new(Edit::Reading(ReadingEdit::Remove(id)))));
+    }
+}
+
+fn evenness_ui(ui: &mut Ui, column: &mut Column, id: ReadingId, told: &EvennessTold, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let shown = screen.bench.photos().evenness_shown;
+    column.skip(8.0);
+    column.words(ui, 24.0, &[words::bold(&told.head, 16.0, greys.ink)]);
+    column.words(ui, 20.0, &[words::plain(&told.line, 14.0, greys.ink)]);
+    if shown {
+        for spot in &told.spots {
+            spot_ui(ui, column, spot);
+        }
+    }
+    column.skip(4.0);
+    let left_out = screen.bench.spots_left_out();
+    if check_box::check_box(ui, column.take(40.0), "Leave spots out", left_out).clicked() {
+        screen.act(PhotosAction::LeaveSpotsOut(id, !left_out));
+    }
+    let label = if shown { "Hide evenness" } else { "Show evenness" };
+    if button::button(ui, column.take(48.0), Look::Well, label, Some("E")).clicked() {
+        screen.act(PhotosAction::ShowEvenness(!shown));
+    }
+}
+
+/// A spot as it is numbered on the photo.
+fn spot_ui(ui: &mut Ui, column: &mut Column, spot: &SpotTold) {
+    let greys = theme::of(ui);
+    let row = column.take(44.0);
+    let left = row.min.x + 24.0;
+    let y = row.min.y + 12.0;
+    words::line(ui, Pos2::new(row.min.x, y), Align2::LEFT_CENTER, &[words::bold(&spot.number, 15.0, greys.ink)]);
+    let room = row.width() - 24.0;
+    words::short(ui, Pos2::new(left, y), Align2::LEFT_CENTER, room, &[words::plain(&spot.what, 15.0, greys.ink)]);
+    let size = [words::plain(&spot.size, 14.0, greys.ink2)];
+    words::short(ui, Pos2::new(left, y + 20.0), Align2::LEFT_CENTER, room, &size);
+}
