@@ -125,7 +125,7 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
                 strength: *strength,
                 reading: Matrix3::identity() * (2.0 * READING_SD * READING_SD),
                 strength_sd: 0.0,
-        conditions: Vec::new(),
+                conditions: Vec::new(),
             }
         })
         .collect();

@@ -9,7 +9,7 @@ use crate::{
     estimate::Estimate,
     evidence::{Application, Belief, Effect, Expectation, Observation, Scatter, learn},
     laws::{Family, Law},
-    look::{Look, Moment, covariance, pooled_draws, pooled_lab},
+    look::{Look, Moment, covariance_of_difference, pooled_lab},
 };
 
 /// How one coated spot differs from the next before any was repeated; in strength little: a clear coat wets the wood
@@ -144,13 +144,14 @@ fn observation(piece: &Piece, moment: &Moment<'_>, from: Look, to: Look) -> Opti
         moment.in_look(look).into_iter().filter(|reading| of_the_topcoat(piece, reading)).collect()
     };
     let (before, after) = (usable(from), usable(to));
-    let (before_draws, after_draws) = (pooled_draws(&before)?, pooled_draws(&after)?);
-    let differences = before_draws.iter().zip(&after_draws).map(|(before, after)| vector(*after) - vector(*before));
+    if before.is_empty() || after.is_empty() {
+        return None;
+    }
     Some(Observation {
         before: pooled_lab(&before),
         after: pooled_lab(&after),
         strength: 1.0,
-        reading: covariance(differences) + Matrix3::identity() * 0.01,
+        reading: covariance_of_difference(&before, &after) + Matrix3::identity() * 0.01,
         strength_sd: 0.0,
         conditions: Vec::new(),
     })

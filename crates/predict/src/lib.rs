@@ -41,6 +41,7 @@ pub use compare::{Comparison, MatchRow, NotCompared, PairRow, compare};
 pub use error::{Error, Result};
 pub use estimate::{Estimate, Interval};
 pub use lessons::past_uses;
+pub use lessons::{Learned, learned};
 pub use next::{Next, NextRow, next};
 pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
 pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};

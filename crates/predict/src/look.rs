@@ -1,8 +1,10 @@
 //! How a surface looks: what of its state matters for its colour.
 
+use std::collections::BTreeMap;
+
 use colour::Lab;
 use nalgebra::{Matrix3, Vector3};
-use piece::{Piece, Reading, State};
+use piece::{Piece, Reading, ReadingId, State};
 
 use crate::draws::{COUNT, Source, moved, root, vector};
 use crate::pool::Pool;
@@ -82,6 +84,27 @@ pub(crate) fn pooled_draws(readings: &[&Reading]) -> Option<Vec<Lab>> {
             })
             .collect()
     })
+}
+
+/// Covariance of the difference of two colours, each read several times: what both share cancels.
+pub(crate) fn covariance_of_difference(before: &[&Reading], after: &[&Reading]) -> Matrix3<f64> {
+    let (pool_before, pool_after) = (pool(before), pool(after));
+    let mut sum = pool_before.covariance_from_between() + pool_after.covariance_from_between();
+    // What each named error, the own one of each reading among them, is multiplied by in the difference.
+    let mut own: BTreeMap<ReadingId, (Matrix3<f64>, Matrix3<f64>)> = BTreeMap::new();
+    let mut shared: BTreeMap<&str, Matrix3<f64>> = BTreeMap::new();
+    for (sign, readings, pool) in [(-1.0, before, &pool_before), (1.0, after, &pool_after)] {
+        for (reading, weight) in readings.iter().zip(&pool.weights) {
+            let covariance = Matrix3::from_fn(|row, column| reading.covariance[row][column]);
+            own.entry(reading.id).or_insert((Matrix3::zeros(), covariance)).0 += weight * sign;
+            for one in &reading.shared {
+                let loading = Matrix3::from_fn(|row, column| one.loading[row][column]);
+                *shared.entry(one.factor.as_str()).or_insert_with(Matrix3::zeros) += weight * loading * sign;
+            }
+        }
+    }
+    sum += own.values().map(|(by, covariance)| by * covariance * by.transpose()).sum::<Matrix3<f64>>();
+    sum + shared.values().map(|by| by * by.transpose()).sum::<Matrix3<f64>>()
 }
 
 /// The weighted mean of readings, which the draws scatter about.

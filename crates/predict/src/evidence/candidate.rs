@@ -1,10 +1,10 @@
 //! One law with one saturation, fitted to the observations of a step.
 
-use nalgebra::{DMatrix, DVector, Matrix3};
+use nalgebra::Matrix3;
 
 use super::{
     Scatter,
-    problem::{Parameters, Problem},
+    problem::{Block, Parameters, Problem, Shared},
 };
 use crate::laws::Law;
 
@@ -24,7 +24,7 @@ pub(super) struct Candidate {
     /// Effect, modifiers, and a δ for each observation.
     pub(super) mode: Parameters,
     /// Root of the covariance of the effect and the modifiers.
-    pub(super) root: DMatrix<f64>,
+    pub(super) root: Block,
     /// Logarithm of the evidence.
     pub(super) log_evidence: f64,
 }
@@ -56,7 +56,7 @@ impl Candidate {
                 let gain = here.cost - there.cost;
                 (mode, here) = (trial, there);
                 damping = (damping / 8.0).max(1e-9);
-                if gain < 1e-8 * (1.0 + here.cost) {
+                if gain < 1e-6 * (1.0 + here.cost) {
                     break;
                 }
             } else {
@@ -100,11 +100,9 @@ impl Candidate {
                 linear
             })
             .collect();
-        let size = problem.shared();
         scatters
             .map(|scatter| {
-                let mut block = DMatrix::zeros(size, size);
-                let mut gradient = DVector::zeros(size);
+                let (mut block, mut gradient) = (Block::zeros(), Shared::zeros());
                 let mut log = -0.5 * problem.add_prior(self.law, &self.mode, &mut block, &mut gradient);
                 for channel in 0..3 {
                     block[(channel, channel)] += LEAST_PRECISION;
@@ -115,7 +113,7 @@ impl Candidate {
                     let covariance = problem.covariance(index, scatter) + along * along.transpose();
                     let Some(factor) = covariance.cholesky() else { continue };
                     let weighted = factor.solve(&one.by_shared);
-                    block += one.by_shared.transpose() * &weighted;
+                    block += one.by_shared.transpose() * weighted;
                     gradient -= weighted.transpose() * one.miss;
                     let log_det: f64 = factor.l().diagonal().iter().map(|d| d.ln()).sum();
                     log -= 0.5 * one.miss.dot(&factor.solve(&one.miss)) + log_det;

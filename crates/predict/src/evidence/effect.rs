@@ -1,13 +1,13 @@
 //! A learned effect, and what it predicts.
 
 use colour::Lab;
-use nalgebra::{DVector, Vector3};
+use nalgebra::Vector3;
 
 use super::{
     Belief, Scatter,
     candidate::Candidate,
     learn::by_name,
-    problem::{LAW_ERROR, strength},
+    problem::{LAW_ERROR, Shared, strength},
     scatter::LogLikelihood,
 };
 use crate::{
@@ -90,13 +90,18 @@ impl Effect {
                 left < 0.0
             });
             let Some((candidate, _)) = chosen.or(fits.last()) else { break };
-            let z = DVector::from_fn(3 + modifiers, |dimension, _| source.normal(index, 1 + dimension as u32));
-            let theta = &candidate.mode.shared + &candidate.root * z;
+            let known = 3 + modifiers;
+            let z = Shared::from_fn(
+                |dimension, _| {
+                    if dimension < known { source.normal(index, 1 + dimension as u32) } else { 0.0 }
+                },
+            );
+            let theta = candidate.mode.shared + candidate.root * z;
             draws.push(Draw {
                 law: candidate.law,
                 gamma: candidate.gamma,
                 e: [theta[0], theta[1], theta[2]],
-                log_factors: theta.as_slice()[3..].to_vec(),
+                log_factors: theta.as_slice()[3..known].to_vec(),
             });
         }
         let weights = fits.iter().map(|(candidate, weight)| (candidate.law, *weight)).collect();

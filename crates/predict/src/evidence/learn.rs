@@ -11,7 +11,7 @@ use crate::laws::Law;
 /// No law is given less than this once there are two trials.
 const LEAST_WEIGHT: f64 = 0.02;
 /// Powers of strength other than 1, with their weights; used from three strengths on.
-const GAMMAS: [(f64, f64); 4] = [(0.8, 0.1), (0.9, 0.25), (1.1, 0.25), (1.25, 0.1)];
+const GAMMAS: [(f64, f64); 6] = [(0.4, 0.03), (0.6, 0.07), (0.8, 0.1), (0.9, 0.22), (1.1, 0.2), (1.25, 0.08)];
 /// Weight of the power 1 where the others are used.
 const GAMMA_ONE: f64 = 0.3;
 /// A law whose evidence is this far below the best is not tried with other powers.
@@ -41,21 +41,19 @@ pub fn learn(
 ) -> Option<Effect> {
     let problem = Problem::new(observations, modifiers, expectation)?;
     let many = problem.observations.len() > 1;
-    let start = |law: Law, _: f64| problem.start(law);
-    let mut fits = fit(&problem, laws, belief.typical(), &start);
+    let mut fits = fit(&problem, laws, belief.typical(), &[]);
     weigh(&mut fits, many);
     let mut seen = None;
     let mut belief = belief.clone();
     if many {
         let likelihood = scatter_likelihood(&problem, &fits, &belief);
+        let before = belief.typical();
         belief = belief.updated(&likelihood);
         seen = Some(likelihood);
-        let start = |law: Law, gamma: f64| {
-            let same = |one: &&Weighed| one.candidate.law == law && one.candidate.gamma == gamma;
-            fits.iter().find(same).map_or_else(|| problem.start(law), |one| one.candidate.mode.clone())
-        };
-        fits = fit(&problem, laws, belief.typical(), &start);
-        weigh(&mut fits, many);
+        if !alike(before, belief.typical()) {
+            fits = fit(&problem, laws, belief.typical(), &fits);
+            weigh(&mut fits, many);
+        }
         raise_the_least(&mut fits);
     }
     let strengths = observations.iter().map(|one| one.strength);
@@ -65,29 +63,40 @@ pub fn learn(
     (!fits.is_empty()).then(|| Effect::new(name, scale, modifiers.len(), fits, belief, seen))
 }
 
-/// Fits every law, and those that are not hopeless with other powers of strength too.
-fn fit(
-    problem: &Problem<'_>,
-    laws: &[(Law, f64)],
-    scatter: Scatter,
-    start: &dyn Fn(Law, f64) -> Parameters,
-) -> Vec<Weighed> {
+/// Whether fits under two scatters are as good as the same.
+fn alike(a: Scatter, b: Scatter) -> bool {
+    let near = |a: f64, b: f64| (a / b).ln().abs() < 0.05;
+    near(a.strength_sd, b.strength_sd) && near(a.process_sd, b.process_sd)
+}
+
+/// Fits every law, and those that are not hopeless with other powers of strength too; each from where it ended before.
+fn fit(problem: &Problem<'_>, laws: &[(Law, f64)], scatter: Scatter, before: &[Weighed]) -> Vec<Weighed> {
     let whiteners = problem.whiteners(scatter);
     let powers = problem.distinct_strengths() >= 3;
     let one = |law: Law, gamma: f64, prior: f64, start: Parameters| {
         let candidate = Candidate::fit(problem, (law, gamma), start, &whiteners, scatter)?;
         Some(Weighed { candidate, prior, weight: prior })
     };
+    let ended = |law: Law, gamma: f64| {
+        let same = |one: &&Weighed| one.candidate.law == law && one.candidate.gamma == gamma;
+        before.iter().find(same).map(|one| one.candidate.mode.clone())
+    };
     let at_one = if powers { GAMMA_ONE } else { 1.0 };
-    let mut fits: Vec<Weighed> =
-        laws.iter().filter_map(|(law, weight)| one(*law, 1.0, weight * at_one, start(*law, 1.0))).collect();
+    let mut fits: Vec<Weighed> = laws
+        .iter()
+        .filter_map(|(law, weight)| {
+            one(*law, 1.0, weight * at_one, ended(*law, 1.0).unwrap_or_else(|| problem.start(*law)))
+        })
+        .collect();
     if powers {
         let best = best(&fits);
         let hopeful = fits.iter().filter(|one| one.candidate.log_evidence > best - HOPELESS);
-        let hopeful: Vec<(Law, f64)> = hopeful.map(|one| (one.candidate.law, one.prior / at_one)).collect();
-        for (law, weight) in hopeful {
+        let hopeful: Vec<(Law, f64, Parameters)> =
+            hopeful.map(|one| (one.candidate.law, one.prior / at_one, one.candidate.mode.clone())).collect();
+        for (law, weight, at_one) in hopeful {
             for (gamma, gamma_weight) in GAMMAS {
-                fits.extend(one(law, gamma, weight * gamma_weight, start(law, gamma)));
+                let start = ended(law, gamma).unwrap_or_else(|| at_one.clone());
+                fits.extend(one(law, gamma, weight * gamma_weight, start));
             }
         }
     }

@@ -1,7 +1,7 @@
 //! The observations of a step as one problem of least squares, with its slopes.
 
 use colour::{Lab, de2000};
-use nalgebra::{DMatrix, DVector, Matrix3, Vector3};
+use nalgebra::{Cholesky, Const, Matrix3, SMatrix, SVector, Vector3};
 
 use super::{Expectation, Modifier, Observation, Scatter};
 use crate::{
@@ -25,6 +25,15 @@ const SAME_WOOD_DE00: f64 = 3.0;
 /// Least number that stands for a modifier's standard deviation.
 const LEAST_MODIFIER_SD: f64 = 1e-3;
 
+/// Most modifiers of a lesson.
+pub(super) const MOST_MODIFIERS: usize = 5;
+/// Effect and modifiers; those a lesson does not have stay at 0.
+pub(super) const SHARED: usize = 3 + MOST_MODIFIERS;
+/// A vector of effect and modifiers.
+pub(super) type Shared = SVector<f64, SHARED>;
+/// Its square.
+pub(super) type Block = SMatrix<f64, SHARED, SHARED>;
+
 /// The observations made ready: strongest first, strengths relative to it, whitened for a scatter.
 pub(super) struct Problem<'a> {
     pub(super) observations: Vec<&'a Observation>,
@@ -37,16 +46,16 @@ pub(super) struct Problem<'a> {
 /// Effect and modifiers (shared), and a δ for each observation.
 #[derive(Clone, Debug)]
 pub(super) struct Parameters {
-    pub(super) shared: DVector<f64>,
+    pub(super) shared: Shared,
     pub(super) deltas: Vec<f64>,
 }
 
 /// The normal equations at some parameters: the shared block, and what each δ adds.
 pub(super) struct Normal {
     pub(super) cost: f64,
-    shared: DMatrix<f64>,
-    gradient: DVector<f64>,
-    cross: Vec<DVector<f64>>,
+    shared: Block,
+    gradient: Shared,
+    cross: Vec<Shared>,
     own: Vec<f64>,
     own_gradient: Vec<f64>,
 }
@@ -55,7 +64,7 @@ pub(super) struct Normal {
 pub(super) struct Linear {
     pub(super) miss: Vector3<f64>,
     /// Slope of the predicted colour along effect and modifiers.
-    pub(super) by_shared: DMatrix<f64>,
+    pub(super) by_shared: SMatrix<f64, 3, SHARED>,
     /// Slope along the logarithm of strength.
     pub(super) by_strength: Vector3<f64>,
 }
@@ -84,11 +93,6 @@ impl<'a> Problem<'a> {
     /// Strength that counts as 1: the greatest.
     pub(super) fn unit(&self) -> f64 {
         self.observations[0].strength
-    }
-
-    /// Effect and modifiers.
-    pub(super) fn shared(&self) -> usize {
-        3 + self.modifiers.len()
     }
 
     /// How many strengths were tried that are really different.
@@ -121,8 +125,8 @@ impl<'a> Problem<'a> {
     /// The effect that explains the strongest observation exactly, with the modifiers as expected.
     pub(super) fn start(&self, law: Law) -> Parameters {
         let e = law.effect(self.channels[0], channels_from_lab(self.observations[0].after), 1.0);
-        let modifiers = self.modifiers.iter().map(|modifier| modifier.log_factor);
-        let shared = DVector::from_iterator(self.shared(), e.into_iter().chain(modifiers));
+        let modifiers = self.modifiers.iter().map(|modifier| modifier.log_factor).chain(std::iter::repeat(0.0));
+        let shared = Shared::from_iterator(e.into_iter().chain(modifiers).take(SHARED));
         Parameters { shared, deltas: vec![0.0; self.observations.len()] }
     }
 
@@ -152,8 +156,8 @@ impl<'a> Problem<'a> {
         let (after, by_effect, by_strength) = self.sloped(law, at, index, s);
         // A strength at its bound does not move.
         let by_strength = if s < STRENGTH_RANGE { by_strength * s } else { Vector3::zeros() };
-        let mut by_shared = DMatrix::zeros(3, self.shared());
-        by_shared.view_mut((0, 0), (3, 3)).copy_from(&by_effect);
+        let mut by_shared = SMatrix::<f64, 3, SHARED>::zeros();
+        by_shared.fixed_view_mut::<3, 3>(0, 0).copy_from(&by_effect);
         for (column, x) in conditions.iter().enumerate().take(self.modifiers.len()) {
             by_shared.set_column(3 + column, &(by_strength * *x));
         }
@@ -182,19 +186,17 @@ impl<'a> Problem<'a> {
     }
 
     /// Adds what the modifiers and the expected change say to a shared block and its gradient; gives their cost.
-    pub(super) fn add_prior(
-        &self,
-        law: Law,
-        at: &Parameters,
-        shared: &mut DMatrix<f64>,
-        gradient: &mut DVector<f64>,
-    ) -> f64 {
+    pub(super) fn add_prior(&self, law: Law, at: &Parameters, shared: &mut Block, gradient: &mut Shared) -> f64 {
         let (change, slopes) = self.change(law, at);
         let mut cost = change.norm_squared();
-        let mut block = shared.view_mut((0, 0), (3, 3));
+        let mut block = shared.fixed_view_mut::<3, 3>(0, 0);
         block += slopes.transpose() * slopes;
-        let mut rows = gradient.rows_mut(0, 3);
+        let mut rows = gradient.fixed_rows_mut::<3>(0);
         rows += slopes.transpose() * change;
+        // Modifiers that the lesson does not have are pinned at 0.
+        for index in 3 + self.modifiers.len()..SHARED {
+            shared[(index, index)] = 1.0;
+        }
         for (index, modifier) in self.modifiers.iter().enumerate() {
             let sd = modifier.log_factor_sd.max(LEAST_MODIFIER_SD);
             let off = (at.shared[3 + index] - modifier.log_factor) / sd;
@@ -214,9 +216,7 @@ impl<'a> Problem<'a> {
         whiteners: &[Matrix3<f64>],
         strength_sd: f64,
     ) -> Normal {
-        let size = self.shared();
-        let mut shared = DMatrix::zeros(size, size);
-        let mut gradient = DVector::zeros(size);
+        let (mut shared, mut gradient) = (Block::zeros(), Shared::zeros());
         let mut cost = self.add_prior(law, at, &mut shared, &mut gradient);
         let count = self.observations.len();
         let (mut cross, mut own, mut own_gradient) =
@@ -228,7 +228,7 @@ impl<'a> Problem<'a> {
             let by_strength = whitener * linear.by_strength;
             let strength_sd = strength_sd.hypot(self.observations[index].strength_sd);
             let delta = at.deltas[index] / strength_sd;
-            shared += by_shared.transpose() * &by_shared;
+            shared += by_shared.transpose() * by_shared;
             gradient -= by_shared.transpose() * miss;
             cross.push(by_shared.transpose() * by_strength);
             own.push(by_strength.norm_squared() + 1.0 / (strength_sd * strength_sd));
@@ -241,9 +241,9 @@ impl<'a> Problem<'a> {
 
 impl Normal {
     /// The shared block with each δ eliminated, and the logarithm of the determinant of what was eliminated.
-    pub(super) fn reduced(&self, damping: f64) -> (DMatrix<f64>, DVector<f64>, f64) {
-        let (mut block, mut gradient, mut log_det) = (self.shared.clone(), self.gradient.clone(), 0.0);
-        for index in 0..block.nrows() {
+    pub(super) fn reduced(&self, damping: f64) -> (Block, Shared, f64) {
+        let (mut block, mut gradient, mut log_det) = (self.shared, self.gradient, 0.0);
+        for index in 0..SHARED {
             block[(index, index)] += damping * block[(index, index)].max(1e-9);
         }
         for ((cross, own), own_gradient) in self.cross.iter().zip(&self.own).zip(&self.own_gradient) {
@@ -258,12 +258,12 @@ impl Normal {
     /// The parameters after one damped step; None where the equations cannot be solved.
     pub(super) fn step(&self, from: &Parameters, damping: f64) -> Option<Parameters> {
         let (block, gradient, _) = self.reduced(damping);
-        let step = block.cholesky()?.solve(&gradient);
+        let step = Cholesky::<f64, Const<SHARED>>::new(block)?.solve(&gradient);
         let deltas = self.cross.iter().zip(&self.own).zip(&self.own_gradient).zip(&from.deltas);
         let deltas = deltas
             .map(|(((cross, own), gradient), delta)| delta - (gradient - cross.dot(&step)) / (own * (1.0 + damping)))
             .collect();
-        Some(Parameters { shared: &from.shared - step, deltas })
+        Some(Parameters { shared: from.shared - step, deltas })
     }
 }
 

@@ -1,6 +1,7 @@
 //! What a piece's trials teach: the effect of each product and bleach.
 
 mod key;
+mod learned;
 mod lesson;
 mod mixes;
 mod moments;
@@ -14,6 +15,7 @@ use piece::{Piece, Step, Surface};
 use rayon::prelude::*;
 
 pub(crate) use key::{Key, mix_of};
+pub use learned::{Learned, learned};
 pub(crate) use lesson::Lesson;
 pub(crate) use moments::{moments_of, part_of, start_of, untouched};
 pub use past::past_uses;

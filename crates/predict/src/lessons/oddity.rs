@@ -4,8 +4,7 @@ use nalgebra::{Matrix3, Vector3};
 
 use super::{lesson::Teacher, uses::Use};
 use crate::{
-    draws::{COUNT, vector},
-    estimate::Estimate,
+    draws::vector,
     evidence::{Application, Effect, Observation},
     look::covariance,
 };
@@ -14,6 +13,10 @@ use crate::{
 pub(super) const ODD_DISTANCE2: f64 = 16.27;
 /// Least ΔE2000 of one.
 pub(super) const ODD_DE00: f64 = 4.0;
+/// Joint draws that tell whether a use fits.
+const LOOK_DRAWS: usize = 64;
+/// Of many uses, one is looked at where it is missed by so many times the median miss.
+const TIMES_MEDIAN: f64 = 3.5;
 /// Most uses that are each tried without; of more, those that are missed most.
 const MOST_SUSPECTS: usize = 8;
 /// A clear or wet coat darkens by this much at least, L*, and does not take away chroma (Ayata et al. 2024, Drewno 194848:
@@ -72,8 +75,12 @@ pub(super) fn learned(teacher: &Teacher, uses: &[Use]) -> Option<(Effect, Vec<Od
             .map(|index| (index, Miss::of(&effect, &uses[index].observation).off_de00))
             .collect();
         suspects.sort_by(|a, b| b.1.total_cmp(&a.1));
-        // An effect that misses none by half of what is odd was not led astray by any.
-        if suspects.first().is_none_or(|(_, off)| *off < ODD_DE00 / 2.0) {
+        // An effect that misses none by half of what is odd was not led astray by any; nor one of many uses, of which one
+        // cannot lead it far.
+        let median = suspects.get(suspects.len() / 2).map_or(0.0, |(_, off)| *off);
+        let looked_at =
+            if suspects.len() > MOST_SUSPECTS { ODD_DE00.max(TIMES_MEDIAN * median) } else { ODD_DE00 / 2.0 };
+        if suspects.first().is_none_or(|(_, off)| *off < looked_at) {
             break;
         }
         suspects.truncate(MOST_SUSPECTS);
@@ -129,10 +136,11 @@ impl Miss {
             mix: None,
             wood: Some("the trial's"),
         };
-        let draws = effect.draws(&vec![step.before; COUNT], &application);
+        let draws = effect.draws(&[step.before; LOOK_DRAWS], &application);
         let open = covariance(draws.iter().map(|draw| vector(*draw))) + step.reading + Matrix3::identity() * 0.01;
-        let mean = Estimate::from_draws(draws).mean;
-        let off = vector(gave.after) - vector(mean);
+        let mean = draws.iter().map(|draw| vector(*draw)).sum::<Vector3<f64>>() / draws.len() as f64;
+        let off = vector(gave.after) - mean;
+        let mean = colour::Lab::new(mean.x, mean.y, mean.z);
         let distance2 = open.cholesky().map_or(0.0, |factor| off.dot(&factor.solve(&off)));
         Self { off, off_de00: colour::de2000(mean, gave.after), distance2 }
     }

@@ -16,7 +16,7 @@ use crate::{
     draws::vector,
     estimate::Estimate,
     evidence::Observation,
-    look::{Look, Moment, covariance, pooled_draws, pooled_lab},
+    look::{Look, Moment, covariance, covariance_of_difference, pooled_draws, pooled_lab},
 };
 
 /// What an unaged or otherwise bleached board adds, per CIELAB axis: its colour tells less of the part's (common practice,
@@ -170,6 +170,11 @@ fn observation(
     let both = |look: Look| !before.in_look(look).is_empty() && !after.in_look(look).is_empty();
     if look == Look::Sealed && !both(look) && both(Look::Topcoated) {
         return observation(coats, before, after, Look::Topcoated, (name, wood));
+    }
+    let (read_before, read_after) = (before.in_look(look), after.in_look(look));
+    if !read_before.is_empty() && !read_after.is_empty() {
+        let covariance = covariance_of_difference(&read_before, &read_after);
+        return Some((pooled_lab(&read_before), pooled_lab(&read_after), covariance + Matrix3::identity() * 0.01));
     }
     let (before, before_draws) = side(before, &format!("{name} before"))?;
     let (after, after_draws) = side(after, &format!("{name} after"))?;
