@@ -2,9 +2,9 @@
 
 use ::piece::*;
 use colour::de2000;
-use predict::Verdict;
+use predict::{Verdict, trade};
 
-use crate::bench::{cherry_bureau, oak_chest};
+use crate::bench::{Bench, cherry_bureau, oak_chest};
 
 #[test]
 fn lightening_front_four_wins_on_the_oak_chest() {
@@ -68,6 +68,160 @@ fn joint_odds_are_not_multiplied_marginals() {
     let product: f64 = rest.iter().map(|one| one.row.chance_within).product();
     let least = rest.iter().map(|one| one.row.chance_within).fold(1.0, f64::min);
     assert!(joint <= least && joint > product, "joint {joint}, product {product}, least {least}");
+}
+
+/// Of a piece with few plans every one is judged: the first route is the best of all combinations of rows, reckoned again
+/// from the rankings' own draws, exactly.
+#[test]
+fn routes_equal_brute_force_on_a_small_piece() {
+    let bureau = cherry_bureau();
+    let mut piece = bureau.piece.clone();
+    // Dye alone: three strengths and none, on either side.
+    piece.trials.retain(|trial| {
+        !trial.steps().any(|step| matches!(step, Step::Toner { .. } | Step::Stain { .. } | Step::Bleach { .. }))
+    });
+    let rows = |part: PartId| predict::rank(&piece, part, &|_| true).unwrap().rows;
+    let drawers = PartId(3);
+    let (of_fall, of_sides, of_drawers) = (rows(bureau.fall), rows(bureau.sides), rows(drawers));
+    let natural = of_fall.iter().find(|row| row.id == "leave-natural").unwrap();
+    let target = &natural.predicted.draws;
+    let worth = trade::Worth::DEFAULT;
+    let mut best = (f64::INFINITY, String::new(), 0.0);
+    let mut combinations = 0;
+    for fall in &of_fall {
+        // Sides and drawers are alike and get the same.
+        for sides in &of_sides {
+            let drawers_row = of_drawers.iter().find(|row| row.id == sides.id).unwrap();
+            combinations += 1;
+            let parts = [(bureau.fall, fall), (bureau.sides, sides), (drawers, drawers_row)];
+            let worst = |draw: usize| {
+                let lab = |id: PartId| parts.iter().find(|(part, _)| *part == id).unwrap().1.predicted.draws[draw];
+                let joints = piece.joints.iter().map(|joint| {
+                    de2000(lab(joint.a), lab(joint.b)) / piece.tolerances.of(joint.a, joint.b, joint.meeting)
+                });
+                let to_match =
+                    parts.iter().map(|(id, _)| de2000(lab(*id), target[draw]) / piece.tolerances.match_sample_de00);
+                joints.chain(to_match).fold(0.0, f64::max)
+            };
+            let ratios: Vec<f64> = (0..target.len()).map(worst).collect();
+            let share = |value: &dyn Fn(f64) -> f64| ratios.iter().map(|ratio| value(*ratio)).sum::<f64>() / 512.0;
+            let miss = share(&|ratio| if ratio > 1.0 { 1.0 - 1.0 / ratio } else { 0.0 });
+            let sum =
+                |value: &dyn Fn(PartId, &predict::Row) -> f64| parts.iter().map(|(id, row)| value(*id, row)).sum();
+            let hours: f64 = sum(&|_, row| row.hours);
+            let undone: f64 = sum(&|_, row| row.irreversible.len() as f64);
+            let litres: f64 = sum(&|id, row| {
+                let steps: Vec<Step> =
+                    row.steps.iter().filter(|step| !matches!(step, Step::LeaveNatural)).cloned().collect();
+                trade::litres(&piece, piece.part(id).unwrap(), &steps)
+            });
+            let waits = parts.iter().map(|(_, row)| row.wait_hours).fold(0.0, f64::max);
+            let expected = hours
+                + worth.irreversible_hours * undone
+                + worth.waiting_hours * waits
+                + worth.litre_hours * litres
+                + worth.failed_match_hours * miss;
+            // The match sample stays as it is, and something is done.
+            if fall.id == "leave-natural" && sides.id != "leave-natural" && expected < best.0 {
+                best = (expected, sides.id.clone(), share(&|ratio| f64::from(u8::from(ratio <= 1.0))));
+            }
+        }
+    }
+    assert!(combinations >= 16, "{combinations}");
+    let first = &predict::routes(&piece, &|_| true).unwrap().routes[0];
+    let of_sides = first.schedules.iter().find(|one| one.part == bureau.sides).unwrap();
+    assert_eq!((of_sides.row.id.as_str(), first.chance_all_within), (best.1.as_str(), best.2));
+}
+
+/// Neither part can be brought all the way to the other: the dark one is lightened and the light one darkened.
+#[test]
+fn meeting_between_is_found_where_it_is_best() {
+    let mut bench = Bench::new();
+    let light = bench.part("door", "pine", Construction::Solid, 0.3);
+    let dark = bench.part("rail", "oak", Construction::Solid, 0.1);
+    bench.meet(light, dark, Meeting::OtherPlanes);
+    bench.read(Surface::Part(light), State::BareDry, [66.0, 8.0, 24.0], "dry");
+    bench.read(Surface::Part(dark), State::BareDry, [52.0, 9.0, 23.0], "dry");
+    let dye = bench.product("brown dye", Kind::AlcoholDye, "meths");
+    for (part, before, after, step) in [
+        (light, [66.0, 8.0, 24.0], [59.0, 9.0, 24.5], Step::Dye { product: dye, grams_per_litre: 30.0, coats: 1 }),
+        (dark, [52.0, 9.0, 23.0], [59.3, 8.8, 24.3], Step::Bleach { kind: Bleach::TwoPart, times: 1 }),
+    ] {
+        let on = Surface::Board(bench.board("offcut", part));
+        for photo in ["one", "two"] {
+            let before = vec![bench.read(on, State::BareDry, before, photo)];
+            let after = vec![bench.read(on, State::ColourDry, after, photo)];
+            bench.trial(on, before, vec![(step.clone(), after)]);
+        }
+    }
+    // The dye was never tried on the rail, which takes it as the door does; the bleach goes on the rail alone.
+    let routes = predict::routes(&bench.piece, &|_| true).unwrap().routes;
+    let first = &routes[0];
+    assert_eq!(first.name, "Meet between", "{:?}", routes.iter().map(|route| &route.name).collect::<Vec<_>>());
+    let id = |part: PartId| first.schedules.iter().find(|one| one.part == part).unwrap().row.id.clone();
+    assert!(id(light).starts_with("dye-") && id(dark).starts_with("two-part-1"), "{} {}", id(light), id(dark));
+}
+
+/// The match sample may be a part that a route changes: every part is then judged against how that one looks now, itself
+/// too. So lightening the dark front brings the parts together and still leaves the match sample.
+#[test]
+fn a_route_that_leaves_the_match_sample_is_judged_against_it() {
+    let mut chest = oak_chest();
+    chest.piece.match_sample = MatchSample::Part(chest.front_four);
+    let ranking = predict::rank(&chest.piece, PartId(1), &|_| true).unwrap();
+    let tolerance = chest.piece.tolerances.match_sample_de00;
+    let routes = predict::routes(&chest.piece, &|_| true).unwrap().routes;
+    for route in &routes {
+        let to_match = (0..512).filter(|draw| {
+            let near = |one: &predict::PartSchedule| {
+                de2000(one.row.predicted.draws[*draw], ranking.target.draws[*draw]) <= tolerance
+            };
+            route.schedules.iter().all(near)
+        });
+        assert!(route.chance_all_within <= to_match.count() as f64 / 512.0, "{}", route.name);
+    }
+    assert_eq!(routes[0].name, "Darken the rest");
+    assert!(routes.iter().all(|route| route.name != "Lighten front four" || route.chance_all_within < 0.05));
+}
+
+/// Evidence is said in words, and each route what it is best in.
+#[test]
+fn rows_and_routes_say_because_of_what() {
+    let chest = oak_chest();
+    let ranking = predict::rank(&chest.piece, chest.front_four, &|_| true).unwrap();
+    assert_eq!(ranking.rows[0].because.as_deref(), Some("because of trials 1, 2 and 3 on the same wood"));
+    let natural = ranking.rows.iter().find(|row| row.id == "leave-natural").unwrap();
+    assert_eq!(natural.because, None);
+    let routes = predict::routes(&chest.piece, &|_| true).unwrap().routes;
+    assert!(routes[0].why.contains("because of trials"), "{}", routes[0].why);
+    let best_odds: Vec<&str> =
+        routes.iter().filter(|route| route.why.contains("the best odds")).map(|route| route.name.as_str()).collect();
+    let most = routes.iter().map(|route| route.chance_all_within).fold(0.0, f64::max);
+    let expected: Vec<&str> =
+        routes.iter().filter(|route| route.chance_all_within == most).map(|route| route.name.as_str()).collect();
+    assert_eq!(best_odds, expected);
+}
+
+/// Pigment hides: a stain that covers leaves light and dark spots nearer to each other than a clear coat does. And a part
+/// that is even has nothing said of it.
+#[test]
+fn a_stain_hides_the_patchiness_of_an_uneven_part() {
+    let mut bureau = cherry_bureau();
+    let even = predict::rank(&bureau.piece, bureau.sides, &|_| true).unwrap();
+    assert!(even.rows.iter().all(|row| row.patchiness.is_none()));
+    for reading in &mut bureau.piece.readings {
+        if reading.of == Surface::Part(bureau.sides) {
+            std::sync::Arc::make_mut(reading).grain_sd = Some([3.0, 0.6, 1.0]);
+        }
+    }
+    let uneven = predict::rank(&bureau.piece, bureau.sides, &|_| true).unwrap();
+    let of = |id: &str| uneven.rows.iter().find(|row| row.id.starts_with(id)).unwrap().patchiness.unwrap();
+    let natural = of("leave-natural");
+    assert!((natural.after_de00 - natural.natural_de00).abs() < 1e-9 && natural.natural_de00 > 3.0, "{natural:?}");
+    assert!(natural.words().contains("as it is"));
+    // Dark stain compresses what is under it, by every law: less light comes back from either spot.
+    let stained = of("stain-c1-1x1");
+    assert!(stained.after_de00 < natural.natural_de00, "{stained:?}");
 }
 
 #[test]

@@ -126,6 +126,12 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     if rows.len() < record.rows.len() {
         writeln!(output, "  and {} more, which tonewright rank prints", record.rows.len() - rows.len())?;
     }
+    if let Some(patchiness) = record.rows.first().and_then(|first| first.patchiness.as_ref()) {
+        writeln!(output, "  the first {}", patchiness.words)?;
+    }
+    for note in record.rows.first().iter().flat_map(|first| &first.ageing) {
+        writeln!(output, "  in a year: {} ({})", note.text, note.source)?;
+    }
     for barred in &record.barred {
         writeln!(output, "  barred: {}: {}", barred.what, barred.why)?;
     }

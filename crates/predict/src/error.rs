@@ -15,6 +15,9 @@ pub enum Error {
     /// There is nothing to judge against.
     #[error("there is no colour to reach: {0}")]
     NoMatchSample(String),
+    /// No stick to mix, or one that is no colour.
+    #[error("there are no sticks to mix: {0}")]
+    NoSticks(String),
     /// The caller asked to stop.
     #[error("stopped before it was finished")]
     Cancelled,

@@ -1,7 +1,8 @@
 //! A piece to predicted colours: laws, effects, schedules, ranking, routes.
 //!
 //! Start with [`compare()`] (how far apart are the parts now), [`rank()`] (what can be done to one part), [`routes()`]
-//! (what can be done to the whole piece) and [`next()`] (which trial would tell most). All take a [`piece::Piece`] and give plain data.
+//! (what can be done to the whole piece), [`next()`] (which trial would tell most) and [`colouring_out()`] (which sticks to mix
+//! for a spot). All take a [`piece::Piece`] and give plain data.
 //!
 //! What a step does is learned from readings before and after it ([`evidence`]) as a mixture of physical [`laws`], never
 //! as a difference of Lab values added to another wood. Every odds, interval and worst pair comes from the same fixed
@@ -10,9 +11,12 @@
 //! This crate reads no clock, no file and no unseeded randomness. It does not measure colour, and it never invents what
 //! an untried stain would do: such a step is listed as untried.
 
+pub mod ageing;
 mod anchor;
+mod because;
 pub mod caution;
 mod coats;
+pub mod colouring_out;
 pub mod compare;
 mod conditions;
 pub mod draws;
@@ -26,6 +30,7 @@ mod lessons;
 pub mod look;
 pub mod next;
 mod outcome;
+pub mod patchiness;
 mod pool;
 pub mod published;
 pub mod rank;
@@ -36,13 +41,16 @@ mod target;
 pub mod trade;
 pub mod verdict;
 
+pub use ageing::AgeingNote;
 pub use caution::Caution;
+pub use colouring_out::{Mix, Stick, colouring_out};
 pub use compare::{Comparison, MatchRow, NotCompared, PairRow, compare};
 pub use error::{Error, Result};
 pub use estimate::{Estimate, Interval};
 pub use lessons::past_uses;
 pub use lessons::{Learned, learned};
 pub use next::{Next, NextRow, next};
+pub use patchiness::Patchiness;
 pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
 pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};
 pub use verdict::Verdict;

@@ -5,9 +5,9 @@
 //! expected to count for less, on average, is what the trial is expected to save; what is left after its own cost decides.
 
 mod candidates;
+mod supposed;
 mod told;
 mod trial;
-mod untried;
 mod weighed;
 mod words;
 
@@ -29,7 +29,7 @@ use crate::{
 use candidates::{candidates, plans};
 use told::Told;
 use trial::Candidate;
-use weighed::{After, after, untried_keys};
+use weighed::{After, after, untried};
 
 /// Area of a trial, m².
 const TRIAL_AREA_M2: f64 = 0.03;
@@ -93,7 +93,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
     field.work_out(&|share| go_on(0.4 * share))?;
     let judged: Vec<Judged> = plans(&field).iter().map(|plan| field.judge(plan)).collect();
     // What nobody tried is not done, however good it may be.
-    let known = judged.iter().filter(|plan| untried_keys(&field, plan).is_empty());
+    let known = judged.iter().filter(|plan| untried(&field, plan).is_empty());
     let Some(best) = known.min_by(|a, b| Judged::order(a, b)) else { return Err(Error::NoParts) };
     let names: Vec<String> = judged.iter().map(|one| naming::name(&field, one)).collect();
     let hours = |after: &[After]| after.iter().map(|one| one.expected_hours).sum::<f64>() / after.len().max(1) as f64;
@@ -108,8 +108,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         }
         let readings = candidate.readings(piece, &lessons, field.look);
         let Some(told) = readings.and_then(|readings| Told::by(&readings)) else { return Ok(None) };
-        let tried: Vec<Key> = candidate.steps.iter().filter_map(Key::of).map(|(key, _)| key).collect();
-        let after = after(&field, &judged, &tried, &told, &worth);
+        let after = after(&field, &judged, &candidate.steps, &told, &worth);
         let trials = trials_behind(&lessons, &candidate.steps);
         Ok(Some(NextRow {
             words: words::trial(piece, candidate),
@@ -151,7 +150,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
 /// What the trials teach, and what is supposed of products nobody tried.
 fn learned(piece: &Piece) -> Lessons {
     let mut lessons = Lessons::learn(piece);
-    untried::suppose(piece, &mut lessons);
+    supposed::suppose(piece, &mut lessons);
     lessons
 }
 

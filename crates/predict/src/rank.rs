@@ -7,15 +7,17 @@ use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, ProductId, Step, TrialId
 use rayon::prelude::*;
 
 use crate::{
-    Caution, Error, Estimate, GoOn, Interval, Result,
+    AgeingNote, Caution, Error, Estimate, GoOn, Interval, Patchiness, Result, ageing,
     anchor::anchors,
+    because::because,
     caution,
     draws::{COUNT, geometric_median},
     judge::judge,
     lessons::{Key, Lessons},
     look::Look,
     outcome::{Outcome, Start, outcome},
-    schedule::offered,
+    patchiness::Uneven,
+    schedule::{Reach, offered},
     target::{judged_look, match_target},
     trade,
 };
@@ -64,6 +66,12 @@ pub struct Row {
     pub irreversible: Vec<String>,
     /// What stands behind it.
     pub evidence: Evidence,
+    /// The same in words: 'because of trials 2 and 5 on the same wood'. None where nothing is done.
+    pub because: Option<String>,
+    /// What it makes of an uneven part's patchiness. None for one that is even, or not known to be uneven.
+    pub patchiness: Option<Patchiness>,
+    /// What to know of the colour in a year.
+    pub ageing: Vec<AgeingNote>,
     /// Cautions for its steps.
     pub cautions: Vec<Caution>,
 }
@@ -118,8 +126,8 @@ pub struct Barred {
 
 /// Ranks all schedules for a part.
 ///
-/// Order: tested before published only; then chance to be within tolerance, expected ΔE2000, steps that cannot be
-/// undone, hours, id. Hours are those of the colour steps; the clear coats are the same for every schedule.
+/// Order: tested before published only; then chance to be within tolerance, in tenths, for smaller differences are no
+/// reason; then expected ΔE2000, steps that cannot be undone, hours, id. Hours are those of the colour steps; the clear coats are the same for every schedule.
 ///
 /// # Errors
 /// [`Error::UnknownPart`], [`Error::NoReading`], [`Error::NoMatchSample`], [`Error::Cancelled`].
@@ -137,7 +145,8 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
     if !go_on(0.2) {
         return Err(Error::Cancelled);
     }
-    let offered = offered(piece, part, &lessons);
+    let offered = offered(piece, part, &lessons, Reach::NearTried);
+    let uneven = Uneven::of(piece, part);
     let done = AtomicUsize::new(0);
     let count = offered.schedules.len().max(1) as f64;
     let rows: Option<Vec<(Row, f64)>> = offered
@@ -147,16 +156,20 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
             let share = done.fetch_add(1, Ordering::Relaxed) as f64 / count;
             go_on(0.2 + 0.8 * share).then(|| {
                 let outcome = outcome(&lessons, &anchors, part, &start, steps, look);
-                row(piece, part, steps, outcome, &target, aim.tolerance_de00)
+                let patchiness = uneven.and_then(|uneven| uneven.after(&lessons, part, steps, look));
+                let mut ranked = row(piece, part, steps, outcome, &target, aim.tolerance_de00);
+                ranked.0.patchiness = patchiness;
+                ranked
             })
         })
         .collect();
     let mut rows = rows.ok_or(Error::Cancelled)?;
     rows.sort_by(|(a, expected_a), (b, expected_b)| {
         let published = |row: &Row| row.evidence.kind == EvidenceKind::PublishedOnly;
+        let tenths = |row: &Row| (10.0 * row.chance_within).round();
         published(a)
             .cmp(&published(b))
-            .then(b.chance_within.total_cmp(&a.chance_within))
+            .then(tenths(b).total_cmp(&tenths(a)))
             .then(expected_a.total_cmp(expected_b))
             .then(a.irreversible.len().cmp(&b.irreversible.len()))
             .then(a.hours.total_cmp(&b.hours))
@@ -244,6 +257,9 @@ pub(crate) fn row(
         predicted,
         de00: judged.de00,
         chance_within: judged.chance_within,
+        because: because(piece, Some(part), &outcome.evidence.trials, outcome.evidence.kind),
+        patchiness: None,
+        ageing: ageing::notes(part, steps),
         evidence: outcome.evidence,
     };
     (row, expected)

@@ -103,7 +103,8 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     if !go_on(0.9) {
         return Err(Error::Cancelled);
     }
-    let routes = choose(candidates).par_iter().map(|chosen| shown_route(&field, chosen)).collect();
+    let mut routes: Vec<Route> = choose(candidates).par_iter().map(|chosen| shown_route(&field, chosen)).collect();
+    naming::say_what_each_is_best_in(&mut routes);
     if !go_on(1.0) {
         return Err(Error::Cancelled);
     }

@@ -28,9 +28,18 @@ pub(crate) struct Offered {
     pub(crate) barred: Vec<(String, String)>,
 }
 
+/// Which strengths are offered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Reach {
+    /// Those on the stated grid near what was tried.
+    NearTried,
+    /// All on the stated grid.
+    WholeGrid,
+}
+
 /// All allowed schedules: at most one bleach, dye, stain, glaze and toner, in the order of the trade, three colour steps
-/// in all, at strengths on the stated grid near those tried. 'Leave natural' is always the first.
-pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons) -> Offered {
+/// in all, at strengths on the stated grid. 'Leave natural' is always the first.
+pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons, reach: Reach) -> Offered {
     let mut slots: [Vec<Vec<Step>>; 5] = Default::default();
     let mut offered = Offered::default();
     for (key, lesson) in &lessons.effects {
@@ -45,7 +54,7 @@ pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons) -> Offered 
             lesson.tried.iter().take(1).for_each(|step| bar(&mut offered.barred, piece, step, why.clone()));
             continue;
         }
-        for step in strengths(*key, lesson) {
+        for step in strengths(*key, lesson, reach) {
             for prepared in preparations(part, &step, lesson) {
                 let mut alone = prepared.clone();
                 if slot >= 3 {
@@ -106,11 +115,22 @@ fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: Stri
     }
 }
 
-/// The step at each strength that is offered: the grid near the tried strengths, and the tried ones themselves.
-pub(crate) fn strengths(key: Key, lesson: &Lesson) -> Vec<Step> {
+/// Whether a strength is near those tried.
+pub(crate) fn is_near(lesson: &Lesson, strength: f64) -> bool {
     let (weakest, strongest) = lesson.effect.range();
-    let near =
-        |strength: f64| strength >= weakest / BEYOND_TRIED * 0.999 && strength <= strongest * BEYOND_TRIED * 1.001;
+    strength >= weakest && strength <= strongest
+        || is_within_reach(strength, weakest)
+        || is_within_reach(strength, strongest)
+}
+
+/// Whether a strength is near another: within a factor of it.
+pub(crate) fn is_within_reach(strength: f64, of: f64) -> bool {
+    strength >= of / BEYOND_TRIED * 0.999 && strength <= of * BEYOND_TRIED * 1.001
+}
+
+/// The step at each strength that is offered: the grid, and the tried strengths themselves.
+pub(crate) fn strengths(key: Key, lesson: &Lesson, reach: Reach) -> Vec<Step> {
+    let (_, strongest) = lesson.effect.range();
     let mut steps: Vec<Step> = match key {
         Key::Bleach(kind) => {
             let most = if lesson.kind != EvidenceKind::PublishedOnly { strongest as u32 } else { 1 };
@@ -126,7 +146,9 @@ pub(crate) fn strengths(key: Key, lesson: &Lesson) -> Vec<Step> {
         Key::Glaze(product) => REDUCER_PARTS.map(|reducer_parts| Step::Glaze { product, reducer_parts }).to_vec(),
         Key::Toner(product) => (1..=MOST_PASSES).map(|passes| Step::Toner { product, passes }).collect(),
     };
-    steps.retain(|step| Key::of(step).is_some_and(|(_, strength)| near(strength)));
+    if reach == Reach::NearTried {
+        steps.retain(|step| Key::of(step).is_some_and(|(_, strength)| is_near(lesson, strength)));
+    }
     for tried in &lesson.tried {
         if !steps.contains(tried) {
             steps.push(tried.clone());

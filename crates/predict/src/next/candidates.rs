@@ -8,7 +8,7 @@ use crate::{
     draws::COUNT,
     lessons::{Key, unlike},
     routes::{field::Field, judged::Judged, plans::Choices},
-    schedule::strengths,
+    schedule::{Reach, strengths},
 };
 
 /// Draws for which the best plan is looked for.
@@ -90,7 +90,7 @@ fn alone(steps: &[Step], step: &Step) -> Vec<Step> {
 
 fn strongest(field: &Field<'_>, step: &Step) -> Option<Step> {
     let (key, _) = Key::of(step)?;
-    strengths(key, field.lessons.effects.get(&key)?).pop()
+    strengths(key, field.lessons.effects.get(&key)?, Reach::WholeGrid).pop()
 }
 
 /// Where a trial for a group is made: the board that stands most truly for one of its parts, else a hidden spot of the

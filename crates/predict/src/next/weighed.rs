@@ -4,12 +4,14 @@ use std::collections::HashMap;
 
 use colour::{Lab, metric};
 use nalgebra::{Matrix3, Vector3};
+use piece::Step;
 
 use super::told::{Known, Told};
 use crate::{
     draws::{COUNT, vector},
     lessons::Key,
     routes::{field::Field, judged::Judged},
+    schedule::{is_near, is_within_reach},
     trade::Worth,
 };
 
@@ -27,10 +29,14 @@ pub(super) struct After {
     pub(super) best: usize,
 }
 
-/// The best plan for each thing the trial may give, among those that rest on trials once these keys were tried.
-pub(super) fn after(field: &Field<'_>, plans: &[Judged], tried: &[Key], told: &Told, worth: &Worth) -> Vec<After> {
+/// The best plan for each thing the trial may give, among those that rest on trials once these steps were tried.
+pub(super) fn after(field: &Field<'_>, plans: &[Judged], tried: &[Step], told: &Told, worth: &Worth) -> Vec<After> {
     let mut known = Knowledge::new(field, told);
-    let rests = |plan: &Judged| untried_keys(field, plan).iter().all(|key| tried.contains(key));
+    let tried: Vec<(Key, f64)> = tried.iter().filter_map(Key::of).collect();
+    let like = |(key, strength): &(Key, f64)| {
+        tried.iter().any(|(other, tried)| key == other && is_within_reach(*strength, *tried))
+    };
+    let rests = |plan: &Judged| untried(field, plan).iter().all(like);
     let supposed: Vec<(usize, f64, Vec<Supposed>)> = plans
         .iter()
         .enumerate()
@@ -47,12 +53,14 @@ pub(super) fn after(field: &Field<'_>, plans: &[Judged], tried: &[Key], told: &T
     (0..SUPPOSED).filter_map(best).collect()
 }
 
-/// What a plan uses that no trial stands behind.
-pub(super) fn untried_keys(field: &Field<'_>, plan: &Judged) -> Vec<Key> {
+/// The steps of a plan, with their strengths, that no trial at about that strength stands behind.
+pub(super) fn untried(field: &Field<'_>, plan: &Judged) -> Vec<(Key, f64)> {
     let steps = plan.choices.iter().enumerate().flat_map(|(place, choice)| field.steps(place, *choice));
-    let keys = steps.filter_map(Key::of).map(|(key, _)| key);
-    let tried = |key: &Key| field.lessons.effects.get(key).is_some_and(|lesson| !lesson.trials.is_empty());
-    keys.filter(|key| !tried(key)).collect()
+    let tried = |(key, strength): &(Key, f64)| {
+        let lesson = field.lessons.effects.get(key);
+        lesson.is_some_and(|lesson| !lesson.trials.is_empty() && is_near(lesson, *strength))
+    };
+    steps.filter_map(Key::of).filter(|used| !tried(used)).collect()
 }
 
 /// A plan after a trial that gave one thing.

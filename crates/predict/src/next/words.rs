@@ -4,9 +4,10 @@ use piece::{Piece, Surface, TrialId};
 
 use super::{trial::Candidate, weighed::After};
 use crate::{
-    lessons::{Key, part_of},
+    EvidenceKind,
+    lessons::Key,
     routes::{field::Field, judged::Judged},
-    trade::{self, trials_words},
+    trade,
 };
 
 /// 'oak stain reduced 1:2 on board 4'.
@@ -81,31 +82,21 @@ fn tells(field: &Field<'_>, plans: &[Judged], names: &[String], after: &[After],
     )
 }
 
-/// 'because trials 2 and 5 were made on oak, not on cherry'.
+/// 'because only trial 2 on the same wood stands behind it'.
 fn because(field: &Field<'_>, candidate: &Candidate, trials: &[TrialId]) -> String {
     let piece = field.piece;
-    let product = |step: &piece::Step| trade::step_name(piece, step);
     let untried = candidate.steps.iter().find(|step| {
         let lesson = Key::of(step).and_then(|(key, _)| field.lessons.effects.get(&key));
         lesson.is_some_and(|lesson| lesson.trials.is_empty())
     });
     if let Some(step) = untried {
-        return format!("because {} was not tried yet", product(step));
+        return format!("because {} was not tried yet", trade::step_name(piece, step));
     }
-    let wood = |surface: Surface| part_of(piece, surface).and_then(|id| piece.part(id)).map(|part| part.wood.clone());
-    let here = wood(candidate.on);
-    let woods: Vec<String> = trials.iter().filter_map(|id| wood(piece.trial(*id)?.on)).collect();
-    let words = trials_words(trials);
-    match (trials, &here) {
-        (_, Some(here)) if !woods.is_empty() && woods.iter().all(|wood| wood != here) => {
-            let was = if trials.len() == 1 { "was" } else { "were" };
-            format!("because {words} {was} made on {}, not on {here}", woods[0])
-        }
-        ([_], _) => format!("because only {words} stands behind it"),
-        (_, Some(here)) if woods.iter().all(|wood| wood == here) => {
-            format!("because {words} on the same wood leave it this uncertain")
-        }
-        _ => format!("because {words} leave it this uncertain"),
+    let behind = crate::because::because(piece, candidate.part(piece), trials, EvidenceKind::Tested);
+    let behind = behind.as_deref().and_then(|words| words.strip_prefix("because of ")).unwrap_or("no trial");
+    match trials {
+        [_] => format!("because only {behind} stands behind it"),
+        _ => format!("because {behind} leave it this uncertain"),
     }
 }
 

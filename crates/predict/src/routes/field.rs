@@ -18,7 +18,7 @@ use crate::{
     lessons::{Key, Lessons},
     look::Look,
     outcome::{Outcome, Start, outcome},
-    schedule::offered,
+    schedule::{Reach, offered},
     target::{Target, judged_look, match_target},
 };
 
@@ -59,7 +59,8 @@ struct Given {
 pub(crate) enum Rest {
     /// Trials of this piece; published figures only where there is none.
     OnTrials,
-    /// Trials, but for at most one step of each schedule: what a trial to come would stand behind.
+    /// Trials, but for at most one step of each schedule, at any strength of the grid: what trials to come would stand
+    /// behind.
     OnTrialsButOne,
 }
 
@@ -222,9 +223,10 @@ fn schedules(
             Rest::OnTrialsButOne => untested <= 1,
         }
     };
+    let reach = if rest == Rest::OnTrials { Reach::NearTried } else { Reach::WholeGrid };
     let (mut schedules, mut barred) = (Vec::new(), Vec::new());
     for group in groups {
-        let offered = offered(piece, parts[group[0]].0, lessons);
+        let offered = offered(piece, parts[group[0]].0, lessons, reach);
         for place in group {
             let part: PartId = parts[*place].0.id;
             let of_part =

@@ -49,7 +49,7 @@ fn names(field: &Field<'_>, judged: &Judged) -> String {
     }
 }
 
-/// Odds, worst pair, work and what cannot be undone, in one sentence.
+/// Odds, worst pair, work and what cannot be undone, and the evidence, in one sentence.
 pub(super) fn why(route: &Route) -> String {
     let odds = format!("{:.0} % chance that every pair is within tolerance", 100.0 * route.chance_all_within);
     let worst = route.worst_pair.as_ref().map(|pair| {
@@ -65,5 +65,37 @@ pub(super) fn why(route: &Route) -> String {
         "{:.1} h of work and {:.0} h of drying before the clear coats, {undone}",
         route.hours, route.wait_hours
     );
-    [Some(odds), worst, Some(work)].into_iter().flatten().collect::<Vec<_>>().join("; ")
+    // The part with most behind it speaks for all.
+    let rows = route.schedules.iter().map(|schedule| &schedule.row);
+    let because = rows.max_by_key(|row| row.evidence.trials.len()).and_then(|row| row.because.clone());
+    [Some(odds), worst, Some(work), because].into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// Says of each route what it is best in among those that change something: why one would take it.
+pub(super) fn say_what_each_is_best_in(routes: &mut [Route]) {
+    let changes = |route: &Route| route.name != "Leave natural";
+    if routes.iter().filter(|route| changes(route)).count() < 2 {
+        return;
+    }
+    let best = |value: fn(&Route) -> f64| {
+        let mut values: Vec<f64> = routes.iter().filter(|route| changes(route)).map(value).collect();
+        values.sort_by(f64::total_cmp);
+        // Shared by two it tells them not apart.
+        (values[1] > values[0] + 1e-9).then_some(values[0])
+    };
+    let claims: [(fn(&Route) -> f64, &str); 5] = [
+        (|route| -route.chance_all_within, "the best odds"),
+        (|route| route.hours, "the least work"),
+        (|route| route.wait_hours, "the least waiting"),
+        (|route| route.irreversible_steps.len() as f64, "the fewest steps that cannot be undone"),
+        (|route| route.product_ml, "the least product"),
+    ];
+    let best = claims.map(|(value, words)| (value, best(value), words));
+    for route in routes.iter_mut().filter(|route| changes(route)) {
+        let best_in: Vec<&str> =
+            best.iter().filter(|(value, best, _)| *best == Some(value(route))).map(|(_, _, words)| *words).collect();
+        if !best_in.is_empty() {
+            route.why = format!("{}: {}", best_in.join(", "), route.why);
+        }
+    }
 }

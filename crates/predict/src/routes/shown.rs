@@ -1,7 +1,7 @@
 //! A judged plan as it is shown.
 
 use super::{PartSchedule, Route, WorstPair, field::Field, judged::Judged, naming, pairs::Pair};
-use crate::{Estimate, judge::judge, rank::row};
+use crate::{Estimate, judge::judge, patchiness::Uneven, rank::row};
 
 impl Field<'_> {
     /// A judged plan as it is shown.
@@ -40,8 +40,11 @@ impl Field<'_> {
                     (None, _) => (&estimates[place], self.piece.tolerances.match_sample_de00),
                 };
                 let outcome = self.outcome(place, choice(place)).clone();
-                let (row, _) =
+                let (mut row, _) =
                     row(self.piece, part, self.steps(place, choice(place)), outcome, against, tolerance_de00);
+                let uneven = Uneven::of(self.piece, part);
+                row.patchiness = uneven
+                    .and_then(|uneven| uneven.after(self.lessons, part, self.steps(place, choice(place)), self.look));
                 PartSchedule { part: part.id, row }
             })
             .collect();

@@ -18,7 +18,7 @@ pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
 pub use evenness::{EvennessRecord, SpotRecord};
 pub use next::{NextRecord, NextRowRecord};
-pub use rank::{BarredRecord, EvidenceRecord, RankRecord, RankRowRecord};
+pub use rank::{AgeingRecord, BarredRecord, EvidenceRecord, PatchinessRecord, RankRecord, RankRowRecord};
 pub use read::{
     CardInPhotoRecord, FitRecord, LeftOutRecord, PatchRecord, ReadRecord, RegionRecord, SecondsRecord, SharedRecord,
     WarningRecord,

@@ -47,8 +47,34 @@ pub struct RankRowRecord {
     pub reversible: &'static str,
     /// What stands behind it.
     pub evidence: EvidenceRecord,
+    /// The same in words; null where nothing is done.
+    pub because: Option<String>,
+    /// What it makes of an uneven part's patchiness; null for one that is not known to be uneven.
+    pub patchiness: Option<PatchinessRecord>,
+    /// What to know of the colour in a year.
+    pub ageing: Vec<AgeingRecord>,
     /// Cautions for its steps.
     pub cautions: Vec<String>,
+}
+
+/// How far apart the light and dark spots of an uneven part are.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PatchinessRecord {
+    /// ΔE2000 between them left natural.
+    pub natural_de00: f64,
+    /// ΔE2000 between them after the schedule.
+    pub after_de00: f64,
+    /// In words.
+    pub words: String,
+}
+
+/// What becomes of a colour within about a year.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct AgeingRecord {
+    /// What is expected.
+    pub text: String,
+    /// Where that is known from.
+    pub source: String,
 }
 
 /// What stands behind a prediction.
@@ -116,6 +142,17 @@ impl RankRowRecord {
                 law_weights: row.evidence.law_weights.iter().copied().collect(),
                 notes: row.evidence.notes.clone(),
             },
+            because: row.because.clone(),
+            patchiness: row.patchiness.map(|patchiness| PatchinessRecord {
+                natural_de00: patchiness.natural_de00,
+                after_de00: patchiness.after_de00,
+                words: patchiness.words(),
+            }),
+            ageing: row
+                .ageing
+                .iter()
+                .map(|note| AgeingRecord { text: note.text.clone(), source: note.source.clone() })
+                .collect(),
             cautions: row.cautions.iter().map(|caution| format!("{} {}", caution.lead, caution.text)).collect(),
         }
     }

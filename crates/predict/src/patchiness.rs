@@ -1,0 +1,101 @@
+//! An uneven part: how much of its patchiness a schedule hides or brings out.
+
+use colour::{Lab, de2000};
+use nalgebra::{Matrix3, Vector3};
+use piece::{Part, Piece, Reading, Step, Surface};
+
+use crate::{
+    draws::{geometric_median, moved, vector},
+    lessons::{Lessons, untouched},
+    look::{Look, pooled_lab},
+    outcome::{Place, by_laws},
+    pool::Pool,
+};
+
+/// Draws that a light and a dark spot are pushed through; what is asked is only how far apart they come out.
+const DRAWS: usize = 32;
+/// Readings of a part at as many places tell how uneven it is; with fewer its grain does.
+const PLACES: usize = 3;
+/// Light and dark spots closer than this, ΔE2000, are even.
+const EVEN_DE00: f64 = 1.0;
+/// A change of the difference below this share is none.
+const SAME: f64 = 0.1;
+
+/// How far apart the light and dark spots of an uneven part are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Patchiness {
+    /// Left natural, in the look that is judged, ΔE2000.
+    pub natural_de00: f64,
+    /// After the schedule.
+    pub after_de00: f64,
+    /// Whether it is known from readings at several places, not from the grain alone.
+    pub from_places: bool,
+}
+
+impl Patchiness {
+    /// 'hides about half of its patchiness', 'brings out its patchiness: …'.
+    pub fn words(&self) -> String {
+        let Self { natural_de00, after_de00, .. } = *self;
+        let sizes = format!("light and dark spots ΔE {natural_de00:.1} apart left natural, {after_de00:.1} after it");
+        let change = after_de00 / natural_de00.max(1e-6) - 1.0;
+        let what = if change < -SAME {
+            format!("hides {:.0} % of its patchiness", -100.0 * change)
+        } else if change > SAME {
+            format!("brings out its patchiness by {:.0} %", 100.0 * change)
+        } else {
+            "leaves its patchiness as it is".to_owned()
+        };
+        let from = if self.from_places { "" } else { "; known from the grain alone" };
+        format!("{what}: {sizes}{from}")
+    }
+}
+
+/// How uneven a part is, dry: its middle colour and one standard deviation from it, towards light.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Uneven {
+    middle: Lab,
+    spread: Vector3<f64>,
+    from_places: bool,
+}
+
+impl Uneven {
+    /// From readings at several places, else from the grain; None for a part of which neither is known.
+    pub(crate) fn of(piece: &Piece, part: &Part) -> Option<Self> {
+        let moment = untouched(piece, Surface::Part(part.id));
+        let readings = moment.in_look(Look::Dry);
+        let middle = (!readings.is_empty()).then(|| pooled_lab(&readings))?;
+        let own = |reading: &Reading| Matrix3::from_fn(|row, column| reading.covariance[row][column]);
+        if readings.len() >= PLACES {
+            let pool =
+                Pool::of(&readings.iter().map(|reading| (vector(reading.lab), own(reading))).collect::<Vec<_>>());
+            return Some(Self { middle, spread: longest(&pool.between), from_places: true });
+        }
+        let grain = readings.iter().find_map(|reading| reading.grain_sd)?;
+        Some(Self { middle, spread: Vector3::new(grain[0], grain[1], grain[2]), from_places: false })
+    }
+
+    /// What a schedule makes of it; None where the part is even.
+    pub(crate) fn after(&self, lessons: &Lessons, part: &Part, steps: &[Step], look: Look) -> Option<Patchiness> {
+        let name = part.id.to_string();
+        let place = Place { name: &name, part: Some(part), wood: &part.wood };
+        let spot = |steps: &[Step], by: Vector3<f64>| {
+            let dry = vec![moved(self.middle, by); DRAWS];
+            geometric_median(&by_laws(lessons, place, &dry, steps, look).0)
+        };
+        let apart = |steps: &[Step]| de2000(spot(steps, self.spread), spot(steps, -self.spread));
+        let natural_de00 = apart(&[]);
+        (natural_de00 >= EVEN_DE00).then(|| Patchiness {
+            natural_de00,
+            after_de00: apart(steps),
+            from_places: self.from_places,
+        })
+    }
+}
+
+/// One standard deviation along the axis of the widest spread, towards light.
+fn longest(covariance: &Matrix3<f64>) -> Vector3<f64> {
+    let eigen = covariance.symmetric_eigen();
+    let at = eigen.eigenvalues.imax();
+    let axis: Vector3<f64> = eigen.eigenvectors.column(at).into_owned() * eigen.eigenvalues[at].max(0.0).sqrt();
+    if axis.x < 0.0 { -axis } else { axis }
+}

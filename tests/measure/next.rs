@@ -1,0 +1,227 @@
+//! How many trials the advice saves: made-up pieces, tried as `next` says, in the order of the list, and at random.
+//!
+//! `cargo run --release -p acceptance --bin measure-next [building]`: 100 pieces on seeds from 800 001 on, or on the seeds
+//! used while building (from 1 on).
+
+#[allow(dead_code)]
+mod pieces;
+#[allow(dead_code)]
+mod truths;
+
+use std::io::Write;
+
+use acceptance::figures::{mean, percent, quantile};
+use colour::de2000;
+use piece::Step;
+use pieces::{Made, Plan, colour_steps};
+use rand::{Rng, SeedableRng};
+use rand_pcg::Pcg64;
+use rayon::prelude::*;
+use truths::Table;
+
+const PIECES: u64 = 100;
+/// Trials after which a strategy is given up; it counts as one more.
+const MOST: usize = 14;
+/// A route is right if its true odds are at least this share of the best route's.
+const RIGHT: f64 = 0.9;
+/// Pieces where no route has such odds are drawn again: there is no right route to find.
+const ATTAINABLE: f64 = 0.6;
+/// Uses of a schedule from which true odds are counted.
+const USES: usize = 200;
+/// Bootstrap resamples.
+const RESAMPLES: usize = 10_000;
+const PLAN: Plan = Plan { parts: 2, products: 4, reachable: true, farthest_de00: 14.0 };
+
+/// How trials are chosen.
+#[derive(Clone, Copy, PartialEq)]
+enum Strategy {
+    Advice,
+    List,
+    Random,
+}
+
+const STRATEGIES: [(Strategy, &str); 3] =
+    [(Strategy::Advice, "as next says"), (Strategy::List, "in the order of the list"), (Strategy::Random, "at random")];
+
+fn main() -> std::io::Result<()> {
+    let building = std::env::args().any(|argument| argument == "building");
+    let first_seed = if building { 1 } else { 800_001 };
+    let table = Table::load();
+    let seeds: Vec<u64> = (first_seed..first_seed + PIECES).collect();
+    let counts: Vec<[usize; 3]> = seeds
+        .par_iter()
+        .map(|seed| {
+            let again = attainable_seed(&table, *seed);
+            STRATEGIES.map(|(strategy, _)| trials_needed(&table, again, strategy))
+        })
+        .collect();
+    let mut out = std::io::stdout().lock();
+    writeln!(
+        out,
+        "Next: {PIECES} made-up pieces of two parts, four products and two boards, seeds {first_seed}–{}. Trials until the \
+         first route's true\nodds are at least {RIGHT} of the best route's on the grid, and still are after one more trial; at \
+         most {MOST}, else {}. Reading sd 0.3,\nstrength sd 12 %, process sd 0.5.\n",
+        first_seed + PIECES - 1,
+        MOST + 1,
+    )?;
+    writeln!(
+        out,
+        "{:<28} {:>7} {:>7} {:>7} {:>16} {:>20}",
+        "", "mean", "median", "p90", "never reached", "nine in ten right at"
+    )?;
+    for (at, (_, name)) in STRATEGIES.iter().enumerate() {
+        let of_it = || counts.iter().map(|count| count[at] as f64);
+        let never = counts.iter().filter(|count| count[at] > MOST).count();
+        writeln!(
+            out,
+            "{name:<28} {:>7.2} {:>7.1} {:>7.1} {:>14.0} % {:>20.0}",
+            mean(of_it()),
+            quantile(of_it(), 0.5),
+            quantile(of_it(), 0.9),
+            percent(never, counts.len()),
+            nine_in_ten(of_it())
+        )?;
+    }
+    for (at, (_, name)) in STRATEGIES.iter().enumerate().skip(1) {
+        let saving = |counts: &[[usize; 3]]| {
+            let sum = |at: usize| counts.iter().map(|count| count[at] as f64).sum::<f64>();
+            100.0 * (1.0 - sum(0) / sum(at))
+        };
+        let (low, high) = bootstrap(&counts, first_seed, &saving);
+        writeln!(
+            out,
+            "\nTrials saved against {name}: {:.0} %, 95 % interval {low:.0} to {high:.0} % (bootstrap, {RESAMPLES} \
+             resamples of pieces)",
+            saving(&counts)
+        )?;
+        let saving = |counts: &[[usize; 3]]| {
+            let of = |at: usize| nine_in_ten(counts.iter().map(|count| count[at] as f64));
+            100.0 * (1.0 - of(0) / of(at))
+        };
+        let (low, high) = bootstrap(&counts, first_seed, &saving);
+        writeln!(
+            out,
+            "Until nine pieces in ten are right: {:.0} % fewer, 95 % interval {low:.0} to {high:.0} %",
+            saving(&counts)
+        )?;
+    }
+    Ok(())
+}
+
+/// The fewest trials after which nine in ten are right.
+fn nine_in_ten(counts: impl Iterator<Item = f64>) -> f64 {
+    let mut counts: Vec<f64> = counts.collect();
+    counts.sort_by(f64::total_cmp);
+    counts[(counts.len() * 9).div_ceil(10) - 1]
+}
+
+fn bootstrap(counts: &[[usize; 3]], seed: u64, saving: &dyn Fn(&[[usize; 3]]) -> f64) -> (f64, f64) {
+    let mut rng = Pcg64::seed_from_u64(seed);
+    let resampled: Vec<f64> = (0..RESAMPLES)
+        .map(|_| saving(&counts.iter().map(|_| counts[rng.random_range(0..counts.len())]).collect::<Vec<_>>()))
+        .collect();
+    (quantile(resampled.iter().copied(), 0.025), quantile(resampled.iter().copied(), 0.975))
+}
+
+/// The first seed derived from this one whose piece has a right route.
+fn attainable_seed(table: &Table, seed: u64) -> u64 {
+    let derived = |again: u64| seed + 4 * again * 1_000_000;
+    (0..200)
+        .map(derived)
+        .find(|seed| Odds::of(table, &Made::new(table, PLAN, *seed)).best >= ATTAINABLE)
+        .unwrap_or(seed)
+}
+
+/// Trials until the first route is right.
+fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
+    let mut made = Made::new(table, PLAN, seed);
+    let odds = Odds::of(table, &made);
+    let mut order = list(&made);
+    if strategy == Strategy::Random {
+        let mut rng = Pcg64::seed_from_u64(seed);
+        for index in 0..order.len() {
+            let other = rng.random_range(index..order.len());
+            order.swap(index, other);
+        }
+    }
+    let mut was_right = false;
+    for count in 0..=MOST + 1 {
+        let right = odds.of_first_route(table, &made) >= RIGHT * odds.best;
+        if right && was_right {
+            return count - 1;
+        }
+        was_right = right;
+        let (place, steps) = match strategy {
+            Strategy::Advice => match advised(&made) {
+                Some(advised) => advised,
+                None => return MOST + 1,
+            },
+            _ => order[count].clone(),
+        };
+        made.try_out(table, place, &steps);
+    }
+    MOST + 1
+}
+
+/// The trial that is worth most, whether it is worth its cost or not: the odds are to be reached.
+fn advised(made: &Made) -> Option<(usize, Vec<Step>)> {
+    let next = predict::next(&made.piece, &|_| true).ok()?;
+    let row = next.rows.into_iter().find(|row| row.on.is_some())?;
+    Some((made.place_of(row.on?), row.steps))
+}
+
+/// All single steps of the grid, product by product, on each board.
+fn list(made: &Made) -> Vec<(usize, Vec<Step>)> {
+    made.grid().into_iter().flat_map(|step| (0..PLAN.parts).map(move |place| (place, vec![step.clone()]))).collect()
+}
+
+/// True odds of schedules, from the same uses for all.
+struct Odds {
+    best: f64,
+}
+
+impl Odds {
+    /// By every pair of schedules near the match sample: one dye, one stain, or one after the other.
+    fn of(table: &Table, made: &Made) -> Self {
+        let grid = made.grid();
+        let is_dye = |step: &&Step| matches!(step, Step::Dye { .. });
+        let (dyes, stains): (Vec<&Step>, Vec<&Step>) = grid.iter().partition(is_dye);
+        let mut schedules: Vec<Vec<Step>> = vec![Vec::new()];
+        schedules.extend(grid.iter().map(|step| vec![step.clone()]));
+        schedules.extend(dyes.iter().flat_map(|dye| stains.iter().map(|stain| vec![(*dye).clone(), (*stain).clone()])));
+        let nearest = |place: usize| -> Vec<&Vec<Step>> {
+            let mut order: Vec<(f64, &Vec<Step>)> =
+                schedules.iter().map(|steps| (de2000(made.truth(table, place, steps), made.target), steps)).collect();
+            order.sort_by(|a, b| a.0.total_cmp(&b.0));
+            order.into_iter().take(6).map(|(_, steps)| steps).collect()
+        };
+        let plans: Vec<Vec<&Vec<Step>>> = (0..PLAN.parts).map(nearest).collect();
+        let of_pair = |first: &Vec<Step>| {
+            plans[1].iter().map(|second| chance(table, made, &[first.clone(), (*second).clone()])).fold(0.0, f64::max)
+        };
+        Self { best: plans[0].iter().map(|first| of_pair(first)).fold(0.0, f64::max) }
+    }
+
+    /// True odds of the first route on the evidence so far.
+    fn of_first_route(&self, table: &Table, made: &Made) -> f64 {
+        let Ok(routes) = predict::routes(&made.piece, &|_| true) else { return 0.0 };
+        let Some(first) = routes.routes.first() else { return 0.0 };
+        let schedules: Vec<Vec<Step>> = (first.schedules.iter())
+            .map(|schedule| colour_steps(&schedule.row.steps).into_iter().cloned().collect())
+            .collect();
+        chance(table, made, &schedules)
+    }
+}
+
+/// Share of uses in which every part is within tolerance of the match sample and of the other.
+fn chance(table: &Table, made: &Made, schedules: &[Vec<Step>]) -> f64 {
+    let mut rng = Pcg64::seed_from_u64(17);
+    let tolerances = &made.piece.tolerances;
+    let within = (0..USES).filter(|_| {
+        let labs: Vec<colour::Lab> =
+            schedules.iter().enumerate().map(|(place, steps)| made.use_of(table, place, steps, &mut rng)).collect();
+        labs.iter().all(|lab| de2000(*lab, made.target) <= tolerances.match_sample_de00)
+            && labs.windows(2).all(|pair| de2000(pair[0], pair[1]) <= tolerances.fronts_de00)
+    });
+    within.count() as f64 / USES as f64
+}
