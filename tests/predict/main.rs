@@ -10,6 +10,7 @@ mod bench;
 #[path = "../measure/carry.rs"]
 #[allow(dead_code)]
 mod carry;
+mod colouring_out;
 mod laws;
 mod next;
 mod routes;
