@@ -75,15 +75,16 @@ fn weighed(
         in_sight: measured.iter().flatten().count(),
         spared: measured.iter().zip(kept).map(|(all, kept)| all.is_some() && kept.is_none()).collect(),
         shade,
-        exchange: exchange(kept, &fit),
+        exchange: exchange(measured, kept, &fit),
         edged: kept.iter().zip(edged).filter(|(cell, edged)| cell.is_some() && **edged).count(),
     }
 }
 
-/// How much the squared distance to what is expected would fall if two patches of one colour each changed places, at
-/// most, over the variance: large on a card whose patches are the same in another order.
-fn exchange(measured: &[Option<Cell>], fit: &Fit) -> f64 {
-    let even = |k: usize| measured[k].filter(|cell| cell.even);
+/// How much the squared distance to what is expected would fall if two patches changed places, at most, over the
+/// variance: large on a card whose patches are the same in another order. Patches of one colour each are tried, and
+/// spared ones: what covers two patches does not look like each of them in the other's place.
+fn exchange(measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> f64 {
+    let even = |k: usize| measured[k].filter(|cell| cell.even || kept[k].is_none());
     let mut most = 0.0f64;
     for i in 0..measured.len() {
         let Some(a) = even(i) else { continue };

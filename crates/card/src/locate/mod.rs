@@ -147,7 +147,7 @@ fn candidates(
     let lattices = lattice::lattices(&blobs, looseness);
     let mut candidates = Vec::new();
     let mut refusals: Vec<Refusal> = lattices.iter().filter_map(refusal::of_lattice).collect();
-    for (k, reference) in references.iter().enumerate() {
+    for (k, reference) in references.iter().enumerate().filter(|(k, _)| cards[*k].can_be_found()) {
         for lattice in &lattices {
             for placement in placement::placements(picture, lattice, reference, LEAST_SEEN) {
                 if placement.agreement.whole < WORTH_A_LOOK {
