@@ -78,6 +78,8 @@ pub(crate) enum Command {
         #[command(flatten)]
         json: Json,
     },
+    /// The shop book: what products did on earlier pieces
+    Book(Book),
     /// The cards known; or check a card file
     Cards {
         /// A card file (.json)
@@ -92,6 +94,23 @@ pub(crate) struct Json {
     /// Print JSON for programs instead of a table
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct Book {
+    /// The book's file (.json); it is begun by the first piece entered
+    pub(crate) book: PathBuf,
+    /// Enter the trials of this piece
+    #[arg(long, value_name = "PIECE", conflicts_with_all = ["merge", "take_up"])]
+    pub(crate) enter: Option<PathBuf>,
+    /// Merge another book into it
+    #[arg(long, value_name = "BOOK", conflicts_with = "take_up")]
+    pub(crate) merge: Option<PathBuf>,
+    /// Take up in this piece what the book knows of its products, and save the piece
+    #[arg(long, value_name = "PIECE")]
+    pub(crate) take_up: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) json: Json,
 }
 
 #[derive(Args, Debug)]

@@ -4,6 +4,7 @@
 //! program does it. Exit codes: 0 done; 1 the answer is 'no'; 2 could not be done, with one line on standard error.
 
 mod arguments;
+mod book;
 mod cards;
 mod demo;
 mod differ;
@@ -97,6 +98,7 @@ fn dispatch(command: Command, surroundings: &mut Surroundings<'_>) -> anyhow::Re
         Command::Next { piece, json } => piece::next(&piece, json.json, output)?,
         Command::Sheet { piece, output: file } => piece::sheet(&piece, &file, output)?,
         Command::Check { piece, json } => piece::check(&piece, json.json, output)?,
+        Command::Book(asked) => book::book(&asked, output)?,
         Command::Cards { file, json } => cards::cards(file.as_deref(), json.json, output)?,
     };
     Ok(Outcome::Exit(code))

@@ -2,6 +2,7 @@
 //!
 //! Keys carry their units. A key is never renamed or dropped; new ones may come.
 
+mod book;
 mod cards;
 mod check;
 mod compare;
@@ -12,6 +13,7 @@ mod rank;
 mod read;
 mod routes;
 
+pub use book::{BookProductRecord, BookRecord, MergedRecord};
 pub use cards::{CardRecord, CardsRecord, EditionRecord};
 pub use check::{CheckRecord, ProblemRecord};
 pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};

@@ -2,6 +2,7 @@
 //!
 //! None of them prints, asks or keeps anything. Each error is one line that says what, where and what to do.
 
+mod book;
 mod cards;
 mod differ;
 mod piece;
@@ -10,6 +11,7 @@ mod sheet;
 mod tile;
 mod write;
 
+pub use book::{enter_piece, known_book, merge_book, open_book, take_up, take_up_edit};
 pub use cards::{cards_known, check_card_file, choose_card};
 pub use differ::differ;
 pub use piece::{check, compare, next, open, part_named, rank, routes};
