@@ -100,8 +100,7 @@ impl Past {
         })
     }
 
-    /// The part of it that fits what was tried here, and what to say of it: an account that the uses of today contradict
-    /// counts little.
+    /// What of it stands beside what was tried here, and what to say of it: nothing where the uses of today contradict it.
     pub(super) fn beside(&self, piece: &Piece, key: Key, uses: &[Use]) -> (Vec<Observation>, String) {
         let recalled = Teacher::of(piece, key, None).recalling(&self.observations).teach(&[], &[]);
         let worst = recalled.and_then(|effect| {
@@ -110,14 +109,12 @@ impl Past {
         });
         match worst {
             Some(miss) if miss.distance2 > oddity::ODD_DISTANCE2 && miss.off_de00 > oddity::ODD_DE00 => {
-                let mut observations = self.observations.clone();
-                observations.iter_mut().for_each(|one| one.reading *= miss.distance2);
                 let note = format!(
-                    "the shop book says otherwise by {:.0} ΔE2000 ({}): another lot, or another can? it counts for little here",
+                    "the shop book says otherwise by {:.0} ΔE2000 ({}): another lot, or another can? it is left aside here",
                     miss.off_de00,
                     self.words()
                 );
-                (observations, note)
+                (Vec::new(), note)
             }
             _ => (self.observations.clone(), format!("learned on from the shop book: {}", self.words())),
         }
