@@ -1,6 +1,7 @@
 //! The window worked as a person would: found by name, clicked, typed into; then the workbench is looked at.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod photos;
 mod support;
 
 use egui::{Key, Modifiers, accesskit::Role};
@@ -183,6 +184,23 @@ fn a_route_is_made_the_plan_and_the_sheet_is_saved() {
     quiet(&mut harness);
     let page = harness.state().bench().page();
     assert!(!page.blocks.is_empty(), "{:?}", page.empty);
+}
+
+#[test]
+fn what_to_try_next_is_told_with_its_reason_and_can_be_logged() {
+    let mut harness = open();
+    harness.key_press(Key::Num4);
+    quiet(&mut harness);
+    let next = harness.state().bench().next_view();
+    assert!(!next.what.is_empty() && !next.why.is_empty(), "{next:?}");
+    harness.get_by_label(&next.what);
+    harness.get_by_label(&next.why);
+    let line = next.line.expect("five trials leave something to try");
+    harness.get_by_label("Log this trial").click();
+    quiet(&mut harness);
+    assert_eq!(harness.state().bench().area(), Area::Samples);
+    let field = harness.get_by_role_and_label(Role::TextInput, "Log a trial");
+    assert_eq!(field.value(), Some(line));
 }
 
 #[test]

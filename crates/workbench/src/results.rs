@@ -3,7 +3,7 @@
 use std::{collections::BTreeMap, sync::Arc};
 
 use piece::{PartId, Piece};
-use predict::{Comparison, Ranking, Routes};
+use predict::{Comparison, Next, Ranking, Routes};
 use sheet::Document;
 
 /// A result and the piece it holds for.
@@ -31,6 +31,8 @@ pub struct Results {
     pub rankings: BTreeMap<PartId, Tagged<Ranking>>,
     /// Joint plans.
     pub routes: Option<Tagged<Routes>>,
+    /// What to try next.
+    pub next: Option<Tagged<Next>>,
     /// The work sheet.
     pub sheet: Option<Tagged<Document>>,
 }

@@ -214,6 +214,17 @@ pub fn readings(count: usize) -> String {
     }
 }
 
+/// Trials as they are numbered in the window: `trial 3` for `trial t3`.
+pub fn trials_by_number(text: &str) -> String {
+    let mut parts = text.split("trial t");
+    let mut said = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        said.push_str(if part.starts_with(|c: char| c.is_ascii_digit()) { "trial " } else { "trial t" });
+        said.push_str(part);
+    }
+    said
+}
+
 /// Names with the word they share said once: `carcass, fronts one two` for `carcass`, `front one`, `front two`.
 pub fn shared_names(names: &[String]) -> String {
     let first = |name: &str| name.split_once(' ').map(|(first, _)| first.to_owned());
@@ -279,6 +290,14 @@ mod tests {
         assert_eq!(work(0.0, 0.0), "no work");
         assert_eq!(reduced(0.5), "2:1");
         assert_eq!(reduced(2.0), "1:2");
+    }
+
+    #[test]
+    fn trials_are_called_by_their_numbers() {
+        assert_eq!(
+            trials_by_number("trial t3 fits trial t12: a trial too many"),
+            "trial 3 fits trial 12: a trial too many"
+        );
     }
 
     #[test]

@@ -34,7 +34,7 @@ pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
         Area::Photos => photos::panel_ui(ui, column, bottom, screen),
         Area::SideBySide => side_by_side::panel_ui(ui, column, screen),
         Area::Samples => samples::panel_ui(ui, column, bottom, screen),
-        Area::Routes => routes::panel_ui(ui, column, bottom, screen),
+        Area::Routes => routes::panel_ui(ui, column, screen),
         Area::Sheet => sheet::panel_ui(ui, column, bottom, screen),
     });
 }

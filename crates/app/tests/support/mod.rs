@@ -44,6 +44,15 @@ pub(crate) fn open() -> Bench<'static> {
     harness
 }
 
+/// The oak chest of the demos, with its photos read.
+pub(crate) fn demo() -> Bench<'static> {
+    let mut bench = Workbench::in_folder(folder());
+    bench.apply(StartAction::Demo(workbench::demo::DEMOS[0].id.to_owned()).into());
+    let mut harness = window(bench);
+    quiet(&mut harness);
+    harness
+}
+
 /// A new piece with one photo that has no card in it.
 pub(crate) fn with_photo() -> Bench<'static> {
     let folder = folder();
@@ -57,20 +66,25 @@ pub(crate) fn with_photo() -> Bench<'static> {
 
 /// A small BMP of plain grey: a photo without a card.
 pub(crate) fn photo_in(folder: &Path) -> PathBuf {
-    let (width, height) = (320u32, 240u32);
-    let size = 54 + width * height * 3;
+    bitmap(folder, "grey.bmp", 320, 240)
+}
+
+/// A BMP of plain grey.
+pub(crate) fn bitmap(folder: &Path, name: &str, width: u32, height: u32) -> PathBuf {
+    let stride = (width * 3).next_multiple_of(4);
+    let size = 54 + stride * height;
     let mut bytes = b"BM".to_vec();
     for value in [size, 0, 54, 40, width, height] {
         bytes.extend(value.to_le_bytes());
     }
     bytes.extend(1u16.to_le_bytes());
     bytes.extend(24u16.to_le_bytes());
-    for value in [0, width * height * 3, 2835, 2835, 0, 0] {
+    for value in [0, stride * height, 2835, 2835, 0, 0] {
         bytes.extend(value.to_le_bytes());
     }
-    bytes.extend(std::iter::repeat_n(128u8, (width * height * 3) as usize));
+    bytes.extend(std::iter::repeat_n(128u8, (stride * height) as usize));
     std::fs::create_dir_all(folder).expect("the folder is ours");
-    let path = folder.join("grey.bmp");
+    let path = folder.join(name);
     std::fs::write(&path, bytes).expect("the folder is ours");
     path
 }

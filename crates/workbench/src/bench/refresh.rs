@@ -4,7 +4,7 @@ use std::{collections::BTreeSet, fs, sync::Arc};
 
 use card::{Board, PhotoReading};
 use piece::{PartId, Photo, PhotoId, Piece};
-use predict::{Comparison, Ranking, Routes};
+use predict::{Comparison, Next, Ranking, Routes};
 use sheet::Document;
 
 use super::{Workbench, even_light::Evened, photos::place_of, regions::RegionFor};
@@ -21,6 +21,7 @@ pub(super) const PHOTO: &str = "photo";
 const COMPARE: &str = "compare";
 const RANK: &str = "rank";
 const ROUTES: &str = "routes";
+const NEXT: &str = "next";
 const SHEET: &str = "sheet";
 
 /// What a job found.
@@ -42,6 +43,8 @@ pub enum Found {
     Ranking(Arc<Piece>, PartId, Result<Ranking, String>),
     /// Joint plans.
     Routes(Arc<Piece>, Result<Routes, String>),
+    /// What to try next.
+    Next(Arc<Piece>, Result<Next, String>),
     /// The work sheet.
     Sheet(Arc<Piece>, Result<Document, String>),
     /// The piece was autosaved, or why not.
@@ -62,6 +65,7 @@ impl Workbench {
         }
         if self.area == Area::Routes {
             self.due_routes(&piece);
+            self.due_next(&piece);
         }
         if self.area == Area::Sheet {
             self.due_sheet(&piece);
@@ -224,6 +228,22 @@ impl Workbench {
         });
     }
 
+    /// What to try next is weighed once the routes are known.
+    fn due_next(&mut self, piece: &Arc<Piece>) {
+        let routes = self.results.routes.as_ref().is_some_and(|tagged| tagged.is_current(piece));
+        let current = self.results.next.as_ref().is_some_and(|tagged| tagged.is_current(piece));
+        let key = format!("{NEXT} {:p}", Arc::as_ptr(piece));
+        if !routes || current || self.jobs.runs(&key) {
+            return;
+        }
+        self.cancel_others(NEXT);
+        let piece = piece.clone();
+        self.jobs.start(key, "Weighing what to try next", false, move |progress| {
+            let next = predict::next(&piece, &|done| progress.go_on(done)).map_err(|error| error.to_string());
+            Ok(Found::Next(piece, next))
+        });
+    }
+
     fn due_sheet(&mut self, piece: &Arc<Piece>) {
         let current = self.results.sheet.as_ref().is_some_and(|tagged| tagged.is_current(piece));
         let key = format!("{SHEET} {:p}", Arc::as_ptr(piece));
@@ -250,6 +270,8 @@ impl Workbench {
         for key in self.jobs.keys() {
             if key.starts_with(ROUTES) {
                 self.results.routes = Some(Tagged { of: piece.clone(), value: Err(stopped.into()) });
+            } else if key.starts_with(NEXT) {
+                self.results.next = Some(Tagged { of: piece.clone(), value: Err(stopped.into()) });
             } else if let Some(part) = key.starts_with(RANK).then(|| self.part()).flatten() {
                 self.results.rankings.insert(part, Tagged { of: piece.clone(), value: Err(stopped.into()) });
             } else if key == PHOTO {
@@ -311,6 +333,9 @@ impl Workbench {
                 {
                     self.chosen = vec![part];
                 }
+            }
+            Found::Next(of, next) => {
+                self.results.next = Some(Tagged { of, value: next.map(Arc::new) });
             }
             Found::Sheet(of, document) => {
                 self.results.sheet = Some(Tagged { of, value: document.map(Arc::new) });

@@ -2,6 +2,7 @@
 
 pub mod between;
 pub mod evenness;
+pub mod next;
 pub mod photos;
 pub mod routes;
 pub mod samples;

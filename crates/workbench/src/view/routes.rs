@@ -93,6 +93,10 @@ pub struct ScheduleView {
     pub steps: Vec<(String, String)>,
     /// Cautions: first clause, and the rest.
     pub cautions: Vec<(String, String)>,
+    /// ΔE2000 to the match, and the odds.
+    pub gives: String,
+    /// What stands behind it.
+    pub evidence: String,
     /// What to know about the evidence.
     pub notes: Vec<String>,
     /// Whether it is the plan already.
@@ -263,9 +267,37 @@ impl Workbench {
             note,
             steps: row.steps.iter().map(step).collect(),
             cautions: row.cautions.iter().map(|c| (c.lead.clone(), c.text.clone())).collect(),
-            notes: row.evidence.notes.clone(),
+            gives: format!(
+                "{} ΔE2000 ({}) to the match, {}",
+                words::number(row.de00.mean),
+                words::range(row.de00),
+                match words::odds(row.chance_within) {
+                    odds if odds.contains("in 10") =>
+                        format!("{odds} to be within {}", words::number(ranking.tolerance_de00)),
+                    odds if odds == "none" => "no odds to speak of".into(),
+                    odds => odds,
+                }
+            ),
+            evidence: stands_behind(row),
+            notes: row.evidence.notes.iter().map(|note| words::trials_by_number(note)).collect(),
             is_plan: in_plan.is_some_and(|(_, steps)| *steps == row.steps),
         })
+    }
+}
+
+/// What stands behind a schedule.
+fn stands_behind(row: &Row) -> String {
+    let trials = predict::trade::trials_words(&row.evidence.trials);
+    match (row.evidence.kind, row.evidence.trials.is_empty()) {
+        (EvidenceKind::NoEffect, true) => "Nothing is done to the colour.".into(),
+        (EvidenceKind::NoEffect, false) => format!("As {trials} showed the wood left natural."),
+        (EvidenceKind::PublishedOnly, true) => "Published figures only: no trial of yours stands behind it.".into(),
+        (EvidenceKind::PublishedOnly, false) => format!("In part published figures only; {trials} for the rest."),
+        (EvidenceKind::EarlierPieces, true) => "Earlier pieces only, from the shop book.".into(),
+        (EvidenceKind::EarlierPieces, false) => {
+            format!("In part earlier pieces only, from the shop book; {trials} for the rest.")
+        }
+        (EvidenceKind::Tested, _) => format!("Learned from {trials}."),
     }
 }
 
@@ -300,6 +332,7 @@ fn drying(hours: f64) -> String {
 
 fn notes(ranking: &Ranking) -> Vec<(String, String)> {
     let barred = ranking.barred.iter().map(|b| (words::capital(&b.what), b.why.clone()));
-    let untried = (!ranking.untried.is_empty()).then(|| ("Not tried yet".to_owned(), ranking.untried.join(", ")));
+    let untried = (!ranking.untried.is_empty())
+        .then(|| ("Not tried yet".to_owned(), words::trials_by_number(&ranking.untried.join("; "))));
     barred.chain(untried).collect()
 }

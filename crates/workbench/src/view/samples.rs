@@ -32,6 +32,8 @@ pub struct Column {
     pub coated: Option<Swatch>,
     /// ΔE2000 to the match sample.
     pub de00: Option<Amount>,
+    /// Why no law explains it together with the others.
+    pub odd: Option<String>,
     /// Whether it is chosen.
     pub chosen: bool,
 }
@@ -180,6 +182,7 @@ impl Workbench {
             dry: dry.map(|r| self.swatch(r.of, r.lab)),
             coated: coated.map(|r| self.swatch(Surface::Board(board.id), r.lab)),
             de00: coated.and_then(|r| self.to_match(r)),
+            odd: None,
             chosen: false,
         })
     }
@@ -208,6 +211,7 @@ impl Workbench {
             dry: self.dry_reading(trial).map(|r| self.swatch(trial.on, r.lab)),
             coated: coated.as_ref().map(|r| self.swatch(trial.on, r.lab)),
             de00: coated.and_then(|r| self.to_match(&r)),
+            odd: self.odd(trial.id),
             chosen: self.samples.trial == Some(trial.id),
         }
     }
@@ -327,13 +331,19 @@ impl Workbench {
         })
     }
 
+    /// Why a trial does not fit what the others say, as the ranking that it counts in tells.
+    fn odd(&self, trial: TrialId) -> Option<String> {
+        let rankings = self.results.rankings.values().filter_map(|tagged| tagged.value.as_ref().ok());
+        let rows = rankings.flat_map(|ranking| &ranking.rows);
+        let says = format!("trial {trial} is ");
+        let note = rows.flat_map(|row| &row.evidence.notes).find(|note| note.starts_with(&says))?;
+        Some(format!("{}.", words::capital(&words::trials_by_number(note)).trim_end_matches(['.', '?'])))
+    }
+
     fn trial_notes(&self, piece: &Piece, trial: &Trial) -> Vec<String> {
-        let count = trial.readings().count();
-        let mut notes = vec![match count {
-            0 => "No readings yet.".into(),
-            1 => "One reading.".into(),
-            n => format!("{n} readings."),
-        }];
+        let number = piece::Id::number(trial.id);
+        let mut notes: Vec<String> = self.odd(trial.id).into_iter().collect();
+        notes.push(format!("Trial {number}, {}.", words::readings(trial.readings().count())));
         if let Surface::Board(id) = trial.on
             && let Some(board) = piece.board(id)
         {

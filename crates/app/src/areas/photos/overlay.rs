@@ -1,7 +1,7 @@
 //! What lies on the photo: the card and its patch grid, regions with their handles. White lines over wider black ones.
 
 use egui::{Align2, Color32, CursorIcon, Pos2, Rect, Role, Sense, Stroke, Ui, WidgetInfo};
-use workbench::{PhotosAction, ReadingId};
+use workbench::{PhotosAction, ReadingId, view::photos::Region};
 
 use super::canvas::Frame;
 use crate::{screen::Screen, widgets::words};
@@ -61,28 +61,33 @@ pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, sc
     let mut regions = screen.bench.regions();
     // The chosen one is named first; a name that would lie on another, or on the card, is left out.
     regions.sort_by_key(|region| !region.chosen);
-    let mut named: Vec<Rect> = card_place(frame, screen).into_iter().collect();
-    for region in regions {
-        let moving =
-            screen.memory.moving.as_ref().filter(|(id, _)| *id == region.reading).map(|(_, points)| points.clone());
-        let points = moving.unwrap_or_else(|| region.points_px.clone());
-        if clicked && at.is_some_and(|at| contains(&points, at)) && !region.chosen {
+    for region in &mut regions {
+        if let Some((_, points)) = screen.memory.moving.as_ref().filter(|(id, _)| *id == region.reading) {
+            region.points_px.clone_from(points);
+        }
+        if clicked && at.is_some_and(|at| contains(&region.points_px, at)) && !region.chosen {
             clicked = false;
             screen.act(PhotosAction::ChooseRegion(Some(region.reading)));
         }
-        outline(ui, frame, &points, true);
-        let lowest =
-            points.iter().map(|px| frame.at(*px)).max_by(|a, b| (a.y - a.x * 0.5).total_cmp(&(b.y - b.x * 0.5)));
-        if let Some(at) = lowest {
-            let at = at + egui::vec2(0.0, 6.0);
-            let width = words::line_width(ui, &[words::plain(&region.name, 14.0, Color32::WHITE)]) + 16.0;
-            let place = Rect::from_min_size(at, egui::vec2(width, 24.0));
-            if region.chosen || !named.iter().any(|other| other.intersects(place)) {
-                named.push(words::tag(ui, at, Align2::LEFT_TOP, &region.name));
-            }
-        }
-        if region.chosen {
-            handles_ui(ui, frame, region.reading, points, &region.name, screen);
+        outline(ui, frame, &region.points_px, true);
+    }
+    names_ui(ui, frame, &regions, screen);
+    for region in regions.into_iter().filter(|region| region.chosen) {
+        handles_ui(ui, frame, region.reading, region.points_px, &region.name, screen);
+    }
+}
+
+/// The names of the regions, over all outlines.
+fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], screen: &Screen<'_>) {
+    let mut named: Vec<Rect> = card_place(frame, screen).into_iter().collect();
+    for region in regions {
+        let points = region.points_px.iter().map(|px| frame.at(*px));
+        let Some(at) = points.max_by(|a, b| (a.y - a.x * 0.5).total_cmp(&(b.y - b.x * 0.5))) else { continue };
+        let at = at + egui::vec2(0.0, 6.0);
+        let width = words::line_width(ui, &[words::plain(&region.name, 14.0, Color32::WHITE)]) + 16.0;
+        let place = Rect::from_min_size(at, egui::vec2(width, 24.0));
+        if region.chosen || !named.iter().any(|other| other.intersects(place)) {
+            named.push(words::tag(ui, at, Align2::LEFT_TOP, &region.name));
         }
     }
 }

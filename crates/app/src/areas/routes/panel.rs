@@ -1,7 +1,7 @@
 //! The schedule of the chosen part, its caution, and the one main button.
 
 use egui::{Align2, Pos2, Ui};
-use workbench::{Area, FrameAction, RoutesAction};
+use workbench::{Area, FrameAction, RoutesAction, view::routes::ScheduleView};
 
 use crate::{
     screen::Screen,
@@ -14,7 +14,7 @@ use crate::{
 };
 
 /// Draws the panel.
-pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let Some(schedule) = screen.bench.schedule_view() else {
         column.words(ui, 32.0, &[words::bold("No schedule yet", 24.0, greys.ink)]);
@@ -45,19 +45,56 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
     if schedule.cautions.len() > 2 {
         column.words(ui, 20.0, &[words::plain("All cautions stand on the sheet.", 14.0, greys.ink2)]);
     }
-    column.y = (column.y + 8.0).max(bottom - 200.0);
+    evidence_ui(ui, column, &schedule);
+    column.skip(12.0);
     let place = column.take(48.0);
     let label = if schedule.is_plan { "This is the plan" } else { "Make this the plan" };
     if button::button_if(ui, place, Look::Main, label, None, !schedule.is_plan).clicked() {
         screen.act(RoutesAction::MakePlan);
     }
-    column.skip(12.0);
+    column.skip(16.0);
+    next_ui(ui, column, screen);
+}
+
+/// The odds, and what stands behind them.
+fn evidence_ui(ui: &mut Ui, column: &mut Column, schedule: &ScheduleView) {
+    let greys = theme::of(ui);
+    column.words(ui, 20.0, &[words::bold(&format!("{}.", schedule.gives), 14.0, greys.ink)]);
+    column.words(ui, 20.0, &[words::plain(&schedule.evidence, 14.0, greys.ink)]);
     for note in schedule.notes.iter().take(3) {
-        column.words(ui, 20.0, &[words::plain(&workbench::words::capital(note), 14.0, greys.ink)]);
+        let note = format!("{}.", workbench::words::capital(note).trim_end_matches('.'));
+        column.words(ui, 20.0, &[words::plain(&note, 14.0, greys.ink)]);
+    }
+}
+
+/// What to try next and why, and logging it.
+fn next_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let next = screen.bench.next_view();
+    column.words(ui, 28.0, &[words::bold("What to try next", 18.0, greys.ink)]);
+    if next.what.is_empty() {
+        let text = next.empty.unwrap_or_else(|| "Being weighed …".into());
+        column.words(ui, 20.0, &[words::plain(&text, 14.0, greys.ink)]);
+    } else {
+        column.words(ui, 22.0, &[words::bold(&next.what, 15.0, greys.ink)]);
+        column.words(ui, 20.0, &[words::plain(&next.why, 14.0, greys.ink)]);
+        if !next.worth.is_empty() {
+            column.words(ui, 20.0, &[words::plain(&next.worth, 14.0, greys.ink)]);
+        }
+        if let Some(or) = &next.or {
+            column.skip(4.0);
+            column.words(ui, 20.0, &[words::plain(or, 14.0, greys.ink2)]);
+        }
+        if next.updating {
+            column.words(ui, 20.0, &[words::plain("Being weighed anew …", 14.0, greys.ink2)]);
+        }
     }
     column.skip(8.0);
-    let place = column.take(48.0);
-    if button::button(ui, place, Look::Well, "Log another trial", Some("3")).clicked() {
+    let label = if next.line.is_some() { "Log this trial" } else { "Log another trial" };
+    if button::button(ui, column.take(48.0), Look::Well, label, Some("3")).clicked() {
+        if let Some(line) = next.line {
+            screen.memory.log = line;
+        }
         screen.act(FrameAction::Go(Area::Samples));
     }
 }

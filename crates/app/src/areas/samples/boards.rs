@@ -94,12 +94,19 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
             }
         }
     }
+    if column.odd.is_some() {
+        words::tag(ui, Pos2::new(area.max.x, top + ROWS[3]), Align2::RIGHT_BOTTOM, "fits no law");
+    }
     if let Some(de00) = &column.de00 {
         words::line(ui, at(279.0), Align2::LEFT_CENTER, &[words::bold(&de00.number, 20.0, ink)]);
         words::line(ui, at(303.0), Align2::LEFT_CENTER, &[words::plain(&de00.range, 14.0, ink)]);
     }
     button::focus_ring(ui, area, &response, 0.0);
-    if let (true, Some(trial)) = (response.clicked(), column.trial) {
+    let clicked = response.clicked();
+    if let Some(why) = &column.odd {
+        response.on_hover_text(why);
+    }
+    if let (true, Some(trial)) = (clicked, column.trial) {
         screen.act(SamplesAction::Choose(trial));
     }
 }

@@ -1,0 +1,142 @@
+//! Photos: evenness, spots left out, the light evened, the check tile, a plain card; on the oak chest's own photos.
+
+use egui::{Key, accesskit::Role};
+use egui_kittest::kittest::Queryable;
+use workbench::{
+    FrameAction, PhotosAction, ReadingId, StartAction,
+    piece::{Piece, Region, Source},
+};
+
+use crate::support::{Bench, bitmap, demo, quiet, with_photo};
+
+/// The first region read from the photo on show.
+fn first_region(harness: &Bench<'_>) -> (ReadingId, Region) {
+    let bench = harness.state().bench();
+    let shown = bench.shown_photo().expect("a photo is on show");
+    let region = |piece: &Piece| {
+        piece.readings.iter().find_map(|reading| match &reading.source {
+            Source::Photo { photo, region, .. } if *photo == shown => Some((reading.id, region.clone())),
+            _ => None,
+        })
+    };
+    bench.piece().and_then(|piece| region(piece)).expect("the photo has a region")
+}
+
+fn with_region() -> (Bench<'static>, ReadingId, Region) {
+    let mut harness = demo();
+    let (id, region) = first_region(&harness);
+    harness.state_mut().bench_mut().apply(PhotosAction::ChooseRegion(Some(id)).into());
+    quiet(&mut harness);
+    (harness, id, region)
+}
+
+fn method(harness: &Bench<'_>, id: ReadingId) -> String {
+    match &harness.state().bench().piece().unwrap().reading(id).unwrap().source {
+        Source::Photo { method, .. } => method.clone(),
+        other => panic!("no reading of a photo: {other:?}"),
+    }
+}
+
+#[test]
+fn how_even_a_region_is_is_told_and_drawn() {
+    let (mut harness, ..) = with_region();
+    let told = harness.state().bench().evenness_told().expect("the region was looked at");
+    harness.get_by_label(&told.head);
+    assert!(harness.state().bench().contours().is_empty(), "not asked for yet");
+    harness.get_by_role_and_label(Role::Button, "Show evenness").click();
+    quiet(&mut harness);
+    assert!(harness.state().bench().photos().evenness_shown);
+    let spots = told.spots.len();
+    let drawn = harness.state().bench().contours().len();
+    assert!(drawn >= spots, "{spots} spots, {drawn} lines");
+    harness.key_press(Key::E);
+    quiet(&mut harness);
+    assert!(!harness.state().bench().photos().evenness_shown);
+}
+
+#[test]
+fn spots_are_left_out_of_a_region_and_taken_in_again() {
+    let (mut harness, id, _) = with_region();
+    harness.get_by_role_and_label(Role::CheckBox, "Leave spots out").click();
+    quiet(&mut harness);
+    assert!(harness.state().bench().spots_left_out(), "{}", harness.state().bench().status().happened);
+    assert!(method(&harness, id).contains("spots left out"));
+    harness.state_mut().bench_mut().apply(FrameAction::Undo.into());
+    quiet(&mut harness);
+    assert!(!harness.state().bench().spots_left_out());
+}
+
+/// The record of the tile: the same region three times differs by nothing, so that drift is known and small.
+#[test]
+fn the_check_tile_is_read_into_its_record() {
+    let (mut harness, _, region) = with_region();
+    harness.get_by_label("Read which part").click();
+    quiet(&mut harness);
+    harness.get_by_label("check tile").click();
+    quiet(&mut harness);
+    let before = harness.state().bench().piece().unwrap().readings.len();
+    let photo = harness.state().bench().shown_photo().unwrap();
+    for _ in 0..3 {
+        let draw = PhotosAction::Draw { photo, points_px: region.points_px.clone() };
+        harness.state_mut().bench_mut().apply(draw.into());
+        quiet(&mut harness);
+    }
+    let told = harness.state().bench().tile_told();
+    assert_eq!(told.rows.len(), 3, "{}", harness.state().bench().status().happened);
+    assert!(told.head.starts_with("3 readings drift by"), "{}", told.head);
+    assert_eq!(harness.state().bench().piece().unwrap().readings.len(), before, "the tile is no part");
+    harness.get_by_label("Take the last reading out").click();
+    quiet(&mut harness);
+    assert_eq!(harness.state().bench().tile_told().rows.len(), 2);
+}
+
+#[test]
+fn a_photo_of_a_plain_board_evens_the_light_and_nothing_else_does() {
+    let (mut harness, id, _) = with_region();
+    let choose = |harness: &mut Bench<'_>, label: &str| {
+        harness.get_by_label("Even the light").click();
+        quiet(harness);
+        harness.get_by_label(label).click();
+        quiet(harness);
+    };
+    choose(&mut harness, "by photo 2");
+    let status = harness.state().bench().status().clone();
+    assert!(status.failed && status.happened.contains("cannot even the light"), "{}", status.happened);
+    assert!(!method(&harness, id).contains("evened"));
+
+    let size = harness.state().bench().photo_view().and_then(|(_, view)| view.size_px).unwrap();
+    let board = bitmap(harness.state().bench().data_folder(), "board.bmp", size[0], size[1]);
+    harness.state_mut().bench_mut().apply(StartAction::Take(vec![board]).into());
+    quiet(&mut harness);
+    let count = harness.state().bench().piece().unwrap().photos.len();
+    let (first, board) = {
+        let photos = &harness.state().bench().piece().unwrap().photos;
+        (photos[0].id, photos[count - 1].id)
+    };
+    harness.state_mut().bench_mut().apply(PhotosAction::Show(first).into());
+    quiet(&mut harness);
+    choose(&mut harness, &format!("by photo {count}"));
+    assert!(!harness.state().bench().status().failed, "{}", harness.state().bench().status().happened);
+    assert!(method(&harness, id).ends_with(&format!("light evened by {board}")), "{}", method(&harness, id));
+    assert!(harness.state().bench().thumbs()[count - 1].name.ends_with("board"));
+    assert_eq!(harness.state().bench().undo_label(), Some("even the light"));
+}
+
+/// Plain paper at the corners, and nothing else: exposure and white, and no error of patches to tell.
+#[test]
+fn a_card_that_is_too_plain_says_so() {
+    let mut harness = with_photo();
+    harness.get_by_label("Which card").click();
+    quiet(&mut harness);
+    let cards = harness.state().bench().cards_offered();
+    let (id, name, _) = cards.iter().find(|(id, ..)| id == "paper").expect("paper is known");
+    harness.get_by_label(name).click();
+    quiet(&mut harness);
+    assert_eq!(harness.state().bench().piece().unwrap().photos[0].card.as_ref(), Some(id));
+    harness.get_by_label("Read with these corners").click();
+    quiet(&mut harness);
+    let quality = harness.state().bench().quality();
+    assert_eq!(quality.verdict, "Exposure and white only", "{:?}", quality.lines);
+    assert_eq!(quality.error, None);
+    harness.get_by_label("Exposure and white only");
+}

@@ -1,0 +1,105 @@
+//! What to try next, and why.
+
+use piece::{Piece, Step, Surface};
+use predict::NextRow;
+
+use crate::{Workbench, words};
+
+/// What to try next as the panel tells of it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct NextView {
+    /// `Oak stain reduced 1:2 on board 4`, or to stop.
+    pub what: String,
+    /// What it would tell, and because of what.
+    pub why: String,
+    /// `Costs 1 h, saves about 3 h.`
+    pub worth: String,
+    /// The line that would log it; none for stopping.
+    pub line: Option<String>,
+    /// The next best, in one line.
+    pub or: Option<String>,
+    /// Why there is nothing to say.
+    pub empty: Option<String>,
+    /// Whether it was weighed for an older piece, or is being weighed.
+    pub updating: bool,
+}
+
+impl Workbench {
+    /// What to try next.
+    pub fn next_view(&self) -> NextView {
+        let Some(piece) = self.piece() else { return NextView::default() };
+        let Some(tagged) = &self.results.next else { return NextView { updating: true, ..NextView::default() } };
+        let updating = !tagged.is_current(piece);
+        let next = match &tagged.value {
+            Ok(next) => next,
+            Err(line) => return NextView { empty: Some(words::capital(line)), updating, ..NextView::default() },
+        };
+        let Some(first) = next.rows.first() else { return NextView { updating, ..NextView::default() } };
+        let or = next.rows.get(1).map(|row| format!("Or {}.", row.words));
+        NextView {
+            what: format!("{}.", words::capital(&first.words)),
+            why: format!("{}.", words::capital(&first.why).trim_end_matches('.')),
+            worth: worth(first),
+            line: first.on.map(|on| log_line(piece, on, &first.steps)),
+            or,
+            empty: None,
+            updating,
+        }
+    }
+}
+
+fn worth(row: &NextRow) -> String {
+    if row.on.is_none() {
+        return String::new();
+    }
+    let wait = if row.wait_hours < 0.5 { String::new() } else { format!(", {:.0} h of it drying", row.wait_hours) };
+    format!(
+        "Counts for {} h{wait}; expected to save {} h.",
+        words::number(row.costs_hours),
+        words::number(row.saves_hours)
+    )
+}
+
+/// The line that would log these steps.
+fn log_line(piece: &Piece, on: Surface, steps: &[Step]) -> String {
+    let step = |step: &Step| match step {
+        Step::DampDown => "damp down".to_owned(),
+        Step::Topcoat { topcoat, sheen } => match &piece.topcoat {
+            Some((name, own)) if name == topcoat && own == sheen => "topcoat".to_owned(),
+            _ => format!("{topcoat} {sheen}"),
+        },
+        other => words::step(piece, other),
+    };
+    let steps: Vec<String> = steps.iter().map(step).collect();
+    format!("{} {}", words::surface(piece, on), steps.join(" "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{log_line::parse, sample::oak_chest};
+    use piece::Bleach;
+
+    #[test]
+    fn the_line_logs_the_very_steps() {
+        let piece = oak_chest();
+        let on = Surface::Board(piece.boards[0].id);
+        let product = piece.products[0].id;
+        let coat = piece.topcoat.clone().map(|(topcoat, sheen)| Step::Topcoat { topcoat, sheen });
+        let mut steps = vec![
+            Step::Sand { grit: 180 },
+            Step::Bleach { kind: Bleach::Chlorine, times: 2 },
+            Step::Bleach { kind: Bleach::TwoPart, times: 1 },
+            Step::PreWet,
+            Step::DampDown,
+            Step::Washcoat,
+            Step::Dye { product, grams_per_litre: 4.0, coats: 2 },
+            Step::Seal,
+        ];
+        steps.extend(coat);
+        let line = log_line(&piece, on, &steps);
+        let logged = parse(&line, &piece).expect(&line);
+        assert_eq!(logged.on, on);
+        assert_eq!(logged.stages.into_iter().map(|(step, _)| step).collect::<Vec<_>>(), steps, "{line}");
+    }
+}
