@@ -114,6 +114,22 @@ impl Studio {
         Ok(id)
     }
 
+    /// Takes up from a made-up shop book what a dye did on earlier pieces: piece, wood, grams per litre, before, after.
+    pub(crate) fn past(&mut self, dye: ProductId, uses: &[(&str, &str, f64, [f64; 3], [f64; 3])]) -> Made<()> {
+        let lab = |[l, a, b]: [f64; 3]| colour::Lab::new(l, a, b);
+        let past = uses.iter().map(|&(piece, wood, grams_per_litre, before, after)| PastUse {
+            step: Step::Dye { product: dye, grams_per_litre, coats: 1 },
+            wood: wood.into(),
+            before: lab(before),
+            after: lab(after),
+            covariance: [[0.3, 0.0, 0.0], [0.0, 0.2, 0.0], [0.0, 0.0, 0.3]],
+            lot: String::new(),
+            source: PastSource { piece: piece.into(), trial: "t2".into(), stage: 0 },
+            made: String::new(),
+        });
+        self.edit(Edit::Product(ProductEdit::TakeUp(past.collect())))
+    }
+
     /// Adds the next of the rendered photos.
     pub(crate) fn photo(&mut self, note: &str) -> Made<Taken> {
         let shot = self.truth.get(self.photos).ok_or("there are fewer photos than the piece names")?.clone();
