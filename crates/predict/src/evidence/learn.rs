@@ -16,14 +16,14 @@ const GAMMAS: [(f64, f64); 6] = [(0.4, 0.03), (0.6, 0.07), (0.8, 0.1), (0.9, 0.2
 const GAMMA_ONE: f64 = 0.3;
 /// A law whose evidence is this far below the best is not tried with other powers.
 const HOPELESS: f64 = 12.0;
-/// Laws that tell how uses scatter: the heaviest so many.
-const TELLING: usize = 3;
 
 /// A fit, the weight it started with, and the one it has by the evidence.
 struct Weighed {
     candidate: Candidate,
     prior: f64,
     weight: f64,
+    /// What the evidence gains by summing over scatters, a logarithm.
+    gain: f64,
 }
 
 /// Learns what a step does from its observations; None where there is none, or none that any law can explain.
@@ -42,20 +42,19 @@ pub fn learn(
     let problem = Problem::new(observations, modifiers, expectation)?;
     let many = problem.observations.len() > 1;
     let mut fits = fit(&problem, laws, belief.typical(), &[]);
-    weigh(&mut fits, many);
-    let mut seen = None;
-    let mut belief = belief.clone();
+    let (mut belief, mut seen) = (belief.clone(), None);
     if many {
-        let likelihood = scatter_likelihood(&problem, &fits, &belief);
+        let likelihood = weigh(&problem, &mut fits, &belief);
         let before = belief.typical();
-        belief = belief.updated(&likelihood);
-        seen = Some(likelihood);
-        if !alike(before, belief.typical()) {
-            fits = fit(&problem, laws, belief.typical(), &fits);
-            weigh(&mut fits, many);
+        let after = belief.updated(&likelihood);
+        if !alike(before, after.typical()) {
+            fits = fit(&problem, laws, after.typical(), &fits);
+            weigh(&problem, &mut fits, &after);
         }
+        (belief, seen) = (after, Some(likelihood));
         raise_the_least(&mut fits);
     }
+    normalise(&mut fits);
     let strengths = observations.iter().map(|one| one.strength);
     let range = (strengths.clone().fold(f64::INFINITY, f64::min), strengths.fold(0.0, f64::max));
     let scale = Scale { unit: problem.unit(), range, law_error: problem.law_error(), reference: problem.reference() };
@@ -75,7 +74,7 @@ fn fit(problem: &Problem<'_>, laws: &[(Law, f64)], scatter: Scatter, before: &[W
     let powers = problem.distinct_strengths() >= 3;
     let one = |law: Law, gamma: f64, prior: f64, start: Parameters| {
         let candidate = Candidate::fit(problem, (law, gamma), start, &whiteners, scatter)?;
-        Some(Weighed { candidate, prior, weight: prior })
+        Some(Weighed { candidate, prior, weight: prior, gain: 0.0 })
     };
     let ended = |law: Law, gamma: f64| {
         let same = |one: &&Weighed| one.candidate.law == law && one.candidate.gamma == gamma;
@@ -107,13 +106,34 @@ fn best(fits: &[Weighed]) -> f64 {
     fits.iter().map(|one| one.candidate.log_evidence).fold(f64::NEG_INFINITY, f64::max)
 }
 
-/// Weighs by prior and evidence; by the prior alone where there is but one observation.
-fn weigh(fits: &mut [Weighed], many: bool) {
-    let best = best(fits);
+/// Weighs by prior and evidence, the scatter summed over what is believed of it: a law that hardly answers to strength is not
+/// to gain where uses agree better than was thought. Gives what the laws say together of each scatter.
+fn weigh(problem: &Problem<'_>, fits: &mut [Weighed], belief: &Belief) -> Vec<f64> {
+    let best_before = best(fits);
+    let assumed = belief.typical();
+    let mut each: Vec<(usize, Vec<f64>)> = Vec::new();
+    for (index, one) in fits.iter_mut().enumerate() {
+        if one.candidate.log_evidence < best_before - HOPELESS {
+            continue;
+        }
+        let mut logs = one.candidate.scatter_likelihood(problem, belief.cells().chain([assumed]));
+        let at_assumed = logs.pop().unwrap_or(f64::NEG_INFINITY);
+        let over_all = belief.log_mean(&logs);
+        if over_all.is_finite() && at_assumed.is_finite() {
+            one.gain = over_all - at_assumed;
+            logs.iter_mut().for_each(|log| *log -= over_all);
+            each.push((index, logs));
+        }
+    }
+    let evidence = |one: &Weighed| one.candidate.log_evidence + one.gain;
+    let best = fits.iter().map(evidence).fold(f64::NEG_INFINITY, f64::max);
     for one in fits.iter_mut() {
-        one.weight = one.prior * if many { (one.candidate.log_evidence - best).exp() } else { 1.0 };
+        one.weight = one.prior * (evidence(one) - best).exp();
     }
     normalise(fits);
+    (0..belief.cells().count())
+        .map(|cell| each.iter().map(|(index, logs)| fits[*index].weight * logs[cell].exp()).sum::<f64>().ln())
+        .collect()
 }
 
 fn normalise(fits: &mut [Weighed]) {
@@ -121,26 +141,6 @@ fn normalise(fits: &mut [Weighed]) {
     for one in fits {
         one.weight /= sum;
     }
-}
-
-/// What the heaviest laws say together of each scatter.
-fn scatter_likelihood(problem: &Problem<'_>, fits: &[Weighed], belief: &Belief) -> Vec<f64> {
-    let mut heaviest: Vec<&Weighed> = fits.iter().collect();
-    heaviest.sort_by(|a, b| b.weight.total_cmp(&a.weight));
-    heaviest.truncate(TELLING);
-    let each: Vec<(f64, Vec<f64>)> = heaviest
-        .into_iter()
-        .map(|one| (one.weight, one.candidate.scatter_likelihood(problem, belief.cells())))
-        .collect();
-    // Each law's likelihood is taken relative to its own best, for its evidence is in its weight already.
-    let relative = each.iter().map(|(weight, logs)| {
-        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        (*weight, best, logs)
-    });
-    let relative: Vec<_> = relative.filter(|(_, best, _)| best.is_finite()).collect();
-    (0..belief.cells().count())
-        .map(|cell| relative.iter().map(|(weight, best, logs)| weight * (logs[cell] - best).exp()).sum::<f64>().ln())
-        .collect()
 }
 
 /// Raises every law (all its constants together) to the least weight. A law that has next to nothing keeps, within it,
@@ -155,11 +155,11 @@ fn raise_the_least(fits: &mut [Weighed]) {
         if sum >= LEAST_WEIGHT {
             continue;
         }
-        let best = fits.iter_mut().filter(of_law).map(|one| one.candidate.log_evidence);
-        let best = best.fold(f64::NEG_INFINITY, f64::max);
-        let total: f64 = fits.iter_mut().filter(of_law).map(|one| (one.candidate.log_evidence - best).exp()).sum();
+        let evidence = |one: &Weighed| one.candidate.log_evidence + one.gain;
+        let best = fits.iter_mut().filter(of_law).map(|one| evidence(one)).fold(f64::NEG_INFINITY, f64::max);
+        let total: f64 = fits.iter_mut().filter(of_law).map(|one| (evidence(one) - best).exp()).sum();
         for one in fits.iter_mut().filter(of_law) {
-            one.weight = LEAST_WEIGHT * (one.candidate.log_evidence - best).exp() / total;
+            one.weight = LEAST_WEIGHT * (evidence(one) - best).exp() / total;
         }
     }
     normalise(fits);

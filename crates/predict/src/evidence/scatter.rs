@@ -71,6 +71,12 @@ impl Belief {
         Self { middle: self.middle, weights }.normal()
     }
 
+    /// The logarithm of the mean of a likelihood over what is believed.
+    pub(super) fn log_mean(&self, logs: &[f64]) -> f64 {
+        let best = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        best + self.weights.iter().zip(logs).map(|(weight, log)| weight * (log - best).exp()).sum::<f64>().ln()
+    }
+
     fn normal(mut self) -> Self {
         let sum: f64 = self.weights.iter().sum();
         self.weights.iter_mut().for_each(|weight| *weight /= sum);
