@@ -102,6 +102,23 @@ impl Stain {
         Self { physics, absorption, scattering }
     }
 
+    /// A mix of two stains of one physics, the first with this share: absorption and scattering add in proportion (Duncan
+    /// 1940, Proc. Phys. Soc. 52:390–401).
+    pub(crate) fn mixed(&self, other: &Self, share: f64) -> Self {
+        let sum = |a: &Spectrum, b: &Spectrum| std::array::from_fn(|band| share * a[band] + (1.0 - share) * b[band]);
+        Self {
+            physics: self.physics,
+            absorption: sum(&self.absorption, &other.absorption),
+            scattering: sum(&self.scattering, &other.scattering),
+        }
+    }
+
+    /// The same stain, so many times as strong in the can.
+    pub(crate) fn thicker(&self, times: f64) -> Self {
+        let scaled = |a: &Spectrum| std::array::from_fn(|band| times * a[band]);
+        Self { physics: self.physics, absorption: scaled(&self.absorption), scattering: scaled(&self.scattering) }
+    }
+
     /// The wood with this stain at strength `x`.
     pub(crate) fn on(&self, wood: &Spectrum, x: f64) -> Spectrum {
         std::array::from_fn(|band| {

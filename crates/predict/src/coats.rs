@@ -10,6 +10,7 @@ use crate::{
     evidence::{Application, Belief, Effect, Expectation, Observation, Scatter, learn},
     laws::{Family, Law},
     look::{Look, Moment, covariance_of_difference, pooled_lab},
+    published::clear_coat,
 };
 
 /// How one coated spot differs from the next before any was repeated; in strength little: a clear coat wets the wood
@@ -100,17 +101,20 @@ impl Coats {
     }
 }
 
-/// The published direction of a shift as a factor on K/S: wetting and varnish lower scattering, so L* falls and a* rises
-/// (Ayata et al. 2024, Drewno 194848: nine species; Wood Industry and Engineering 6(2):25–33 (2024): ΔE 7–13). The size
-/// is common practice, no source; three channels, from red to blue.
+/// The published size of a shift as a factor on K/S ([`published`](crate::published)): wetting and varnish lower scattering,
+/// so L* falls and a* rises. How far wet or sealed wood goes of the way to topcoated is common practice, no source.
 fn published(from: Look, to: Look) -> Effect {
-    let level = |look: Look| match look {
-        Look::Dry => [0.0, 0.0, 0.0],
-        Look::SpiritWet => [0.64, 0.72, 0.76],
-        Look::Sealed => [0.66, 0.74, 0.80],
-        Look::Topcoated => [0.70, 0.78, 0.84],
+    let coat = clear_coat();
+    let level = |look: Look| {
+        let share = match look {
+            Look::Dry => 0.0,
+            Look::SpiritWet => 0.91,
+            Look::Sealed => 0.95,
+            Look::Topcoated => 1.0,
+        };
+        coat.log_factor.map(|factor| factor * share)
     };
-    let sd = if from == Look::Dry || to == Look::Dry { 0.3 } else { 0.12 };
+    let sd = if from == Look::Dry || to == Look::Dry { coat.log_factor_sd } else { 0.12 };
     let (start, end) = (level(from), level(to));
     let e = std::array::from_fn(|channel| end[channel] - start[channel]);
     Effect::published(&name(from, to), Law::Factor { floor: 0.0 }, e, [sd; 3], belief())

@@ -2,6 +2,8 @@
 //!
 //! The figures travel in `assets/published-effects.json`, each with its source.
 
+use std::sync::LazyLock;
+
 use piece::Bleach;
 use serde::Deserialize;
 
@@ -12,10 +14,20 @@ use crate::{
 
 const FILE: &str = include_str!("../../../assets/published-effects.json");
 
-#[derive(Deserialize)]
+#[derive(Default, Deserialize)]
 struct File {
     bleaches: Vec<Published>,
+    clear_coat: ClearCoat,
 }
+
+/// What the clear coats do, as a factor on the wood's own K/S.
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+pub(crate) struct ClearCoat {
+    pub(crate) log_factor: [f64; 3],
+    pub(crate) log_factor_sd: f64,
+}
+
+static PUBLISHED: LazyLock<File> = LazyLock::new(|| serde_json::from_str(FILE).unwrap_or_default());
 
 /// A published direction and size, as a factor on the wood's own K/S.
 #[derive(Deserialize)]
@@ -36,19 +48,23 @@ pub(crate) fn bleaches() -> Vec<(Bleach, Effect, String)> {
         .filter(|(published, _)| published.offered)
         .map(|(published, kind)| {
             let note = format!("published figures only: {} ({})", published.finding, published.source);
-            (kind, effect(&published), note)
+            (kind, effect(published), note)
         })
         .collect()
 }
 
 /// The published effect of any bleach, offered or not.
 pub fn bleach(kind: Bleach) -> Option<Effect> {
-    all().into_iter().find(|(_, one)| *one == kind).map(|(published, _)| effect(&published))
+    all().into_iter().find(|(_, one)| *one == kind).map(|(published, _)| effect(published))
 }
 
-fn all() -> Vec<(Published, Bleach)> {
-    let file: File = serde_json::from_str(FILE).unwrap_or(File { bleaches: Vec::new() });
-    let kind = |published: Published| {
+/// The published size of what the clear coats do.
+pub(crate) fn clear_coat() -> ClearCoat {
+    PUBLISHED.clear_coat
+}
+
+fn all() -> Vec<(&'static Published, Bleach)> {
+    let kind = |published: &'static Published| {
         let kind = match published.kind.as_str() {
             "two_part" => Bleach::TwoPart,
             "oxalic" => Bleach::Oxalic,
@@ -58,7 +74,7 @@ fn all() -> Vec<(Published, Bleach)> {
         };
         Some((published, kind))
     };
-    file.bleaches.into_iter().filter_map(kind).collect()
+    PUBLISHED.bleaches.iter().filter_map(kind).collect()
 }
 
 fn effect(published: &Published) -> Effect {
@@ -80,6 +96,7 @@ mod tests {
     fn the_file_is_read_whole() {
         let file: File = serde_json::from_str(FILE).unwrap();
         assert_eq!(file.bleaches.len(), all().len());
+        assert!(file.clear_coat.log_factor.iter().all(|one| *one > 0.0));
         assert!(file.bleaches.iter().all(|one| !one.source.is_empty() && !one.finding.is_empty()));
         assert_eq!(bleaches().iter().map(|(kind, ..)| *kind).collect::<Vec<_>>(), [Bleach::TwoPart]);
     }
