@@ -195,8 +195,9 @@ fn what_to_try_next_is_told_with_its_reason_and_can_be_logged() {
     assert!(!next.what.is_empty() && !next.why.is_empty(), "{next:?}");
     harness.get_by_label(&next.what);
     harness.get_by_label(&next.why);
-    let line = next.line.expect("five trials leave something to try");
-    harness.get_by_label("Log this trial").click();
+    let line = next.line.expect("something is left to try");
+    let label = if next.stop { "Log that trial" } else { "Log this trial" };
+    harness.get_by_label(label).click_accesskit();
     quiet(&mut harness);
     assert_eq!(harness.state().bench().area(), Area::Samples);
     let field = harness.get_by_role_and_label(Role::TextInput, "Log a trial");

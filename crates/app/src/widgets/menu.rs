@@ -1,12 +1,14 @@
 //! A word with a drawn triangle that opens a short list.
 
 use crate::theme;
-use egui::{Align2, Color32, Frame, Margin, Popup, PopupCloseBehavior, Pos2, Rect, Response, Shape, Ui};
+use egui::{Align2, Color32, Frame, Margin, Popup, PopupCloseBehavior, Pos2, Rect, Response, ScrollArea, Shape, Ui};
 
 use super::{button, words, words::Run};
 
 /// Width of an open list, points; longer rows widen it.
 const WIDTH: f32 = 240.0;
+/// Most of the window's height that a list takes; longer ones scroll.
+const MOST: f32 = 0.55;
 
 /// Draws the words and the triangle at the left of `at`; `list` fills the list when it is open.
 pub(crate) fn menu_ui(
@@ -34,7 +36,8 @@ pub(crate) fn menu_ui(
         .show(|ui| {
             ui.set_max_width(WIDTH);
             ui.set_min_width(WIDTH);
-            list(ui);
+            let most = ui.ctx().content_rect().height() * MOST;
+            ScrollArea::vertical().max_height(most).show(ui, list);
         });
     response
 }

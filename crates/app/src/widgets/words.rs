@@ -75,6 +75,17 @@ pub(crate) fn short(ui: &mut Ui, at: Pos2, anchor: Align2, width: f32, runs: &[R
     rect
 }
 
+/// Draws runs in two close lines at most within a place, in its middle from top to bottom.
+pub(crate) fn lines(ui: &mut Ui, place: Rect, runs: &[Run<'_>]) {
+    let mut job = job(runs, place.width(), Some(16.0));
+    job.wrap.max_rows = 2;
+    let galley = ui.painter().layout_job(job);
+    let at = Align2::LEFT_CENTER.anchor_size(place.left_center(), galley.size());
+    ui.painter().galley(at.min, galley, Color32::BLACK);
+    let name: String = runs.iter().map(|run| run.text).collect();
+    name_label(ui, at, &name);
+}
+
 /// Draws runs wrapped to `width` from a top left corner; says where.
 pub(crate) fn block(ui: &mut Ui, at: Pos2, width: f32, line_height: f32, runs: &[Run<'_>]) -> Rect {
     let galley = ui.painter().layout_job(job(runs, width, Some(line_height)));

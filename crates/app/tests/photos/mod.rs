@@ -70,9 +70,9 @@ fn spots_are_left_out_of_a_region_and_taken_in_again() {
 #[test]
 fn the_check_tile_is_read_into_its_record() {
     let (mut harness, _, region) = with_region();
-    harness.get_by_label("Read which part").click();
+    harness.get_by_label("Read which part").click_accesskit();
     quiet(&mut harness);
-    harness.get_by_label("check tile").click();
+    harness.get_by_label("check tile").click_accesskit();
     quiet(&mut harness);
     let before = harness.state().bench().piece().unwrap().readings.len();
     let photo = harness.state().bench().shown_photo().unwrap();
@@ -85,7 +85,7 @@ fn the_check_tile_is_read_into_its_record() {
     assert_eq!(told.rows.len(), 3, "{}", harness.state().bench().status().happened);
     assert!(told.head.starts_with("3 readings drift by"), "{}", told.head);
     assert_eq!(harness.state().bench().piece().unwrap().readings.len(), before, "the tile is no part");
-    harness.get_by_label("Take the last reading out").click();
+    harness.get_by_label("Take the last reading out").click_accesskit();
     quiet(&mut harness);
     assert_eq!(harness.state().bench().tile_told().rows.len(), 2);
 }

@@ -27,8 +27,8 @@ pub struct SpotTold {
     pub what: String,
     /// `30 × 22 mm`.
     pub size: String,
-    /// Its middle, upright photo pixels.
-    pub centre_px: [f64; 2],
+    /// Its top right corner, upright photo pixels.
+    pub corner_px: [f64; 2],
 }
 
 /// The record of the check tile as it is told.
@@ -123,7 +123,7 @@ fn told(number: usize, spot: &Spot, region: &Region) -> SpotTold {
         lighter: spot.lighter,
         what: format!("{kind} by {}, {}", words::number(spot.worst_de00), place(spot.centre_px, region)),
         size,
-        centre_px: spot.centre_px,
+        corner_px: [spot.centre_px[0] + spot.size_px[0] / 2.0, spot.centre_px[1] - spot.size_px[1] / 2.0],
     }
 }
 

@@ -14,7 +14,9 @@ pub struct NextView {
     pub why: String,
     /// `Costs 1 h, saves about 3 h.`
     pub worth: String,
-    /// The line that would log it; none for stopping.
+    /// Whether to stop is best.
+    pub stop: bool,
+    /// The line that would log it, or the next best where to stop is best; none where nothing is left to try.
     pub line: Option<String>,
     /// The next best, in one line.
     pub or: Option<String>,
@@ -40,7 +42,8 @@ impl Workbench {
             what: format!("{}.", words::capital(&first.words)),
             why: format!("{}.", words::capital(&first.why).trim_end_matches('.')),
             worth: worth(first),
-            line: first.on.map(|on| log_line(piece, on, &first.steps)),
+            stop: first.on.is_none(),
+            line: next.rows.iter().find_map(|row| Some(log_line(piece, row.on?, &row.steps))),
             or,
             empty: None,
             updating,

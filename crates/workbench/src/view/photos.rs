@@ -170,7 +170,9 @@ impl Workbench {
                 if share < 1.5 { words::number(share) } else { format!("{share:.0}") }
             ));
         }
-        lines.push(format!("Profile: {}", reading.profile.name));
+        if quiet(&["profile"]) {
+            lines.push(format!("Profile: {}", reading.profile.name));
+        }
         let worst = card
             .patches
             .iter()
@@ -193,7 +195,8 @@ impl Workbench {
             ("State", words::state(&reading.state)),
             ("Light", reading.light.clone()),
             ("Colour", words::lab(reading.lab)),
-            ("", format!("{} in L*{}", words::sureness(reading), self.to_neighbour(reading))),
+            ("", format!("{} in L*", words::sureness(reading))),
+            ("Difference", self.to_neighbour(reading)),
         ];
         if let Some(sd) = reading.grain_sd {
             lines.push(("Grain spread", format!("{} L*", words::number(sd[0]))));
@@ -206,7 +209,7 @@ impl Workbench {
         })
     }
 
-    /// `; to front two ± 0.4`: how sure the difference to another region of the same photo is.
+    /// `to front two ± 0.4 ΔE`: how sure the difference to another region of the same photo is.
     fn to_neighbour(&self, reading: &Reading) -> String {
         let Source::Photo { photo, .. } = &reading.source else { return String::new() };
         let Some(piece) = self.piece() else { return String::new() };
@@ -217,7 +220,7 @@ impl Workbench {
         };
         let Some(other) = piece.readings.iter().find(same) else { return String::new() };
         let between = super::between::de00(reading, other);
-        format!("; to {} {} ΔE", words::surface(piece, other.of), words::plus_minus(between))
+        format!("to {} {} ΔE", words::surface(piece, other.of), words::plus_minus(between))
     }
 
     /// What the next region is read on, and in which state, in words; the check tile has none.

@@ -265,7 +265,12 @@ impl Workbench {
         Some(ScheduleView {
             head: name,
             note,
-            steps: row.steps.iter().map(step).collect(),
+            steps: row
+                .steps
+                .iter()
+                .filter(|step| count == 0 || !matches!(step, Step::LeaveNatural))
+                .map(step)
+                .collect(),
             cautions: row.cautions.iter().map(|c| (c.lead.clone(), c.text.clone())).collect(),
             gives: format!(
                 "{} ΔE2000 ({}) to the match, {}",
@@ -278,27 +283,22 @@ impl Workbench {
                     odds => odds,
                 }
             ),
-            evidence: stands_behind(row),
-            notes: row.evidence.notes.iter().map(|note| words::trials_by_number(note)).collect(),
+            evidence: row.because.as_ref().map_or_else(
+                || "Nothing is done to the colour.".into(),
+                |because| format!("{}.", words::capital(because)),
+            ),
+            notes: notes_of(row),
             is_plan: in_plan.is_some_and(|(_, steps)| *steps == row.steps),
         })
     }
 }
 
-/// What stands behind a schedule.
-fn stands_behind(row: &Row) -> String {
-    let trials = predict::trade::trials_words(&row.evidence.trials);
-    match (row.evidence.kind, row.evidence.trials.is_empty()) {
-        (EvidenceKind::NoEffect, true) => "Nothing is done to the colour.".into(),
-        (EvidenceKind::NoEffect, false) => format!("As {trials} showed the wood left natural."),
-        (EvidenceKind::PublishedOnly, true) => "Published figures only: no trial of yours stands behind it.".into(),
-        (EvidenceKind::PublishedOnly, false) => format!("In part published figures only; {trials} for the rest."),
-        (EvidenceKind::EarlierPieces, true) => "Earlier pieces only, from the shop book.".into(),
-        (EvidenceKind::EarlierPieces, false) => {
-            format!("In part earlier pieces only, from the shop book; {trials} for the rest.")
-        }
-        (EvidenceKind::Tested, _) => format!("Learned from {trials}."),
-    }
+/// What to know of a schedule: of its evidence, of an uneven part, and of its colour in a year.
+fn notes_of(row: &Row) -> Vec<String> {
+    let evidence = row.evidence.notes.iter().map(|note| words::trials_by_number(note));
+    let patchiness = row.patchiness.iter().map(|patchiness| patchiness.words());
+    let ageing = row.ageing.iter().map(|note| format!("In a year: {} ({})", note.text, note.source));
+    patchiness.chain(evidence).chain(ageing).collect()
 }
 
 /// What stays done, in words, and whether it cannot be undone.

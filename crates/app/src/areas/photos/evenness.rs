@@ -26,7 +26,8 @@ pub(super) fn evenness_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) {
     let Some(told) = screen.bench.evenness_told() else { return };
     for spot in &told.spots {
         let kind = if spot.lighter { "lighter" } else { "darker" };
-        words::tag(ui, frame.at(spot.centre_px), Align2::CENTER_CENTER, &format!("{} {kind}", spot.number));
+        let beside = frame.at(spot.corner_px) + egui::vec2(6.0, 0.0);
+        words::tag(ui, beside, Align2::LEFT_CENTER, &format!("{} {kind}", spot.number));
     }
 }
 

@@ -77,17 +77,25 @@ pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, sc
     }
 }
 
-/// The names of the regions, over all outlines.
+/// The names of the regions, each below, beside or above its own, where it covers no other; the chosen one always.
 fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], screen: &Screen<'_>) {
-    let mut named: Vec<Rect> = card_place(frame, screen).into_iter().collect();
+    let around =
+        |region: &Region| Rect::from_points(&region.points_px.iter().map(|px| frame.at(*px)).collect::<Vec<_>>());
+    let mut taken: Vec<Rect> = regions.iter().map(around).chain(card_place(frame, screen)).collect();
     for region in regions {
-        let points = region.points_px.iter().map(|px| frame.at(*px));
-        let Some(at) = points.max_by(|a, b| (a.y - a.x * 0.5).total_cmp(&(b.y - b.x * 0.5))) else { continue };
-        let at = at + egui::vec2(0.0, 6.0);
+        let own = around(region);
         let width = words::line_width(ui, &[words::plain(&region.name, 14.0, Color32::WHITE)]) + 16.0;
-        let place = Rect::from_min_size(at, egui::vec2(width, 24.0));
-        if region.chosen || !named.iter().any(|other| other.intersects(place)) {
-            named.push(words::tag(ui, at, Align2::LEFT_TOP, &region.name));
+        let size = egui::vec2(width, 24.0);
+        let places = [
+            own.left_bottom() + egui::vec2(0.0, 6.0),
+            own.right_top() + egui::vec2(6.0, 0.0),
+            own.left_top() - egui::vec2(0.0, 30.0),
+        ];
+        let places = places.map(|at| Rect::from_min_size(at, size));
+        let free = |place: &&Rect| !taken.iter().any(|other| other.intersects(**place));
+        let always = region.chosen.then_some(&places[0]);
+        if let Some(place) = places.iter().find(free).or(always) {
+            taken.push(words::tag(ui, place.min, Align2::LEFT_TOP, &region.name));
         }
     }
 }

@@ -17,6 +17,9 @@ use crate::{
 pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let Some(schedule) = screen.bench.schedule_view() else {
+        if screen.bench.ranking_view().updating {
+            return column.words(ui, 32.0, &[words::bold("Ranking …", 24.0, greys.ink)]);
+        }
         column.words(ui, 32.0, &[words::bold("No schedule yet", 24.0, greys.ink)]);
         column.words(
             ui,
@@ -37,22 +40,16 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
         step_ui(ui, column, number, name, how);
     }
     column.skip(8.0);
-    for (lead, text) in schedule.cautions.iter().take(2) {
-        let at = Pos2::new(column.x - 16.0, column.y);
-        column.y += caution::caution_ui(ui, at, column.width + 32.0, lead, text);
-        column.skip(8.0);
-    }
-    if schedule.cautions.len() > 2 {
-        column.words(ui, 20.0, &[words::plain("All cautions stand on the sheet.", 14.0, greys.ink2)]);
-    }
-    evidence_ui(ui, column, &schedule);
-    column.skip(12.0);
+    caution::cautions_ui(ui, column, column.y, &schedule.cautions);
+    column.skip(4.0);
     let place = column.take(48.0);
     let label = if schedule.is_plan { "This is the plan" } else { "Make this the plan" };
     if button::button_if(ui, place, Look::Main, label, None, !schedule.is_plan).clicked() {
         screen.act(RoutesAction::MakePlan);
     }
-    column.skip(16.0);
+    column.skip(12.0);
+    evidence_ui(ui, column, &schedule);
+    column.skip(12.0);
     next_ui(ui, column, screen);
 }
 
@@ -90,7 +87,11 @@ fn next_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
         }
     }
     column.skip(8.0);
-    let label = if next.line.is_some() { "Log this trial" } else { "Log another trial" };
+    let label = match (&next.line, next.stop) {
+        (Some(_), false) => "Log this trial",
+        (Some(_), true) => "Log that trial",
+        (None, _) => "Log another trial",
+    };
     if button::button(ui, column.take(48.0), Look::Well, label, Some("3")).clicked() {
         if let Some(line) = next.line {
             screen.memory.log = line;

@@ -15,6 +15,8 @@ use crate::{
 /// Height of a row, and width of each swatch, points.
 const ROW: f32 = 36.0;
 const SWATCH: f32 = 56.0;
+/// Widest words of a cell, points.
+const CELL: f32 = 68.0;
 /// Rows shown at most.
 const MOST: usize = 24;
 
@@ -86,9 +88,20 @@ fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize
     let y = rect.center().y;
     let left = Pos2::new(area.min.x + 16.0, y);
     let first = if narrow { 1 } else { 4 };
-    let run =
-        if row.chosen { words::bold(&row.words, 15.0, greys.ink) } else { words::plain(&row.words, 15.0, greys.ink) };
-    words::short(ui, left, Align2::LEFT_CENTER, x(first) - left.x - 8.0, &[run]);
+    let name = |size: f32| {
+        if row.chosen { words::bold(&row.words, size, greys.ink) } else { words::plain(&row.words, size, greys.ink) }
+    };
+    let room = x(first) - left.x - 8.0;
+    // What is too long for one line stands in two.
+    if words::line_width(ui, &[name(15.0)]) <= room {
+        words::line(ui, left, Align2::LEFT_CENTER, &[name(15.0)]);
+    } else {
+        words::lines(
+            ui,
+            Rect::from_min_max(Pos2::new(left.x, rect.min.y), Pos2::new(left.x + room, rect.max.y)),
+            &[name(14.0)],
+        );
+    }
     let de00 = [
         words::bold(&row.de00.number, 18.0, greys.ink),
         words::plain(" ", 14.0, greys.ink),
@@ -97,7 +110,12 @@ fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize
     words::line(ui, Pos2::new(x(first), y), Align2::LEFT_CENTER, &de00);
     let cells: &[&str] = if narrow { &[&row.odds] } else { &[&row.evidence, row.way_back, &row.work, &row.odds] };
     for (n, text) in cells.iter().enumerate() {
-        words::line(ui, Pos2::new(x(n), y), Align2::LEFT_CENTER, &[words::plain(text, 15.0, greys.ink)]);
+        if words::line_width(ui, &[words::plain(text, 15.0, greys.ink)]) <= CELL {
+            words::line(ui, Pos2::new(x(n), y), Align2::LEFT_CENTER, &[words::plain(text, 15.0, greys.ink)]);
+        } else {
+            let place = Rect::from_min_size(Pos2::new(x(n), rect.min.y), egui::vec2(CELL, rect.height()));
+            words::lines(ui, place, &[words::plain(text, 14.0, greys.ink)]);
+        }
     }
     button::focus_ring(ui, rect.shrink(2.0), &response, 0.0);
     if response.clicked() {

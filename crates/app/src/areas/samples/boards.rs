@@ -90,7 +90,9 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
             Some(wood) => swatch::swatch_ui(ui, place, wood, screen.memory),
             None => {
                 ui.painter().rect_filled(place, 0, greys.frame);
-                words::line(ui, place.center(), Align2::CENTER_CENTER, &[words::plain("not read", 14.0, greys.ink2)]);
+                // Below the tag that names the row.
+                let at = place.center() + egui::vec2(0.0, 12.0);
+                words::line(ui, at, Align2::CENTER_CENTER, &[words::plain("not read", 14.0, greys.ink2)]);
             }
         }
     }

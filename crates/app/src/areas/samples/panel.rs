@@ -69,11 +69,7 @@ fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, scr
         column.words(ui, 20.0, &[words::plain(note, 14.0, greys.ink2)]);
     }
     column.skip(12.0);
-    for (lead, text) in told.cautions.iter().take(2) {
-        let at = Pos2::new(column.x - 16.0, column.y);
-        column.y += caution::caution_ui(ui, at, column.width + 32.0, lead, text);
-        column.skip(8.0);
-    }
+    caution::cautions_ui(ui, column, bottom - 112.0, &told.cautions);
     column.y = column.y.max(bottom - 104.0);
     if let Some((_, part)) = &told.part {
         let place = column.take(48.0);
