@@ -14,6 +14,7 @@ use acceptance::figures::{mean, percent, quantile};
 use colour::de2000;
 use piece::Step;
 use pieces::{Made, Plan, colour_steps};
+use predict::trade::{self, Worth};
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
 use rayon::prelude::*;
@@ -22,12 +23,14 @@ use truths::Table;
 const PIECES: u64 = 100;
 /// Trials after which a strategy is given up; it counts as one more.
 const MOST: usize = 14;
-/// A route is right if its true odds are at least this share of the best route's.
-const RIGHT: f64 = 0.9;
-/// Pieces where no route has such odds are drawn again: there is no right route to find.
+/// A route is right if no other would truly save more than this, in hours: about what one more trial costs.
+const RIGHT_HOURS: f64 = 1.3;
+/// Pieces where no route has such odds are drawn again: there is no route to find.
 const ATTAINABLE: f64 = 0.6;
 /// Uses of a schedule from which true odds are counted.
 const USES: usize = 200;
+/// Schedules of each part among which the best plan is looked for.
+const NEAREST: usize = 12;
 /// Bootstrap resamples.
 const RESAMPLES: usize = 10_000;
 const PLAN: Plan = Plan { parts: 2, products: 4, reachable: true, farthest_de00: 14.0 };
@@ -58,9 +61,9 @@ fn main() -> std::io::Result<()> {
     let mut out = std::io::stdout().lock();
     writeln!(
         out,
-        "Next: {PIECES} made-up pieces of two parts, four products and two boards, seeds {first_seed}–{}. Trials until the \
-         first route's true\nodds are at least {RIGHT} of the best route's on the grid, and still are after one more trial; at \
-         most {MOST}, else {}. Reading sd 0.3,\nstrength sd 12 %, process sd 0.5.\n",
+        "Next: {PIECES} made-up pieces of two parts, four products and two boards, seeds {first_seed}–{}. Trials until no \
+         route of the grid\nwould truly save more than {RIGHT_HOURS} h against the first one, and still none would after one \
+         more trial; at most {MOST}, else {}. Reading\nsd 0.3, strength sd 12 %, process sd 0.5.\n",
         first_seed + PIECES - 1,
         MOST + 1,
     )?;
@@ -126,16 +129,14 @@ fn bootstrap(counts: &[[usize; 3]], seed: u64, saving: &dyn Fn(&[[usize; 3]]) ->
 /// The first seed derived from this one whose piece has a right route.
 fn attainable_seed(table: &Table, seed: u64) -> u64 {
     let derived = |again: u64| seed + 4 * again * 1_000_000;
-    (0..200)
-        .map(derived)
-        .find(|seed| Odds::of(table, &Made::new(table, PLAN, *seed)).best >= ATTAINABLE)
-        .unwrap_or(seed)
+    let attainable = |seed: &u64| best(table, &Made::new(table, PLAN, *seed)).odds >= ATTAINABLE;
+    (0..200).map(derived).find(attainable).unwrap_or(seed)
 }
 
 /// Trials until the first route is right.
 fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
     let mut made = Made::new(table, PLAN, seed);
-    let odds = Odds::of(table, &made);
+    let best = best(table, &made);
     let mut order = list(&made);
     if strategy == Strategy::Random {
         let mut rng = Pcg64::seed_from_u64(seed);
@@ -146,7 +147,7 @@ fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
     }
     let mut was_right = false;
     for count in 0..=MOST + 1 {
-        let right = odds.of_first_route(table, &made) >= RIGHT * odds.best;
+        let right = first_route(table, &made).is_some_and(|first| first.hours <= best.hours + RIGHT_HOURS);
         if right && was_right {
             return count - 1;
         }
@@ -175,53 +176,68 @@ fn list(made: &Made) -> Vec<(usize, Vec<Step>)> {
     made.grid().into_iter().flat_map(|step| (0..PLAN.parts).map(move |place| (place, vec![step.clone()]))).collect()
 }
 
-/// True odds of schedules, from the same uses for all.
-struct Odds {
-    best: f64,
+/// What a plan truly is.
+#[derive(Clone, Copy)]
+struct Truth {
+    /// Share of uses in which every part is within tolerance of the match sample and of the other.
+    odds: f64,
+    /// Hours it counts for, on average over uses.
+    hours: f64,
 }
 
-impl Odds {
-    /// By every pair of schedules near the match sample: one dye, one stain, or one after the other.
-    fn of(table: &Table, made: &Made) -> Self {
-        let grid = made.grid();
-        let is_dye = |step: &&Step| matches!(step, Step::Dye { .. });
-        let (dyes, stains): (Vec<&Step>, Vec<&Step>) = grid.iter().partition(is_dye);
-        let mut schedules: Vec<Vec<Step>> = vec![Vec::new()];
-        schedules.extend(grid.iter().map(|step| vec![step.clone()]));
-        schedules.extend(dyes.iter().flat_map(|dye| stains.iter().map(|stain| vec![(*dye).clone(), (*stain).clone()])));
-        let nearest = |place: usize| -> Vec<&Vec<Step>> {
-            let mut order: Vec<(f64, &Vec<Step>)> =
-                schedules.iter().map(|steps| (de2000(made.truth(table, place, steps), made.target), steps)).collect();
-            order.sort_by(|a, b| a.0.total_cmp(&b.0));
-            order.into_iter().take(6).map(|(_, steps)| steps).collect()
-        };
-        let plans: Vec<Vec<&Vec<Step>>> = (0..PLAN.parts).map(nearest).collect();
-        let of_pair = |first: &Vec<Step>| {
-            plans[1].iter().map(|second| chance(table, made, &[first.clone(), (*second).clone()])).fold(0.0, f64::max)
-        };
-        Self { best: plans[0].iter().map(|first| of_pair(first)).fold(0.0, f64::max) }
-    }
-
-    /// True odds of the first route on the evidence so far.
-    fn of_first_route(&self, table: &Table, made: &Made) -> f64 {
-        let Ok(routes) = predict::routes(&made.piece, &|_| true) else { return 0.0 };
-        let Some(first) = routes.routes.first() else { return 0.0 };
-        let schedules: Vec<Vec<Step>> = (first.schedules.iter())
-            .map(|schedule| colour_steps(&schedule.row.steps).into_iter().cloned().collect())
-            .collect();
-        chance(table, made, &schedules)
-    }
+/// The best plan there is: by every pair of schedules near the match sample, of one dye, one stain, or one after the other.
+fn best(table: &Table, made: &Made) -> Truth {
+    let grid = made.grid();
+    let is_dye = |step: &&Step| matches!(step, Step::Dye { .. });
+    let (dyes, stains): (Vec<&Step>, Vec<&Step>) = grid.iter().partition(is_dye);
+    let mut schedules: Vec<Vec<Step>> = vec![Vec::new()];
+    schedules.extend(grid.iter().map(|step| vec![step.clone()]));
+    schedules.extend(dyes.iter().flat_map(|dye| stains.iter().map(|stain| vec![(*dye).clone(), (*stain).clone()])));
+    let nearest = |place: usize| -> Vec<&Vec<Step>> {
+        let mut order: Vec<(f64, &Vec<Step>)> =
+            schedules.iter().map(|steps| (de2000(made.truth(table, place, steps), made.target), steps)).collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0));
+        order.into_iter().take(NEAREST).map(|(_, steps)| steps).collect()
+    };
+    let plans: Vec<Vec<&Vec<Step>>> = (0..PLAN.parts).map(nearest).collect();
+    let pairs = plans[0].iter().flat_map(|first| plans[1].iter().map(|second| [(*first).clone(), (*second).clone()]));
+    let truths: Vec<Truth> = pairs.map(|plan| truth(table, made, &plan)).collect();
+    truths.iter().copied().min_by(|a, b| a.hours.total_cmp(&b.hours)).unwrap_or(Truth { odds: 0.0, hours: 0.0 })
 }
 
-/// Share of uses in which every part is within tolerance of the match sample and of the other.
-fn chance(table: &Table, made: &Made, schedules: &[Vec<Step>]) -> f64 {
+/// The first route on the evidence so far, as it truly is.
+fn first_route(table: &Table, made: &Made) -> Option<Truth> {
+    let routes = predict::routes(&made.piece, &|_| true).ok()?;
+    let first = routes.routes.first()?;
+    let schedules: Vec<Vec<Step>> = (first.schedules.iter())
+        .map(|schedule| colour_steps(&schedule.row.steps).into_iter().cloned().collect())
+        .collect();
+    Some(truth(table, made, &schedules))
+}
+
+fn truth(table: &Table, made: &Made, schedules: &[Vec<Step>]) -> Truth {
     let mut rng = Pcg64::seed_from_u64(17);
-    let tolerances = &made.piece.tolerances;
-    let within = (0..USES).filter(|_| {
-        let labs: Vec<colour::Lab> =
-            schedules.iter().enumerate().map(|(place, steps)| made.use_of(table, place, steps, &mut rng)).collect();
-        labs.iter().all(|lab| de2000(*lab, made.target) <= tolerances.match_sample_de00)
-            && labs.windows(2).all(|pair| de2000(pair[0], pair[1]) <= tolerances.fronts_de00)
-    });
-    within.count() as f64 / USES as f64
+    let (piece, tolerances, worth) = (&made.piece, &made.piece.tolerances, Worth::DEFAULT);
+    let (mut within, mut missed) = (0, 0.0);
+    for _ in 0..USES {
+        let use_of = |(place, steps): (usize, &Vec<Step>)| made.use_of(table, place, steps, &mut rng);
+        let labs: Vec<colour::Lab> = schedules.iter().enumerate().map(use_of).collect();
+        let to_match = labs.iter().map(|lab| de2000(*lab, made.target) / tolerances.match_sample_de00);
+        let pairs = labs.windows(2).map(|pair| de2000(pair[0], pair[1]) / tolerances.fronts_de00);
+        let worst = to_match.chain(pairs).fold(0.0, f64::max);
+        within += usize::from(worst <= 1.0);
+        missed += Worth::missed(worst);
+    }
+    let parts = || piece.parts.iter().zip(schedules);
+    let steps = || parts().flat_map(|(part, steps)| steps.iter().map(move |step| (part, step)));
+    let work: f64 = steps().map(|(part, step)| trade::hours(step, part.area_m2.unwrap_or_default())).sum();
+    let undone: usize = parts().map(|(_, steps)| trade::irreversible(piece, steps).len()).sum();
+    let waits = parts().map(|(_, steps)| steps.iter().map(|step| trade::drying_hours(piece, step)).sum::<f64>());
+    let litres: f64 = parts().map(|(part, steps)| trade::litres(piece, part, steps)).sum();
+    let hours = work
+        + worth.irreversible_hours * undone as f64
+        + worth.waiting_hours * waits.fold(0.0, f64::max)
+        + worth.litre_hours * litres
+        + worth.failed_match_hours * missed / USES as f64;
+    Truth { odds: within as f64 / USES as f64, hours }
 }

@@ -93,14 +93,16 @@ impl Made {
         Some(made)
     }
 
-    /// The match sample: one product on the first part at a strength off the grid, with a little of another; or, where it
-    /// is not to be reached, that and something that no product of the piece does.
+    /// The match sample: one product, whichever, on the first part at a strength off the grid, mostly over a
+    /// little of another; or, where it is not to be reached, that and something that no product of the piece does.
     fn aim(&mut self, table: &Table, plan: Plan) -> Option<Lab> {
         let strength = 0.15 * (1.3f64 / 0.15).powf(self.rng.random());
-        let mut spectrum = self.stains[0].0.on(&self.woods[0], self.stains[0].1 * strength);
-        if self.stains.len() > 1 && self.rng.random::<f64>() < 0.5 {
-            spectrum = self.stains[1].0.on(&spectrum, self.stains[1].1 * 0.5 * self.rng.random::<f64>());
+        let [main, other] = [0; 2].map(|_| self.rng.random_range(0..self.stains.len()));
+        let mut spectrum = self.woods[0];
+        if main != other {
+            spectrum = self.stains[other].0.on(&spectrum, self.stains[other].1 * 0.5 * self.rng.random::<f64>());
         }
+        spectrum = self.stains[main].0.on(&spectrum, self.stains[main].1 * strength);
         let lab = table.lab(&coated(&spectrum));
         if plan.reachable {
             return Some(lab);

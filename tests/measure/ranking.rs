@@ -1,4 +1,4 @@
-//! How good the first row of a ranking is: made-up pieces with five trials, judged by the truth.
+//! How good the first row of a ranking is: made-up pieces with five trials as `next` advises them, judged by the truth.
 //!
 //! `cargo run --release -p acceptance --bin measure-ranking [building]`: 200 pieces on seeds from 700 001 on, or on the
 //! seeds used while building (from 1 on). One in five match samples cannot be reached.
@@ -12,7 +12,7 @@ use std::io::Write;
 
 use acceptance::figures::{percent, quantile};
 use colour::de2000;
-use piece::{PartId, ProductId, Step};
+use piece::{PartId, Step};
 use pieces::{Made, Plan, physics};
 use rayon::prelude::*;
 use truths::{Physics, Table};
@@ -21,6 +21,8 @@ const PIECES: u64 = 200;
 /// Of so many pieces one has a match sample that cannot be reached; not a multiple of two, so that it is one of each
 /// pair of generators.
 const UNREACHABLE_EVERY: u64 = 5;
+/// Trials of each piece, as `next` advises.
+const TRIALS: usize = 5;
 /// As good as the best, ΔE2000.
 const AS_GOOD_DE00: f64 = 0.5;
 
@@ -45,8 +47,8 @@ fn main() -> std::io::Result<()> {
     let mut out = std::io::stdout().lock();
     writeln!(
         out,
-        "Ranking: {PIECES} made-up pieces, seeds {first_seed}–{}, every {UNREACHABLE_EVERY}th match sample unreachable; five \
-         trials each, reading\nsd 0.3, strength sd 12 %, process sd 0.5. Regret: ΔE2000 to the match sample of what the first \
+        "Ranking: {PIECES} made-up pieces, seeds {first_seed}–{}, every {UNREACHABLE_EVERY}th match sample unreachable; {TRIALS} \
+         trials each as next\nadvises, reading sd 0.3, strength sd 12 %, process sd 0.5. Regret: ΔE2000 to the match sample of what the first \
          row truly gives, less that of the\nbest row of the grid. No ranking: {refused} (counted as a miss).\n",
         first_seed + PIECES - 1,
     )?;
@@ -71,11 +73,10 @@ fn ranked(table: &Table, seed: u64) -> Option<Ranked> {
     let reachable = !seed.is_multiple_of(UNREACHABLE_EVERY);
     let plan = Plan { parts: 1, products: 2, reachable, farthest_de00: 25.0 };
     let mut made = Made::new(table, plan, seed);
-    let dye = |grams_per_litre| Step::Dye { product: ProductId(1), grams_per_litre, coats: 1 };
-    let stain = |reducer_parts| Step::Stain { product: ProductId(2), reducer_parts, coats: 1 };
-    let trials = [vec![dye(15.0)], vec![dye(8.0)], vec![stain(0.0)], vec![stain(1.0)], vec![dye(8.0), stain(1.0)]];
-    for steps in trials {
-        made.try_out(table, 0, &steps);
+    for _ in 0..TRIALS {
+        let next = predict::next(&made.piece, &|_| true).ok()?;
+        let advised = next.rows.into_iter().find(|row| row.on.is_some())?;
+        made.try_out(table, 0, &advised.steps);
     }
     let ranking = predict::rank(&made.piece, PartId(1), &|_| true).ok()?;
     let truly = |steps: &[Step]| de2000(made.truth(table, 0, steps), made.target);

@@ -18,7 +18,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use crate::{
     Caution, Error, GoOn, Result, caution,
     draws::COUNT,
-    lessons::{Key, Lessons},
+    lessons::{Key, Lessons, part_of},
     routes::{
         field::{Field, Rest},
         judged::Judged,
@@ -33,6 +33,10 @@ use weighed::{After, after, untried};
 
 /// Area of a trial, m².
 const TRIAL_AREA_M2: f64 = 0.03;
+
+/// What each like trial made on the same wood before counts against another, hours: the draws do not know where the laws
+/// are wrong, and a repeat does not show it (common practice, no source: try another strength, or another wood).
+const REPEAT_HOURS: f64 = 0.3;
 
 /// What to try next, or to stop.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,7 +62,7 @@ pub struct NextRow {
     pub steps: Vec<Step>,
     /// Hours it is expected to save.
     pub saves_hours: f64,
-    /// Hours it costs, waiting reckoned in.
+    /// Hours it costs, waiting reckoned in, and what a repeat is worth less.
     pub costs_hours: f64,
     /// Hours of waiting for it to dry.
     pub wait_hours: f64,
@@ -169,5 +173,16 @@ fn wait_hours(piece: &Piece, candidate: &Candidate) -> f64 {
 
 fn costs_hours(piece: &Piece, candidate: &Candidate, worth: &Worth) -> f64 {
     let work = candidate.steps.iter().fold(0.0, |sum, step| sum + trade::hours(step, TRIAL_AREA_M2));
-    worth.trial_hours + work + worth.waiting_hours * wait_hours(piece, candidate)
+    let repeats = REPEAT_HOURS * like_trials(piece, candidate) as f64;
+    worth.trial_hours + work + worth.waiting_hours * wait_hours(piece, candidate) + repeats
+}
+
+/// Trials of the very same colour steps on the same wood.
+fn like_trials(piece: &Piece, candidate: &Candidate) -> usize {
+    let wood = |surface: Surface| part_of(piece, surface).and_then(|id| piece.part(id)).map(|part| part.wood.clone());
+    let colours = |steps: &mut dyn Iterator<Item = &Step>| steps.filter_map(Key::of).collect::<Vec<_>>();
+    let wanted = colours(&mut candidate.steps.iter());
+    let here = wood(candidate.on);
+    let like = |trial: &&std::sync::Arc<piece::Trial>| wood(trial.on) == here && colours(&mut trial.steps()) == wanted;
+    piece.trials.iter().filter(like).count()
 }

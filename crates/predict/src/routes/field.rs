@@ -6,20 +6,21 @@ use std::{
 };
 
 use colour::{Lab, de2000};
-use piece::{Part, PartId, Piece, Step};
+use nalgebra::Vector3;
+use piece::{Part, PartId, Piece, Step, Surface};
 use rayon::prelude::*;
 
 use super::pairs::{Pair, pairs};
 use crate::{
     Barred, Error, EvidenceKind, GoOn, NotCompared, Result,
     anchor::{Anchor, anchors},
-    draws::geometric_median,
+    draws::{geometric_median, moved, vector},
     grouping::groups,
-    lessons::{Key, Lessons},
+    lessons::{Key, Lessons, untouched},
     look::Look,
-    outcome::{Outcome, Start, outcome},
+    outcome::{Outcome, Place, Start, by_laws, outcome},
     schedule::{Reach, offered},
-    target::{Target, judged_look, match_target},
+    target::{Target, as_seen, judged_look, match_target},
 };
 
 /// Everything a route is made from. What a schedule gives is worked out where it is first asked for, and kept.
@@ -41,18 +42,20 @@ pub(crate) struct Field<'a> {
     pub(crate) barred: Vec<Barred>,
     /// Parts without a reading.
     pub(crate) left_out: Vec<NotCompared>,
-    given: Vec<Vec<OnceLock<Given>>>,
+    given: Vec<Vec<OnceLock<Outcome>>>,
+    means: Vec<Vec<OnceLock<Lab>>>,
+    /// The dry colour of each part in the first few draws, where schedules are too many to work out all of them.
+    glimpses: Option<Vec<Vec<Lab>>>,
     ratios: Mutex<Ratios>,
 }
 
 /// Ratios of a pair, draw by draw, by its place among the pairs and the choices of its parts.
 type Ratios = HashMap<(usize, usize, usize), Arc<Vec<f64>>>;
 
-/// What a schedule gives a part.
-struct Given {
-    outcome: Outcome,
-    mean: OnceLock<Lab>,
-}
+/// Schedules, of all parts together, up to which each is worked out in every draw before plans are looked for.
+const WORKED_OUT: usize = 400;
+/// Draws of a glimpse.
+const GLIMPSE: usize = 16;
 
 /// What the schedules of a field may rest on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -96,7 +99,10 @@ impl<'a> Field<'a> {
         for (group, places) in groups.iter().enumerate() {
             places.iter().for_each(|place| group_of[*place] = group);
         }
-        let given = group_of.iter().map(|group| schedules[*group].iter().map(|_| OnceLock::new()).collect()).collect();
+        let count: usize = group_of.iter().map(|group| schedules[*group].len()).sum();
+        let glimpses =
+            (count > WORKED_OUT).then(|| parts.iter().map(|(part, _)| glimpse(piece, lessons, part)).collect());
+        let (given, means) = (empty(&group_of, &schedules), empty(&group_of, &schedules));
         Ok(Self {
             anchors: anchors(piece, lessons, look),
             target_mean: target.as_ref().map(|target| geometric_median(&target.draws)),
@@ -113,6 +119,8 @@ impl<'a> Field<'a> {
             barred,
             left_out,
             given,
+            means,
+            glimpses,
         })
     }
 
@@ -128,28 +136,35 @@ impl<'a> Field<'a> {
 
     /// What the schedule of this choice gives the part at this place.
     pub(crate) fn outcome(&self, place: usize, choice: usize) -> &Outcome {
-        &self.given(place, choice).outcome
-    }
-
-    /// The middle of what it gives.
-    pub(crate) fn mean(&self, place: usize, choice: usize) -> Lab {
-        let given = self.given(place, choice);
-        *given.mean.get_or_init(|| geometric_median(&given.outcome.draws))
-    }
-
-    fn given(&self, place: usize, choice: usize) -> &Given {
         self.given[place][choice].get_or_init(|| {
             let (part, start) = &self.parts[place];
-            let steps = self.steps(place, choice);
-            let outcome = outcome(self.lessons, &self.anchors, part, start, steps, self.look);
-            Given { outcome, mean: OnceLock::new() }
+            outcome(self.lessons, &self.anchors, part, start, self.steps(place, choice), self.look)
         })
     }
 
-    /// Works out every schedule of every part, on all cores.
+    /// The middle of what it gives: of all draws, or by a glimpse where schedules are many.
+    pub(crate) fn mean(&self, place: usize, choice: usize) -> Lab {
+        *self.means[place][choice].get_or_init(|| {
+            let (part, start) = &self.parts[place];
+            match &self.glimpses {
+                _ if choice == 0 => geometric_median(start.natural()),
+                None => geometric_median(&self.outcome(place, choice).draws),
+                Some(dry) => {
+                    let name = part.id.to_string();
+                    let on = Place { name: &name, part: Some(part), wood: &part.wood };
+                    let (colours, _) = by_laws(self.lessons, on, &dry[place], self.steps(place, choice), self.look);
+                    let count = colours.len().max(1) as f64;
+                    let sum: Vector3<f64> = colours.iter().map(|lab| vector(*lab)).sum();
+                    moved(Lab::new(0.0, 0.0, 0.0), sum / count)
+                }
+            }
+        })
+    }
+
+    /// Works out the middle of every schedule of every part, on all cores.
     pub(crate) fn work_out(&self, go_on: GoOn<'_>) -> Result<()> {
         for place in 0..self.parts.len() {
-            (0..self.given[place].len()).into_par_iter().for_each(|choice| {
+            (0..self.means[place].len()).into_par_iter().with_min_len(8).for_each(|choice| {
                 self.mean(place, choice);
             });
             if !go_on(0.1 + 0.6 * (place + 1) as f64 / self.parts.len() as f64) {
@@ -236,4 +251,18 @@ fn schedules(
         schedules.push(offered.schedules.into_iter().filter(supported).collect());
     }
     (schedules, barred)
+}
+
+/// A cell for each schedule of each part.
+fn empty<T>(group_of: &[usize], schedules: &[Vec<Vec<Step>>]) -> Vec<Vec<OnceLock<T>>> {
+    group_of.iter().map(|group| schedules[*group].iter().map(|_| OnceLock::new()).collect()).collect()
+}
+
+/// The first few draws of a part's dry colour; none where it was never read.
+fn glimpse(piece: &Piece, lessons: &Lessons, part: &Part) -> Vec<Lab> {
+    let moment = untouched(piece, Surface::Part(part.id));
+    let seen = as_seen(piece, lessons, &moment, Look::Dry, (&part.id.to_string(), &part.wood));
+    let mut dry = seen.map(|(dry, _)| dry).unwrap_or_default();
+    dry.truncate(GLIMPSE);
+    dry
 }

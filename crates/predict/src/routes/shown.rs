@@ -1,5 +1,7 @@
 //! A judged plan as it is shown.
 
+use colour::de2000;
+
 use super::{PartSchedule, Route, WorstPair, field::Field, judged::Judged, naming, pairs::Pair};
 use crate::{Estimate, judge::judge, patchiness::Uneven, rank::row};
 
@@ -11,12 +13,14 @@ impl Field<'_> {
             .map(|place| Estimate::from_draws(self.outcome(place, choice(place)).draws.clone()))
             .collect();
         let target = self.target.as_ref().map(|target| Estimate::from_draws(target.draws.clone()));
-        let ratio = |pair: &Pair| self.mean_ratio(pair, choice(pair.a), pair.b.map_or(0, choice));
+        let side = |pair: &Pair| pair.b.map_or(target.as_ref(), |b| Some(&estimates[b]));
+        let ratio =
+            |pair: &Pair| side(pair).map_or(0.0, |b| de2000(estimates[pair.a].mean, b.mean)) / pair.tolerance_de00;
         let worst = |pairs: &mut dyn Iterator<Item = &'_ Pair>| -> Option<Pair> {
             pairs.copied().reduce(|worst, pair| if ratio(&pair) > ratio(&worst) { pair } else { worst })
         };
         let worst_pair = worst(&mut self.pairs.iter()).and_then(|pair| {
-            let (a, b) = (&estimates[pair.a], pair.b.map_or(target.as_ref(), |b| Some(&estimates[b]))?);
+            let (a, b) = (&estimates[pair.a], side(&pair)?);
             Some(WorstPair {
                 a: self.parts[pair.a].0.name.clone(),
                 b: pair.b.map_or_else(|| "match sample".to_owned(), |b| self.parts[b].0.name.clone()),
