@@ -3,11 +3,22 @@
 //! Whatever two predictions share (a reading's error, what is not known of an effect) they draw under the same name, so
 //! the nth draws of both belong together.
 
+use std::{
+    collections::HashMap,
+    sync::{Arc, LazyLock, PoisonError, RwLock},
+};
+
 use colour::Lab;
 use nalgebra::{Matrix3, Vector3};
 
 /// Draws of every estimate.
 pub const COUNT: usize = 512;
+
+/// Dimensions of which the normals are kept: 16 MB.
+const MOST_KEPT: usize = 4096;
+
+/// Normals by source and dimension.
+static KEPT: LazyLock<RwLock<HashMap<(u32, u32), Arc<[f64; COUNT]>>>> = LazyLock::new(RwLock::default);
 
 /// A named source of chance with up to 200 dimensions.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +40,26 @@ impl Source {
     /// Normal with mean 0 and variance 1.
     pub fn normal(self, draw: usize, dimension: u32) -> f64 {
         normal_quantile(self.uniform(draw, dimension))
+    }
+
+    /// The normals of one dimension for every joint draw. Kept, for the same ones are asked for with every schedule.
+    pub(crate) fn normals(self, dimension: u32) -> Arc<[f64; COUNT]> {
+        let key = (self.0, dimension);
+        if let Some(kept) = KEPT.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+            return Arc::clone(kept);
+        }
+        let made: Arc<[f64; COUNT]> = Arc::new(std::array::from_fn(|draw| self.normal(draw, dimension)));
+        let mut kept = KEPT.write().unwrap_or_else(PoisonError::into_inner);
+        if kept.len() >= MOST_KEPT {
+            kept.clear();
+        }
+        kept.insert(key, Arc::clone(&made));
+        made
+    }
+
+    /// The normals of three dimensions from `first` on, for every joint draw.
+    pub(crate) fn normals3(self, first: u32) -> [Arc<[f64; COUNT]>; 3] {
+        [self.normals(first), self.normals(first + 1), self.normals(first + 2)]
     }
 
     /// Three normals, from dimension `first` on.
@@ -128,6 +159,16 @@ mod tests {
         for (p, z) in [(0.5, 0.0), (0.9, 1.281_551_6), (0.95, 1.644_853_6), (0.99, 2.326_347_9), (0.001, -3.090_232_3)]
         {
             assert!((normal_quantile(p) - z).abs() < 1e-6);
+        }
+    }
+
+    #[test]
+    fn what_is_kept_is_what_is_drawn() {
+        let source = Source::named("kept");
+        for dimension in [0, 3] {
+            let (first, again) = (source.normals(dimension), source.normals(dimension));
+            assert!((0..COUNT).all(|draw| first[draw] == source.normal(draw, dimension)));
+            assert_eq!(first, again);
         }
     }
 

@@ -1,6 +1,6 @@
 //! How a surface looks: what of its state matters for its colour.
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 use colour::Lab;
 use nalgebra::{Matrix3, Vector3};
@@ -51,17 +51,21 @@ impl Look {
 /// Joint draws of the true colour behind a reading: its own error and those it shares with others, by name.
 pub(crate) fn reading_draws(reading: &Reading) -> Vec<Lab> {
     let own = root(&Matrix3::from_fn(|row, column| reading.covariance[row][column]));
-    let own_source = Source::named(&format!("reading {}", reading.id));
-    let shared: Vec<(Matrix3<f64>, Source)> = reading
+    let own_normals = Source::named(&format!("reading {}", reading.id)).normals3(0);
+    let shared: Vec<_> = reading
         .shared
         .iter()
-        .map(|one| (Matrix3::from_fn(|row, column| one.loading[row][column]), Source::named(&one.factor)))
+        .map(|one| {
+            let loading = Matrix3::from_fn(|row, column| one.loading[row][column]);
+            (loading, Source::named(&one.factor).normals3(0))
+        })
         .collect();
     (0..COUNT)
         .map(|draw| {
-            let mut by = own * own_source.normal3(draw, 0);
-            for (loading, source) in &shared {
-                by += loading * source.normal3(draw, 0);
+            let at = |normals: &[Arc<[f64; COUNT]>; 3]| Vector3::from_fn(|axis, _| normals[axis][draw]);
+            let mut by = own * at(&own_normals);
+            for (loading, normals) in &shared {
+                by += loading * at(normals);
             }
             moved(reading.lab, by)
         })

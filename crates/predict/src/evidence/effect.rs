@@ -156,26 +156,28 @@ impl Effect {
     /// Joint draws of the colour after the step, from joint draws of the colour before it.
     pub fn draws(&self, before: &[Lab], application: &Application<'_>) -> Vec<Lab> {
         let relative = application.strength / self.scale.unit;
-        let used = application.used.map(|used| Source::named(&format!("use of {} on {used}", self.name)));
-        let mix = application.mix.map(|mix| Source::named(&format!("mix of {}: {mix}", self.name)));
-        let wood = application.wood.map(|wood| Source::named(&format!("laws of {} on {wood}", self.name)));
+        let named = |words: String| Source::named(&words);
+        let used = application.used.map(|used| named(format!("use of {} on {used}", self.name)));
+        let mix = application.mix.map(|mix| named(format!("mix of {}: {mix}", self.name)).normals(0));
+        let wood = application.wood.map(|wood| named(format!("laws of {} on {wood}", self.name)).normals3(0));
+        let used = used.map(|used| (used.normals(3), used.normals3(0)));
         let one = |(index, (draw, before)): (usize, (&Draw, &Lab))| {
             let mut log_factor: f64 = draw.log_factors.iter().zip(application.conditions).map(|(b, x)| b * x).sum();
             let scatter = self.scatter[index];
-            if let Some(used) = used {
-                let own = used.normal(index, 3);
+            if let Some((own, _)) = &used {
+                let own = own[index];
                 let off =
-                    mix.map_or(own, |mix| MIX_SHARE.sqrt() * mix.normal(index, 0) + (1.0 - MIX_SHARE).sqrt() * own);
+                    mix.as_ref().map_or(own, |mix| MIX_SHARE.sqrt() * mix[index] + (1.0 - MIX_SHARE).sqrt() * own);
                 log_factor += scatter.strength_sd * off;
             }
             let after = draw.law.lab(*before, draw.e, strength(relative, draw.gamma, log_factor));
             let mut by = Vector3::zeros();
-            if let Some(used) = used {
-                by += used.normal3(index, 0) * scatter.process_sd;
+            if let Some((_, own)) = &used {
+                by += Vector3::from_fn(|axis, _| own[axis][index]) * scatter.process_sd;
             }
-            if let Some(wood) = wood {
+            if let Some(wood) = &wood {
                 let move_size = (vector(after) - vector(*before)).norm();
-                by += wood.normal3(index, 0) * (self.scale.law_error * move_size);
+                by += Vector3::from_fn(|axis, _| wood[axis][index]) * (self.scale.law_error * move_size);
             }
             moved(after, by)
         };
