@@ -87,12 +87,12 @@ fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], screen: &Screen<'_>)
         let width = words::line_width(ui, &[words::plain(&region.name, 14.0, Color32::WHITE)]) + 16.0;
         let size = egui::vec2(width, 24.0);
         let places = [
-            own.left_bottom() + egui::vec2(0.0, 6.0),
+            own.left_bottom() + egui::vec2(0.0, 2.0),
             own.right_top() + egui::vec2(6.0, 0.0),
-            own.left_top() - egui::vec2(0.0, 30.0),
+            own.left_top() - egui::vec2(0.0, 26.0),
         ];
         let places = places.map(|at| Rect::from_min_size(at, size));
-        let free = |place: &&Rect| !taken.iter().any(|other| other.intersects(**place));
+        let free = |place: &&Rect| !taken.iter().any(|other| other.intersects(place.shrink(3.0)));
         let always = region.chosen.then_some(&places[0]);
         if let Some(place) = places.iter().find(free).or(always) {
             taken.push(words::tag(ui, place.min, Align2::LEFT_TOP, &region.name));

@@ -51,6 +51,8 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     evidence_ui(ui, column, &schedule);
     column.skip(12.0);
     next_ui(ui, column, screen);
+    column.skip(12.0);
+    notes_ui(ui, column, &schedule);
 }
 
 /// The odds, and what stands behind them.
@@ -58,9 +60,15 @@ fn evidence_ui(ui: &mut Ui, column: &mut Column, schedule: &ScheduleView) {
     let greys = theme::of(ui);
     column.words(ui, 20.0, &[words::bold(&format!("{}.", schedule.gives), 14.0, greys.ink)]);
     column.words(ui, 20.0, &[words::plain(&schedule.evidence, 14.0, greys.ink)]);
-    for note in schedule.notes.iter().take(3) {
+}
+
+/// What else there is to know of it.
+fn notes_ui(ui: &mut Ui, column: &mut Column, schedule: &ScheduleView) {
+    let greys = theme::of(ui);
+    for note in &schedule.notes {
         let note = format!("{}.", workbench::words::capital(note).trim_end_matches('.'));
         column.words(ui, 20.0, &[words::plain(&note, 14.0, greys.ink)]);
+        column.skip(4.0);
     }
 }
 
