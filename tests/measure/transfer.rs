@@ -6,6 +6,8 @@
 
 mod bands;
 mod carry;
+// Its mixes are for the tests.
+#[allow(dead_code)]
 mod truths;
 
 use carry::{Outcome, TRIALS, case, single_laws};
