@@ -50,13 +50,19 @@ fn pair_ui(ui: &mut Ui, rect: Rect, bottom: f32, pair: &Pair, screen: &mut Scree
     let seam = Rect::from_min_size(Pos2::new(rect.min.x, rect.min.y + 40.0), egui::vec2(rect.width(), height));
     seam::seam_ui(ui, seam, pair, screen);
     let mut at = Pos2::new(rect.min.x + 16.0, seam.max.y + 16.0);
+    // One size for both lines: that at which the longer one fits.
+    let fits = |size: &f32| {
+        let width = |line: &String| words::line_width(ui, &[words::bold(line, *size, greys.ink)]);
+        pair.sentence.iter().all(|line| width(line) <= rect.width() - 32.0)
+    };
+    let size = [26.0, 24.0, 22.0].into_iter().find(fits).unwrap_or(20.0);
     for line in &pair.sentence {
         words::short(
             ui,
             at + egui::vec2(0.0, 17.0),
             Align2::LEFT_CENTER,
             rect.width() - 32.0,
-            &[words::bold(line, 26.0, greys.ink)],
+            &[words::bold(line, size, greys.ink)],
         );
         at.y += 34.0;
     }

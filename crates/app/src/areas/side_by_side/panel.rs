@@ -1,6 +1,6 @@
 //! Every pair in a table, and the match sample.
 
-use egui::{Align2, Pos2, Ui};
+use egui::{Align2, Pos2, Rect, Ui};
 use workbench::{PartId, SideAction, view::side::Row};
 
 use crate::{
@@ -68,10 +68,16 @@ fn row_ui(ui: &mut Ui, column: &mut Column, row: &Row, screen: &mut Screen<'_>) 
     } else if response.hovered() {
         ui.painter().rect_filled(wide, 0, greys.well);
     }
-    let face = if row.chosen { words::bold(&row.name, 16.0, ink) } else { words::plain(&row.name, 16.0, ink) };
+    let face =
+        |size: f32| if row.chosen { words::bold(&row.name, size, ink) } else { words::plain(&row.name, size, ink) };
     let y = rect.center().y;
-    let number_x = rect.max.x - 112.0;
-    words::short(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, number_x - rect.min.x - 46.0, &[face]);
+    let number_x = rect.max.x - 96.0;
+    let room = Rect::from_min_max(rect.min, Pos2::new(number_x - 46.0, rect.max.y));
+    if words::line_width(ui, &[face(16.0)]) <= room.width() {
+        words::line(ui, room.left_center(), Align2::LEFT_CENTER, &[face(16.0)]);
+    } else {
+        words::lines(ui, room, &[face(14.0)]);
+    }
     words::line(ui, Pos2::new(number_x, y), Align2::RIGHT_CENTER, &[words::bold(&row.de00.number, 18.0, ink)]);
     words::line(ui, Pos2::new(number_x + 16.0, y), Align2::LEFT_CENTER, &[words::plain(&row.de00.range, 14.0, ink)]);
     button::focus_ring(ui, wide, &response, 0.0);
