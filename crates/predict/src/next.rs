@@ -1,7 +1,7 @@
 //! What to try next: the trial that is expected to save most, or to stop and do it.
 //!
 //! A trial is worth what it changes. What would be read of it, draw by draw, tells something of what every plan would
-//! give ([`told`]); for each thing it might give the plans are weighed again ([`weighed`]). What the best plan is then
+//! give (`told`); for each thing it might give the plans are weighed again (`weighed`). What the best plan is then
 //! expected to count for less, on average, is what the trial is expected to save; what is left after its own cost decides.
 
 mod candidates;

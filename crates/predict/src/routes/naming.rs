@@ -71,19 +71,22 @@ pub(super) fn why(route: &Route) -> String {
     [Some(odds), worst, Some(work), because].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }
 
+/// What routes are compared by: less is better.
+type Value = fn(&Route) -> f64;
+
 /// Says of each route what it is best in among those that change something: why one would take it.
 pub(super) fn say_what_each_is_best_in(routes: &mut [Route]) {
     let changes = |route: &Route| route.name != "Leave natural";
     if routes.iter().filter(|route| changes(route)).count() < 2 {
         return;
     }
-    let best = |value: fn(&Route) -> f64| {
+    let best = |value: Value| {
         let mut values: Vec<f64> = routes.iter().filter(|route| changes(route)).map(value).collect();
         values.sort_by(f64::total_cmp);
         // Shared by two it tells them not apart.
         (values[1] > values[0] + 1e-9).then_some(values[0])
     };
-    let claims: [(fn(&Route) -> f64, &str); 5] = [
+    let claims: [(Value, &str); 5] = [
         (|route| -route.chance_all_within, "the best odds"),
         (|route| route.hours, "the least work"),
         (|route| route.wait_hours, "the least waiting"),
