@@ -44,14 +44,16 @@ pub(super) fn no_card_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'
     let text = "Turn the card a little away from the lamp until the shine is gone, all of it in the picture.";
     column.words(ui, 22.0, &[words::plain(text, 15.0, greys.ink)]);
     column.skip(8.0);
-    for (label, action) in
-        [("Look again", PhotosAction::LookAgain(photo)), ("There is no card in it", PhotosAction::NoCard(photo))]
+    let row = column.take(48.0);
+    let half = (row.width() - 8.0) / 2.0;
+    let left = Rect::from_min_size(row.min, egui::vec2(half, row.height()));
+    let right = left.translate(egui::vec2(half + 8.0, 0.0));
+    for (place, label, action) in
+        [(left, "Look again", PhotosAction::LookAgain(photo)), (right, "No card in it", PhotosAction::NoCard(photo))]
     {
-        let place = column.take(48.0);
         if button::button(ui, place, Look::Well, label, None).clicked() {
             screen.act(action);
         }
-        column.skip(8.0);
     }
 }
 
