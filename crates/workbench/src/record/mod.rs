@@ -5,6 +5,7 @@
 mod book;
 mod cards;
 mod check;
+mod colouring_out;
 mod compare;
 mod differ;
 mod evenness;
@@ -16,6 +17,7 @@ mod routes;
 pub use book::{BookProductRecord, BookRecord, MergedRecord};
 pub use cards::{CardRecord, CardsRecord, EditionRecord};
 pub use check::{CheckRecord, ProblemRecord};
+pub use colouring_out::{ColouringOutRecord, MixRecord};
 pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
 pub use evenness::{EvennessRecord, SpotRecord};

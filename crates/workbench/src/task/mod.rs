@@ -14,7 +14,7 @@ mod write;
 pub use book::{enter_piece, known_book, merge_book, open_book, take_up, take_up_edit};
 pub use cards::{cards_known, check_card_file, choose_card};
 pub use differ::differ;
-pub use piece::{check, compare, next, open, part_named, rank, routes};
+pub use piece::{check, colour_out, compare, next, open, part_named, rank, routes};
 pub use read::{Choice, decode, read_board, read_photo, read_photos};
 pub use sheet::write_sheet;
 pub use tile::{TileReadingRecord, TileRecord};
