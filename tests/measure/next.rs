@@ -145,6 +145,7 @@ fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
             order.swap(index, other);
         }
     }
+    let mut order = order.into_iter();
     let mut was_right = false;
     for count in 0..=MOST + 1 {
         let right = first_route(table, &made).is_some_and(|first| first.hours <= best.hours + RIGHT_HOURS);
@@ -152,13 +153,8 @@ fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
             return count - 1;
         }
         was_right = right;
-        let (place, steps) = match strategy {
-            Strategy::Advice => match advised(&made) {
-                Some(advised) => advised,
-                None => return MOST + 1,
-            },
-            _ => order[count].clone(),
-        };
+        let next = if strategy == Strategy::Advice { advised(&made) } else { order.next() };
+        let Some((place, steps)) = next else { return MOST + 1 };
         made.try_out(table, place, &steps);
     }
     MOST + 1

@@ -18,7 +18,9 @@ pub const COUNT: usize = 512;
 const MOST_KEPT: usize = 4096;
 
 /// Normals by source and dimension.
-static KEPT: LazyLock<RwLock<HashMap<(u32, u32), Arc<[f64; COUNT]>>>> = LazyLock::new(RwLock::default);
+type Kept = HashMap<(u32, u32), Arc<[f64; COUNT]>>;
+
+static KEPT: LazyLock<RwLock<Kept>> = LazyLock::new(RwLock::default);
 
 /// A named source of chance with up to 200 dimensions.
 #[derive(Clone, Copy, Debug)]

@@ -68,8 +68,8 @@ pub(crate) fn piece(truth: &str) -> Made<Piece> {
     studio.past(
         dye,
         &[
-            ("Corner shelf (invented)", "cherry", 8.0, [64.8, 9.6, 22.6], [53.9, 14.3, 22.5]),
-            ("Reading desk (invented)", "alder", 4.0, [69.4, 8.0, 21.2], [62.9, 11.0, 21.6]),
+            (["Corner shelf (invented)", "cherry"], 8.0, [[64.8, 9.6, 22.6], [53.9, 14.3, 22.5]]),
+            (["Reading desk (invented)", "alder"], 4.0, [[69.4, 8.0, 21.2], [62.9, 11.0, 21.6]]),
         ],
     )?;
     Ok(studio.piece)

@@ -74,8 +74,8 @@ pub(crate) fn piece(truth: &str) -> Made<Piece> {
     studio.past(
         dye,
         &[
-            ("Hall bench (invented)", "oak", 4.0, [70.6, 5.6, 21.8], [65.4, 7.3, 24.6]),
-            ("Music stand (invented)", "ash", 8.0, [74.0, 4.4, 20.3], [64.9, 7.4, 25.3]),
+            (["Hall bench (invented)", "oak"], 4.0, [[70.6, 5.6, 21.8], [65.4, 7.3, 24.6]]),
+            (["Music stand (invented)", "ash"], 8.0, [[74.0, 4.4, 20.3], [64.9, 7.4, 25.3]]),
         ],
     )?;
     Ok(studio.piece)

@@ -32,6 +32,9 @@ pub(crate) struct Wood {
     pub(crate) grain_sd: [f64; 3],
 }
 
+/// A dye on an earlier piece: the piece and its wood, grams per litre, the colours before and after.
+pub(crate) type DyedBefore = ([&'static str; 2], f64, [[f64; 3]; 2]);
+
 /// The piece so far, and the photos it is read from.
 pub(crate) struct Studio {
     /// The piece so far.
@@ -114,10 +117,10 @@ impl Studio {
         Ok(id)
     }
 
-    /// Takes up from a made-up shop book what a dye did on earlier pieces: piece, wood, grams per litre, before, after.
-    pub(crate) fn past(&mut self, dye: ProductId, uses: &[(&str, &str, f64, [f64; 3], [f64; 3])]) -> Made<()> {
+    /// Takes up from a made-up shop book what a dye did on earlier pieces.
+    pub(crate) fn past(&mut self, dye: ProductId, uses: &[DyedBefore]) -> Made<()> {
         let lab = |[l, a, b]: [f64; 3]| colour::Lab::new(l, a, b);
-        let past = uses.iter().map(|&(piece, wood, grams_per_litre, before, after)| PastUse {
+        let past = uses.iter().map(|&([piece, wood], grams_per_litre, [before, after])| PastUse {
             step: Step::Dye { product: dye, grams_per_litre, coats: 1 },
             wood: wood.into(),
             before: lab(before),
