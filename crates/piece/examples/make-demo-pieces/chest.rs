@@ -45,7 +45,7 @@ pub(crate) fn piece(truth: &str) -> Made<Piece> {
     }
     let four = fronts[3];
     studio.edit(Edit::Target(TargetEdit::Topcoat(Some((TOPCOAT[0].into(), TOPCOAT[1].into())))))?;
-    studio.edit(Edit::Target(TargetEdit::Match(MatchSample::Part(carcass))))?;
+    studio.edit(Edit::Target(TargetEdit::Match(MatchSample::AllAlike)))?;
     let reason = "fronts stand a rail apart, so a little more passes than in one plane".into();
     studio.edit(Edit::Target(TargetEdit::Tolerances(Tolerances { reason, ..Tolerances::default() })))?;
     let fire = "The solvent burns: no flame, open windows, a fitted respirator when sprayed.";
