@@ -43,7 +43,7 @@ fn read(seed: u64, columns: std::ops::Range<usize>) -> (PhotoReading, scene::Tru
 }
 
 /// The interval must be true of what exposure and white alone can do: held by nine in ten, wider than a chart's, and said.
-/// A scene whose greys are all clipped has no reading; it counts as a miss.
+/// A panel that is not read counts as a miss.
 #[test]
 fn greys_alone_set_exposure_and_white_with_the_interval_that_is_true_of_that() {
     for columns in [0..6, 3..4] {

@@ -3,21 +3,10 @@
 use colour::Lab;
 
 use super::*;
-use crate::{Kind, PastSource};
+use crate::{Kind, PastSource, sample};
 
 fn product(id: u32, name: &str, kind: Kind) -> Arc<Product> {
-    Arc::new(Product {
-        id: ProductId(id),
-        name: name.into(),
-        kind,
-        reducer: String::new(),
-        coverage_m2_per_l: None,
-        drying_hours: None,
-        lot: String::new(),
-        mix: Vec::new(),
-        cautions: Vec::new(),
-        note: String::new(),
-    })
+    Arc::new(Product { id: ProductId(id), ..sample::product(name, kind) })
 }
 
 fn past(piece: &str, trial: &str, product: u32, l_after: f64) -> PastUse {
@@ -26,7 +15,7 @@ fn past(piece: &str, trial: &str, product: u32, l_after: f64) -> PastUse {
         wood: "oak".into(),
         before: Lab::new(70.0, 6.0, 20.0),
         after: Lab::new(l_after, 9.0, 24.0),
-        covariance: [[0.1, 0.0, 0.0], [0.0, 0.1, 0.0], [0.0, 0.0, 0.1]],
+        covariance: sample::COVARIANCE,
         lot: String::new(),
         source: PastSource { piece: piece.into(), trial: trial.into(), stage: 0 },
         made: String::new(),
