@@ -34,6 +34,8 @@ pub struct Panel {
 
 /// The difference of two panels of one photo.
 pub struct Pair {
+    /// How far apart the two panels truly are, CIELAB units.
+    pub apart: f64,
     /// Length of the error of the difference, CIELAB units.
     pub error: f64,
     /// The ellipsoid stated of the difference, and where the true one lies in it.
@@ -119,9 +121,10 @@ pub fn pairs(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Pair> {
             let (Some(lab1), Some(lab2)) = (truth_of(truth, &first.name), truth_of(truth, &second.name)) else {
                 continue;
             };
-            let off = vector(first.lab) - vector(second.lab) - (vector(lab1) - vector(lab2));
+            let apart = vector(lab1) - vector(lab2);
+            let off = vector(first.lab) - vector(second.lab) - apart;
             let stated = Stated::new(off, covariance_of_difference(first, second), CHI2_3_AT_90);
-            pairs.push(Pair { error: off.norm(), stated });
+            pairs.push(Pair { apart: apart.norm(), error: off.norm(), stated });
         }
     }
     pairs

@@ -11,6 +11,9 @@ use acceptance::rendered::{Outcome, outcome};
 use acceptance::stated::{CHI2_3_AT_90, Stated, Tally};
 use rayon::prelude::*;
 
+/// Bins of how far apart two panels are, CIELAB units.
+const APART: [(f64, f64); 3] = [(0.0, 10.0), (10.0, 20.0), (20.0, f64::INFINITY)];
+
 fn main() -> io::Result<()> {
     let numbers: Vec<u64> = std::env::args().skip(1).filter_map(|argument| argument.parse().ok()).collect();
     let first = numbers.first().copied().unwrap_or(710_001);
@@ -51,7 +54,12 @@ fn summary(out: &mut impl Write, outcomes: &[&Outcome], photos: u64) -> io::Resu
         quantile(pairs.iter().map(|pair| pair.error), 0.9),
     )?;
     stated(out, "regions", panels.iter().map(|panel| panel.stated).collect())?;
-    stated(out, "differences", pairs.iter().map(|pair| pair.stated).collect())
+    stated(out, "differences", pairs.iter().map(|pair| pair.stated).collect())?;
+    for (from, to) in APART {
+        let some = pairs.iter().filter(|pair| (from..to).contains(&pair.apart)).map(|pair| pair.stated).collect();
+        stated(out, &format!("  colours {from}–{to} apart"), some)?;
+    }
+    Ok(())
 }
 
 fn stated(out: &mut impl Write, name: &str, stated: Vec<Stated>) -> io::Result<()> {

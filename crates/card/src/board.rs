@@ -66,7 +66,7 @@ impl Board {
             return refused(format!("{percent} % of it is too bright to measure: expose it less"));
         }
         let factor = photo.width_px.max(photo.height_px).div_ceil(BLOCKS);
-        let blocks = photo.averaged(photo.whole(), factor);
+        let blocks = photo.averaged(photo.whole(), factor, 1);
         let places: Vec<[f64; 2]> = (0..blocks.linear.len())
             .map(|k| [k % blocks.width, k / blocks.width].map(|index| (index as f64 + 0.5) * f64::from(factor)))
             .map(|[x, y]| [x.min(f64::from(photo.width_px)), y.min(f64::from(photo.height_px))])

@@ -8,7 +8,7 @@ use crate::grid::Grid;
 /// Share of a patch's side that is sampled: its middle, clear of the blurred edge and the corners' errors.
 const CENTRAL_SHARE: f64 = 0.5;
 /// Most pixels looked at in a patch; larger patches are sampled evenly.
-const MOST_PIXELS: f64 = 10_000.0;
+const MOST_PIXELS: f64 = 4_096.0;
 /// A channel is clipped when more than this share of the patch is.
 pub(crate) const CLIPPED_SHARE: f64 = 0.2;
 /// A patch glares when more than this share of it lies in the bright tail.
@@ -71,10 +71,11 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
         };
     }
     let count = pixels.len() as f64;
+    let lights: Vec<[f32; 3]> = pixels.iter().map(|&[x, y]| photo.linear(x, y)).collect();
     let mut device_linear_rgb = [0.0; 3];
     let mut spread = [0.0; 3];
     for channel in 0..3 {
-        let mut light: Vec<f32> = pixels.iter().map(|&[x, y]| photo.linear(x, y)[channel]).collect();
+        let mut light: Vec<f32> = lights.iter().map(|light| light[channel]).collect();
         light.sort_unstable_by(f32::total_cmp);
         device_linear_rgb[channel] = mean_of_middle_half(&light);
         spread[channel] = (quantile(&light, 0.75) - quantile(&light, 0.25)) / 1.349;
@@ -85,7 +86,7 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
             *share += f64::from(u8::from(clipped)) / count;
         }
     }
-    let glare_share = glare_share(photo, &pixels);
+    let glare_share = glare_share(&lights);
     PatchSample { centre_px, device_linear_rgb, spread, clipped_share, glare_share, pixels: pixels.len() }
 }
 
@@ -141,14 +142,9 @@ fn quantile(sorted: &[f32], share: f64) -> f64 {
 }
 
 /// Share of pixels much brighter than the median: a reflection of the lamp, as paint itself is even.
-fn glare_share(photo: &Photo, pixels: &[[u32; 2]]) -> f64 {
-    let mut light: Vec<f32> = pixels
-        .iter()
-        .map(|&[x, y]| {
-            let [red, green, blue] = photo.linear(x, y);
-            0.2126 * red + 0.7152 * green + 0.0722 * blue
-        })
-        .collect();
+fn glare_share(lights: &[[f32; 3]]) -> f64 {
+    let luminance = |[red, green, blue]: &[f32; 3]| 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+    let mut light: Vec<f32> = lights.iter().map(luminance).collect();
     light.sort_unstable_by(f32::total_cmp);
     let median = quantile(&light, 0.5);
     let noise = (median - quantile(&light, 0.1)).max(0.0) / 1.2816;

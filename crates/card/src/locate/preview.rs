@@ -28,10 +28,15 @@ impl Preview {
         let table = encoding();
         let encode = |light: f32| {
             let at = light.clamp(0.0, 1.0).sqrt() * TABLE_STEPS as f32;
-            let (low, part) = (at as usize, at.fract());
+            let low = at as usize;
+            let part = at - low as f32;
             table[low] + part * (table[low + 1] - table[low])
         };
-        linear.par_iter_mut().with_min_len(1 << 14).for_each(|pixel| *pixel = pixel.map(encode));
+        linear.par_chunks_mut(1 << 14).for_each(|pixels| {
+            for light in pixels.as_flattened_mut() {
+                *light = encode(*light);
+            }
+        });
         Preview { width, height, scale, rgb: linear }
     }
 

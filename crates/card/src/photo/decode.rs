@@ -8,8 +8,9 @@ use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageError};
 
 use super::container::{Kind, check_complete, kind_of};
+use super::orientation::upright;
 use super::stored::{Named, Stored, colour_pixels, unsupported};
-use super::{Photo, Pixels, Upright, heic, jpeg, jxl, profile};
+use super::{Photo, Pixels, heic, jpeg, jxl, profile};
 use crate::{Error, Result};
 
 /// How large a photo may be. Checked against the file's header before memory is taken for the pixels.
@@ -71,17 +72,19 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
         named => named,
     };
     let (profile, decoding) = profile::decoding(stored.icc.as_deref(), named, codes)?;
-    let upright = Upright::new(stored.width, stored.height, stored.orientation);
-    Ok(Photo {
-        width_px: upright.width_px,
-        height_px: upright.height_px,
-        profile,
-        kind,
-        decode_seconds: start.elapsed().as_secs_f64(),
-        upright,
-        pixels: stored.pixels,
-        decoding,
-    })
+    let size = (stored.width, stored.height);
+    let (pixels, (width_px, height_px)) = match stored.pixels {
+        Pixels::Eight(codes) => {
+            let (codes, size) = upright(codes, size, stored.orientation);
+            (Pixels::Eight(codes), size)
+        }
+        Pixels::Sixteen(codes) => {
+            let (codes, size) = upright(codes, size, stored.orientation);
+            (Pixels::Sixteen(codes), size)
+        }
+    };
+    let decode_seconds = start.elapsed().as_secs_f64();
+    Ok(Photo { width_px, height_px, profile, kind, decode_seconds, pixels, decoding })
 }
 
 fn general<'a>(

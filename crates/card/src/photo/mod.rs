@@ -23,7 +23,6 @@ pub use decode::{Limits, decode};
 pub use profile::{Profile, ProfileOrigin};
 pub use reduce::{Area, Picture};
 
-use orientation::Upright;
 use profile::Decoding;
 
 /// Share of the code range from which on a channel counts as clipped: cameras and JPEG leave the last codes ragged.
@@ -42,12 +41,11 @@ pub struct Photo {
     pub kind: Kind,
     /// Seconds it took to decode.
     pub decode_seconds: f64,
-    upright: Upright,
     pixels: Pixels,
     decoding: Decoding,
 }
 
-/// Three channels per pixel, as stored.
+/// Three channels per pixel, in the codes of the file, row by row of the upright photo.
 #[derive(Clone, Debug)]
 enum Pixels {
     Eight(Vec<u8>),
@@ -97,22 +95,19 @@ impl Photo {
         columns: Range<u32>,
         mut each: impl FnMut([f32; 3], bool),
     ) {
-        if columns.is_empty() {
-            return;
-        }
-        let (first, step) = (self.upright.index(columns.start, y), self.upright.step_right());
+        let first = y as usize * self.width_px as usize + columns.start as usize;
         let from = self.clipped_from();
         let [red, green, blue] = &self.decoding.curves;
-        for k in 0..columns.len() {
-            let at = 3 * first.wrapping_add_signed(step * k as isize);
-            let pixel: [usize; 3] = [codes[at].into(), codes[at + 1].into(), codes[at + 2].into()];
+        for pixel in codes[3 * first..][..3 * columns.len()].chunks_exact(3) {
+            let pixel: [usize; 3] = [pixel[0].into(), pixel[1].into(), pixel[2].into()];
             let light = self.to_working([red[pixel[0]], green[pixel[1]], blue[pixel[2]]]);
             each(light, pixel[0].max(pixel[1]).max(pixel[2]) >= from);
         }
     }
 
     fn codes(&self, x: u32, y: u32) -> [usize; 3] {
-        let at = 3 * self.upright.index(x.min(self.width_px - 1), y.min(self.height_px - 1));
+        let (x, y) = (x.min(self.width_px - 1) as usize, y.min(self.height_px - 1) as usize);
+        let at = 3 * (y * self.width_px as usize + x);
         match &self.pixels {
             Pixels::Eight(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),
             Pixels::Sixteen(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),

@@ -52,7 +52,7 @@ impl Photo {
     pub fn picture(&self, area: Area, most_px: u32) -> Option<Picture> {
         let area = self.inside(area)?;
         let factor = area.width.max(area.height).div_ceil(most_px.max(1)).max(1);
-        let averaged = self.averaged(area, factor);
+        let averaged = self.averaged(area, factor, 1);
         const STEPS: usize = 1 << 14;
         let table: Vec<u8> =
             (0..=STEPS).map(|i| (255.0 * srgb_from_linear(i as f64 / STEPS as f64)).round() as u8).collect();
@@ -61,10 +61,11 @@ impl Photo {
         Some(Picture { width: averaged.width as u32, height: averaged.height as u32, factor, rgb })
     }
 
-    /// The small picture in which a card is looked for: encoded as sRGB, cut to 0..=1.
+    /// The small picture in which a card is looked for: encoded as sRGB, cut to 0..=1. Of large photos every second row,
+    /// or fewer, is looked at.
     pub fn preview(&self) -> Preview {
         let factor = self.width_px.max(self.height_px).div_ceil(LONG_SIDE_PX).max(1);
-        let whole = self.averaged(self.whole(), factor);
+        let whole = self.averaged(self.whole(), factor, (factor / 2).max(1));
         Preview::of_linear(whole.width, whole.height, 1.0 / f64::from(factor), whole.linear)
     }
 
@@ -76,29 +77,30 @@ impl Photo {
     }
 
     /// Averages of blocks of `factor` × `factor` pixels of an area inside the photo, counted from its upright top
-    /// left; the last blocks of a row and column may be smaller.
-    pub(crate) fn averaged(&self, area: Area, factor: u32) -> Averaged {
+    /// left; the last blocks of a row and column may be smaller. Of each block's rows the first is read and every `step`-th
+    /// after it.
+    pub(crate) fn averaged(&self, area: Area, factor: u32, step: u32) -> Averaged {
+        let (factor, step) = (factor.max(1) as usize, step.max(1) as usize);
         match &self.pixels {
-            Pixels::Eight(codes) => self.averaged_of(codes, area, factor.max(1) as usize),
-            Pixels::Sixteen(codes) => self.averaged_of(codes, area, factor.max(1) as usize),
+            Pixels::Eight(codes) => self.averaged_of(codes, area, factor, step),
+            Pixels::Sixteen(codes) => self.averaged_of(codes, area, factor, step),
         }
     }
 
-    fn averaged_of<T: Copy + Into<usize> + Sync>(&self, codes: &[T], area: Area, factor: usize) -> Averaged {
-        let turn = self.upright;
-        let (stored_width, stored_height) = turn.stored_size();
-        let (along_x, along_y) = if turn.transposed {
-            ((area.y, area.height), (area.x, area.width))
-        } else {
-            ((area.x, area.width), (area.y, area.height))
-        };
-        let columns = blocks(along_x, stored_width, turn.flip_x, factor);
-        let rows = blocks(along_y, stored_height, turn.flip_y, factor);
+    fn averaged_of<T: Copy + Into<usize> + Sync>(
+        &self,
+        codes: &[T],
+        area: Area,
+        factor: usize,
+        step: usize,
+    ) -> Averaged {
+        let columns = blocks(area.x, area.width, factor);
+        let rows = blocks(area.y, area.height, factor);
         let [red, green, blue] = &self.decoding.curves;
-        let stride = stored_width as usize;
+        let stride = self.width_px as usize;
         let mut linear = vec![[0f32; 3]; columns.len() * rows.len()];
         linear.par_chunks_mut(columns.len()).zip(&rows).for_each(|(line, &(top, bottom))| {
-            for y in top..bottom {
+            for y in (top..bottom).step_by(step) {
                 let row = &codes[3 * y * stride..3 * (y + 1) * stride];
                 for (sum, &(left, right)) in line.iter_mut().zip(&columns) {
                     let mut part = [0f32; 3];
@@ -113,27 +115,16 @@ impl Photo {
                 }
             }
             for (sum, &(left, right)) in line.iter_mut().zip(&columns) {
-                let count = ((right - left) * (bottom - top)) as f32;
+                let count = ((right - left) * (bottom - top).div_ceil(step)) as f32;
                 *sum = self.to_working(sum.map(|channel| channel / count));
             }
         });
-        let (width, height) = (columns.len(), rows.len());
-        if !turn.transposed {
-            return Averaged { width, height, linear };
-        }
-        let linear = (0..width * height).into_par_iter().map(|at| linear[at % height * width + at / height]).collect();
-        Averaged { width: height, height: width, linear }
+        Averaged { width: columns.len(), height: rows.len(), linear }
     }
 }
 
-/// Stored ranges of the blocks along one axis, in upright order.
-fn blocks((start, length): (u32, u32), stored: u32, flipped: bool, factor: usize) -> Vec<(usize, usize)> {
-    let (start, end, stored) = (start as usize, (start + length) as usize, stored as usize);
-    (start..end)
-        .step_by(factor)
-        .map(|from| {
-            let to = (from + factor).min(end);
-            if flipped { (stored - to, stored - from) } else { (from, to) }
-        })
-        .collect()
+/// Ranges of the blocks along one axis.
+fn blocks(start: u32, length: u32, factor: usize) -> Vec<(usize, usize)> {
+    let (start, end) = (start as usize, (start + length) as usize);
+    (start..end).step_by(factor).map(|from| (from, (from + factor).min(end))).collect()
 }

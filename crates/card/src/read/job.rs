@@ -48,6 +48,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let fitting = Instant::now();
     let fitted = best_fit(photo, laid, request, &|| step(FITTING))?;
     seconds.fit = fitting.elapsed().as_secs_f64();
+    seconds.left_out = fitted.as_ref().map_or(0.0, |fitted| fitted.fit.left_out_seconds);
     step(REGIONS)?;
 
     let measuring = Instant::now();

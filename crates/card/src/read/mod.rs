@@ -209,6 +209,8 @@ pub struct Seconds {
     pub find: f64,
     /// Patches to the fit with its left-out errors.
     pub fit: f64,
+    /// Of that, fitting without each patch.
+    pub left_out: f64,
     /// The regions.
     pub regions: f64,
     /// All of it.

@@ -17,14 +17,17 @@ pub(super) type Spans = Vec<Vec<(u32, u32)>>;
 /// Longest run of pixels fitted as one, their light averaged: no camera's own sharpness goes further, and within it the
 /// fit is straight.
 const RUN: u32 = 4;
+/// Rows of a cell that are read, at least; of taller cells an even part, each row standing for those around it: a cell
+/// is smoothed further before anything is told of it.
+const ROWS_OF_CELL: u32 = 4;
 /// Pixels of a region whose extent is looked up one by one; of larger ones an even part.
-const EXTENT_PIXELS: usize = 1 << 19;
+const EXTENT_PIXELS: usize = 1 << 17;
 /// Cells worked on by one thread at a time.
 const BLOCK: usize = 1 << 14;
 /// How much wider than the extent of that part the extent of all may be.
 const EXTENT_ROOM: f32 = 0.05;
 
-/// Sums over the pixels of a cell.
+/// Sums over the pixels of a cell, each row counted for those it stands for.
 #[derive(Clone, Copy, Default)]
 pub(super) struct Cell {
     pub(super) count: u32,
@@ -39,6 +42,8 @@ struct Run {
     /// Column of the first, and their row.
     x: u32,
     y: u32,
+    /// Rows it stands for.
+    rows: u32,
     count: u32,
     clipped: u32,
     light: [f32; 3],
@@ -120,24 +125,27 @@ impl Cells {
     pub(super) fn gather(photo: &Photo, spans: &Spans, frame: &Frame<'_>, table: &Table) -> Self {
         let &Frame { area, columns, rows, cell_px, ref light } = frame;
         let mut cells = vec![Cell::default(); columns * rows];
+        let step = (cell_px / ROWS_OF_CELL).max(1);
         cells.par_chunks_mut(columns).zip(spans.par_chunks(cell_px as usize)).enumerate().for_each(
             |(block, (line, spans))| {
                 let over = |column: usize| match light {
                     Some(light) => light[block * columns + column].map(|light| 1.0 / light),
                     None => [1.0; 3],
                 };
-                for (row, spans) in spans.iter().enumerate() {
-                    let y = area.y + block as u32 * cell_px + row as u32;
-                    for &(from, to) in spans {
+                for (group, rows) in spans.chunks(step as usize).enumerate() {
+                    let middle = rows.len() / 2;
+                    let y = area.y + block as u32 * cell_px + group as u32 * step + middle as u32;
+                    let run_at = |x: u32| Run { x, y, rows: rows.len() as u32, count: 0, clipped: 0, light: [0.0; 3] };
+                    for &(from, to) in &rows[middle] {
                         let column_at = |x: u32| ((x - area.x) / cell_px) as usize;
                         let end_of = |x: u32| to.min(x + RUN).min(area.x + (column_at(x) as u32 + 1) * cell_px);
-                        let (mut run, mut end) = (Run::at(from, y), end_of(from));
+                        let (mut run, mut end) = (run_at(from), end_of(from));
                         photo.row(y, from..to, |light, clipped| {
                             run.take(light, clipped);
                             if run.x + run.count == end {
                                 let column = column_at(run.x);
                                 line[column].take(&run, over(column), table);
-                                (run, end) = (Run::at(end, y), end_of(end));
+                                (run, end) = (run_at(end), end_of(end));
                             }
                         });
                     }
@@ -202,10 +210,6 @@ impl Cells {
 }
 
 impl Run {
-    fn at(x: u32, y: u32) -> Self {
-        Self { x, y, count: 0, clipped: 0, light: [0.0; 3] }
-    }
-
     fn take(&mut self, light: [f32; 3], clipped: bool) {
         self.count += 1;
         self.clipped += u32::from(clipped);
@@ -217,21 +221,20 @@ impl Run {
 
 impl Cell {
     fn take(&mut self, run: &Run, over: [f32; 3], table: &Table) {
-        let count = f64::from(run.count);
-        let (mut sum, mut mean) = (run.light, run.light);
+        let (along, weight) = (f64::from(run.count), f64::from(run.count * run.rows));
+        let mut mean = run.light;
         for channel in 0..3 {
-            sum[channel] *= over[channel];
-            mean[channel] = sum[channel] / run.count as f32;
+            mean[channel] *= over[channel] / run.count as f32;
         }
         let xyz = table.xyz(mean);
         for channel in 0..3 {
-            self.xyz[channel] += count * f64::from(xyz[channel]);
-            self.device[channel] += f64::from(sum[channel]);
+            self.xyz[channel] += weight * f64::from(xyz[channel]);
+            self.device[channel] += weight * f64::from(mean[channel]);
         }
-        self.at[0] += count * (f64::from(run.x) + count / 2.0);
-        self.at[1] += count * (f64::from(run.y) + 0.5);
-        self.count += run.count;
-        self.clipped += run.clipped;
+        self.at[0] += weight * (f64::from(run.x) + along / 2.0);
+        self.at[1] += weight * (f64::from(run.y) + 0.5);
+        self.count += run.count * run.rows;
+        self.clipped += run.clipped * run.rows;
     }
 
     fn with(mut self, other: &Cell) -> Self {

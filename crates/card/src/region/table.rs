@@ -42,8 +42,10 @@ impl Table {
             part[channel] = at - cell[channel] as f32;
         }
         let first = (cell[0] * NODES + cell[1]) * NODES + cell[2];
-        let along_blue = |node: usize| between(self.xyz[node], self.xyz[node + 1], part[2]);
-        let face = |node: usize| between(along_blue(node), along_blue(node + NODES), part[1]);
+        let face = |node: usize| {
+            let near = between(self.xyz[node], self.xyz[node + 1], part[2]);
+            between(near, between(self.xyz[node + NODES], self.xyz[node + NODES + 1], part[2]), part[1])
+        };
         let [x, y, z, _] = between(face(first), face(first + NODES * NODES), part[0]);
         [x, y, z]
     }

@@ -36,7 +36,8 @@ struct Periods {
 
 /// What there is to say.
 pub(super) fn of_pixels(photo: &Photo) -> Option<Warning> {
-    let [across, down] = [periods(photo, false), periods(photo, true)].map(Option::unwrap_or_default);
+    let (across, down) = rayon::join(|| periods(photo, false), || periods(photo, true));
+    let (across, down) = (across.unwrap_or_default(), down.unwrap_or_default());
     if across.blocks.min(down.blocks) > BLOCKS {
         return Some(Warning::new(
             "compressed",

@@ -1,5 +1,7 @@
 //! The fitted photo: what it says about a recorded colour.
 
+use std::time::Instant;
+
 use nalgebra::Matrix3;
 
 use super::card::{Reference, lab, vector};
@@ -20,6 +22,8 @@ pub struct Fit {
     /// Predictions for each patch by a fit without it, in the order of the samples; `None` where the sample is not a
     /// number, or nothing is left to fit without it.
     pub left_out: Vec<Option<LeftOut>>,
+    /// Wall seconds that fitting without each patch took.
+    pub left_out_seconds: f64,
     /// Which of the given editions is likeliest, from 0.
     pub edition: usize,
     /// How the light changes across the card.
@@ -97,12 +101,15 @@ pub fn fit_editions(
     );
     let on_card = photo.weigh(&usable)?;
     let beside = photo.beside(&on_card)?;
+    let start = Instant::now();
     let folds = photo.leave_out(&readable, &usable)?;
+    let left_out_seconds = start.elapsed().as_secs_f64();
     let spread = Spread::new(&photo, &usable, &on_card, &folds);
     let left_out =
         (0..given).map(|p| folds[p].as_ref().map(|fold| spread.left_out(&photo, on_card.best.edition, p, fold)));
     Ok(Fit {
         left_out: left_out.collect(),
+        left_out_seconds,
         edition: on_card.best.edition,
         light: light_slope(&on_card.best.solution, &beside.best.solution),
         by: By::Colours(Box::new(Colours { photo, on_card, beside, spread })),
@@ -118,8 +125,10 @@ fn by_white(
     prior: &Prior,
 ) -> Result<Fit, CalibrationError> {
     let white = White::fit(seen, usable, reference, working)?;
+    let start = Instant::now();
     let left_out = White::leave_out(seen, readable, usable, reference, working);
-    Ok(Fit { left_out, edition: 0, light: light_unknown(prior)?, by: By::White(white) })
+    let left_out_seconds = start.elapsed().as_secs_f64();
+    Ok(Fit { left_out, left_out_seconds, edition: 0, light: light_unknown(prior)?, by: By::White(white) })
 }
 
 impl Fit {

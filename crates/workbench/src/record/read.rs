@@ -129,8 +129,10 @@ pub struct SecondsRecord {
     pub decode: f64,
     /// Pixels to corners.
     pub find: f64,
-    /// Patches to the fit.
+    /// Patches to the fit with its left-out errors.
     pub fit: f64,
+    /// Of that, fitting without each patch.
+    pub left_out: f64,
     /// Regions.
     pub regions: f64,
     /// All of it.
@@ -160,6 +162,7 @@ impl ReadRecord {
                 decode: reading.seconds.decode,
                 find: reading.seconds.find,
                 fit: reading.seconds.fit,
+                left_out: reading.seconds.left_out,
                 regions: reading.seconds.regions,
                 total: reading.seconds.total,
             },
