@@ -223,7 +223,7 @@ pub fn reading_from(region: &RegionReading, of: Surface, wanted: &Wanted, at: &R
     let factor = |factor: &Factor| match factor {
         Factor::Card(id) => format!("card:{id}"),
         Factor::PhotoLight => format!("photo:{}:light", photo.id),
-        Factor::PhotoFit => format!("photo:{}:fit", photo.id),
+        Factor::PhotoFit { lightness } => format!("photo:{}:fit:{lightness}", photo.id),
         Factor::PhotoSlope => format!("photo:{}:slope", photo.id),
         Factor::Drift => format!("photo:{}:drift", photo.id),
     };

@@ -180,8 +180,11 @@ pub enum Factor {
     Card(String),
     /// The light and camera of the photo: what a fit to few patches cannot know of them.
     PhotoLight,
-    /// The noise of this photo's fit.
-    PhotoFit,
+    /// This photo's fit around a lightness: colours near it are off by the same.
+    PhotoFit {
+        /// CIELAB L*.
+        lightness: u8,
+    },
     /// The light's slope over the frame, away from the card.
     PhotoSlope,
     /// How far readings drift from photo to photo, as the user's check tile shows.
@@ -193,7 +196,7 @@ impl std::fmt::Display for Factor {
         match self {
             Self::Card(id) => write!(f, "card:{id}"),
             Self::PhotoLight => f.write_str("photo:light"),
-            Self::PhotoFit => f.write_str("photo:fit"),
+            Self::PhotoFit { lightness } => write!(f, "photo:fit:{lightness}"),
             Self::PhotoSlope => f.write_str("photo:slope"),
             Self::Drift => f.write_str("photo:drift"),
         }
