@@ -6,11 +6,12 @@
 //! height, orientation, x1,y1 … x4,y4 (outer corners of the patch grid, upright pixels) and gap_fraction. With
 //! `--by-hand` the cards are fitted at those corners in place of the finder's.
 //!
-//! Printed per photo, per group and in sum: what was found, errors of patches left out, stated 90 % regions, warnings and
-//! times; each table with its denominator and what it leaves out, by name.
+//! Printed per photo, per group and in sum: what was found, errors of patches left out, stated 90 % regions, what a card of
+//! greys or few patches would have told, warnings and times; each table with its denominator and what it leaves out, by name.
 
 mod errors;
 mod found;
+mod greys;
 mod grid;
 mod groups;
 mod intervals;
@@ -57,6 +58,7 @@ fn print(photos: &[Photo]) -> io::Result<()> {
     found::print(&mut out, photos)?;
     errors::print(&mut out, photos)?;
     intervals::print(&mut out, photos)?;
+    greys::print(&mut out, photos)?;
     warnings::print(&mut out, photos)?;
     times::print(&mut out, photos)?;
     out.flush()

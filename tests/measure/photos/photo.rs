@@ -45,6 +45,8 @@ pub(crate) struct Found {
     pub(crate) black: usize,
     pub(crate) quality: Quality,
     pub(crate) patches: Vec<Patch>,
+    /// As it was read.
+    pub(crate) card: CardReading,
 }
 
 /// A patch that was left out.
@@ -126,6 +128,7 @@ impl Found {
             black: card.patches.iter().filter(|patch| brightest(patch) <= BLACK_TO).count(),
             quality: Quality::new(clipped, pitch_px, blurred),
             patches: card.patches.iter().filter_map(Patch::new).collect(),
+            card: card.clone(),
         }
     }
 
