@@ -21,7 +21,7 @@ pub(crate) struct Evidence {
     pub spared: Vec<bool>,
     /// Light in the shade as a share of that beside it, encoded, where part of the card was taken to be in shade.
     pub shade: Option<f64>,
-    /// How much better two patches would agree in each other's place, at most, over the variance of all.
+    /// How much better two patches, rows or columns would agree in each other's place, at most, over the variance of all.
     pub exchange: f64,
     /// Patches whose four edges were seen, of those not spared.
     pub edged: usize,
@@ -75,26 +75,33 @@ fn weighed(
         in_sight: measured.iter().flatten().count(),
         spared: measured.iter().zip(kept).map(|(all, kept)| all.is_some() && kept.is_none()).collect(),
         shade,
-        exchange: exchange(measured, kept, &fit),
+        exchange: exchange(reference, measured, kept, &fit),
         edged: kept.iter().zip(edged).filter(|(cell, edged)| cell.is_some() && **edged).count(),
     }
 }
 
-/// How much the squared distance to what is expected would fall if two patches changed places, at most, over the
-/// variance: large on a card whose patches are the same in another order. Patches of one colour each are tried, and
-/// spared ones: what covers two patches does not look like each of them in the other's place.
-fn exchange(measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> f64 {
+/// How much the squared distance to what is expected would fall if two patches, two rows or two columns changed places, at
+/// most, over the variance: large on a card whose patches are the same in another order. Patches of one colour each are
+/// tried, and spared ones: what covers two patches does not look like each of them in the other's place.
+fn exchange(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> f64 {
     let even = |k: usize| measured[k].filter(|cell| cell.even || kept[k].is_none());
-    let mut most = 0.0f64;
-    for i in 0..measured.len() {
-        let Some(a) = even(i) else { continue };
-        for (j, b) in (0..i).filter_map(|j| Some((j, even(j)?))) {
-            let gain: f64 =
-                (0..3).map(|c| 2.0 * (a.rgb[c] - b.rgb[c]) * (fit.expected[j][c] - fit.expected[i][c])).sum();
-            most = most.max(gain);
-        }
-    }
-    most / fit.total.max(1e-9)
+    let gain = |i: usize, j: usize| -> Option<f64> {
+        let (a, b) = (even(i)?, even(j)?);
+        Some((0..3).map(|c| 2.0 * (a.rgb[c] - b.rgb[c]) * (fit.expected[j][c] - fit.expected[i][c])).sum())
+    };
+    let patches = pairs(measured.len()).filter_map(|(i, j)| gain(i, j));
+    let (rows, columns) = (reference.rows, reference.columns);
+    let lines = |count: usize, length: usize, at: fn(usize, usize, usize) -> usize| {
+        let line = move |(i, j)| (0..length).filter_map(|k| gain(at(i, k, columns), at(j, k, columns))).sum::<f64>();
+        pairs(count).map(line)
+    };
+    let of_rows = lines(rows, columns, |row, column, columns| row * columns + column);
+    let of_columns = lines(columns, rows, |column, row, columns| row * columns + column);
+    patches.chain(of_rows).chain(of_columns).fold(0.0, f64::max) / fit.total.max(1e-9)
+}
+
+fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {
+    (0..count).flat_map(|i| (0..i).map(move |j| (i, j)))
 }
 
 /// Leaves out, worst first, patches far from the fit to the others.

@@ -178,7 +178,13 @@ fn refined(
     let cell =
         |k: usize| Cell::of(picture, &grid.map, [(k % reference.columns) as f64, (k / reference.columns) as f64]);
     let measured: Vec<Option<Cell>> = (0..reference.len()).map(cell).collect();
-    let lay = Lay { patches: reference.len(), coloured: reference.is_coloured(), seen: placement.seen, beyond };
+    let lay = Lay {
+        patches: reference.len(),
+        shortest_line: reference.rows.min(reference.columns),
+        coloured: reference.is_coloured(),
+        seen: placement.seen,
+        beyond,
+    };
     let plain = evidence::plain(reference, &measured, &grid.edged);
     if !placement::in_sight(&measured) {
         return Err(refusal::cut_off(index, &plain));

@@ -8,6 +8,8 @@ use super::evidence::Evidence;
 pub(crate) struct Lay {
     /// Patches of the card.
     pub patches: usize,
+    /// Patches of its rows or of its columns, whichever are fewer.
+    pub shortest_line: usize,
     /// Whether the card has colours.
     pub coloured: bool,
     /// Patches in whose cell a flat region was seen.
@@ -38,8 +40,9 @@ pub(crate) const STRICT: f64 = 0.97;
 const EXCHANGE: f64 = 0.012;
 const EXCHANGE_OF_LEFT: f64 = 0.15;
 
-/// Most flat regions beyond a card that is cut, in part covered or in part in shade: a row of them beside the cells
-/// that are missing would be the missing row, in the wrong place.
+/// Most flat regions beyond a card that is cut, in part covered, in part in shade, or of which as many patches as make a
+/// row were not seen as regions: a row of them beside the cells that are missing would be the missing row, in the wrong
+/// place.
 const MOST_BEYOND: usize = 2;
 
 /// Share of the patches left in that must show their edges before part of a card is taken to be in shade, or patches
@@ -57,7 +60,8 @@ pub(crate) fn holds(lay: &Lay, evidence: &Evidence) -> bool {
     if lay.beyond as f64 > 0.5 * n {
         return false;
     }
-    let whole_card = evidence.in_sight == lay.patches && spared == 0.0 && evidence.shade.is_none();
+    let row_missing = lay.patches - lay.seen >= lay.shortest_line;
+    let whole_card = evidence.in_sight == lay.patches && spared == 0.0 && evidence.shade.is_none() && !row_missing;
     if !whole_card && lay.beyond > MOST_BEYOND {
         return false;
     }
