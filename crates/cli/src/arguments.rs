@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Colour matching for people who refinish furniture.
 #[derive(Debug, Parser)]
@@ -70,6 +70,9 @@ pub(crate) enum Command {
         /// The file to write
         #[arg(short = 'o', long = "output", value_name = "FILE")]
         output: PathBuf,
+        /// The units that amounts are written in
+        #[arg(long, value_enum, default_value_t = Units::Metric)]
+        units: Units,
     },
     /// What is wrong with a piece folder, if anything
     Check {
@@ -87,6 +90,23 @@ pub(crate) enum Command {
         #[command(flatten)]
         json: Json,
     },
+}
+
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Units {
+    /// Millilitres and square metres
+    Metric,
+    /// US fluid ounces and square feet
+    Us,
+}
+
+impl From<Units> for workbench::Units {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Metric => Self::Metric,
+            Units::Us => Self::UsCustomary,
+        }
+    }
 }
 
 #[derive(Args, Clone, Copy, Debug)]

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use piece::{Edit, PartId, PhotoId, ReadingId, State, Surface, TrialId};
 
-use crate::Theme;
+use crate::{Theme, settings::Units};
 
 /// One thing done.
 #[derive(Clone, Debug, PartialEq)]
@@ -228,6 +228,8 @@ pub enum RoutesAction {
 pub enum SheetAction {
     /// Writes the sheet to this file.
     Save(PathBuf),
+    /// Writes amounts in these units.
+    Units(Units),
 }
 
 impl From<StartAction> for Action {

@@ -36,4 +36,4 @@ pub use action::{
 };
 pub use bench::Workbench;
 pub use piece::{self, BoardId, PartId, PhotoId, ReadingId, TrialId};
-pub use settings::Theme;
+pub use settings::{Theme, Units};

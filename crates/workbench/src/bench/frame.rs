@@ -19,7 +19,10 @@ impl Workbench {
                 self.cancel_shown();
                 self.status = Status::done("Stopped. What was done before stands.", "");
             }
-            FrameAction::Theme(theme) => self.theme = theme,
+            FrameAction::Theme(theme) => {
+                self.settings.theme = theme;
+                self.keep_settings();
+            }
             FrameAction::Light(light) => self.light = light,
             FrameAction::Say { line, failed } => {
                 self.status = if failed { Status::failed(line) } else { Status::done(line, "") };

@@ -31,7 +31,7 @@ use crate::{
     open::Open,
     photos::Photos,
     results::Results,
-    settings::Theme,
+    settings::{Settings, Theme},
     status::Status,
     task::TileRecord,
 };
@@ -43,7 +43,7 @@ pub use refresh::Found;
 pub struct Workbench {
     pub(crate) open: Option<Open>,
     pub(crate) area: Area,
-    pub(crate) theme: Theme,
+    pub(crate) settings: Settings,
     pub(crate) status: Status,
     pub(crate) chosen: Vec<PartId>,
     pub(crate) light: Option<String>,
@@ -101,7 +101,7 @@ impl Workbench {
         let mut bench = Self {
             open: None,
             area: Area::Photos,
-            theme: Theme::default(),
+            settings: Settings::in_folder(&folder),
             status: Status::default(),
             chosen: Vec::new(),
             light: None,
@@ -226,7 +226,7 @@ impl Workbench {
 
     /// The theme in force.
     pub fn theme(&self) -> Theme {
-        self.theme
+        self.settings.theme
     }
 
     /// The status line.

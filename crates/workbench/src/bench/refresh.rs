@@ -246,14 +246,15 @@ impl Workbench {
 
     fn due_sheet(&mut self, piece: &Arc<Piece>) {
         let current = self.results.sheet.as_ref().is_some_and(|tagged| tagged.is_current(piece));
-        let key = format!("{SHEET} {:p}", Arc::as_ptr(piece));
+        let units = self.settings.units;
+        let key = format!("{SHEET} {} {:p}", units.name(), Arc::as_ptr(piece));
         if current || self.jobs.runs(&key) {
             return;
         }
         self.cancel_others(SHEET);
         let piece = piece.clone();
         self.jobs.start(key, "Writing the sheet", false, move |_| {
-            let document = sheet::work_sheet(&piece).map_err(|error| error.to_string());
+            let document = sheet::work_sheet(&piece, units).map_err(|error| error.to_string());
             Ok(Found::Sheet(piece, document))
         });
     }

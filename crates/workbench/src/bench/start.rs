@@ -169,9 +169,9 @@ impl Workbench {
     fn close(&mut self) {
         if self.save_before_leaving() {
             let folder = self.folder.clone();
-            let (theme, wake) = (self.theme, self.jobs.wake());
+            let (settings, wake) = (self.settings.clone(), self.jobs.wake());
             *self = Self::in_folder(folder);
-            self.theme = theme;
+            self.settings = settings;
             self.jobs.set_wake(wake);
         }
     }

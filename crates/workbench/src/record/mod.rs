@@ -9,6 +9,7 @@ mod colouring_out;
 mod compare;
 mod differ;
 mod evenness;
+mod mixing;
 mod next;
 mod rank;
 mod read;
@@ -21,6 +22,7 @@ pub use colouring_out::{ColouringOutRecord, MixRecord};
 pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
 pub use evenness::{EvennessRecord, SpotRecord};
+pub use mixing::{IngredientRecord, MixedForRecord, MixingRecord};
 pub use next::{NextRecord, NextRowRecord};
 pub use rank::{AgeingRecord, BarredRecord, EvidenceRecord, PatchinessRecord, RankRecord, RankRowRecord};
 pub use read::{

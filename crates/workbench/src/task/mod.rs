@@ -16,8 +16,9 @@ pub use cards::{cards_known, check_card_file, choose_card};
 pub use differ::differ;
 pub use piece::{check, colour_out, compare, next, open, part_named, rank, routes};
 pub use read::{Choice, decode, read_board, read_photo, read_photos};
-pub use sheet::write_sheet;
+pub use sheet::{write_document, write_sheet};
 pub use tile::{TileReadingRecord, TileRecord};
+pub(crate) use write::write_whole;
 
 use std::path::Path;
 

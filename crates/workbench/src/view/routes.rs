@@ -2,6 +2,7 @@
 
 use piece::{PartId, Piece, Step, Surface};
 use predict::{EvidenceKind, Ranking, Route, Row, WayBack};
+use sheet::amount::duration;
 
 use super::{Amount, Swatch, part_name};
 use crate::{Workbench, words};
@@ -253,12 +254,13 @@ impl Workbench {
             (n, 0 | 1) => format!("{n} steps, in a day"),
             (n, d) => format!("{n} steps, {d} days"),
         };
-        let area = piece.part(part)?.area_m2;
+        let (area, units) = (piece.part(part)?.area_m2, self.units());
         let step = |step: &Step| {
             let (name, how) = words::step_parts(piece, step);
             let wait = predict::trade::drying_hours(piece, step);
             let ml = area.and_then(|area| predict::trade::millilitres(piece, step, area));
-            let how = [Some(how), ml.map(millilitres), (wait > 0.0).then(|| format!("dry {}", drying(wait)))];
+            let amount = ml.map(|ml| units.liquid(units.rounded_up(ml)));
+            let how = [Some(how), amount, (wait > 0.0).then(|| format!("dry {}", duration(wait)))];
             (name, how.into_iter().flatten().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(", "))
         };
         let in_plan = piece.plan.as_ref().and_then(|plan| plan.schedules.iter().find(|(id, _)| *id == part));
@@ -320,14 +322,6 @@ fn short_words(piece: &Piece, row: &Row) -> String {
     let colours = |step: &&Step| !matches!(step, Step::Topcoat { .. } | Step::Seal);
     let steps: Vec<Step> = row.steps.iter().filter(colours).cloned().collect();
     if steps.is_empty() { row.words.clone() } else { words::steps(piece, &steps) }
-}
-
-fn millilitres(ml: f64) -> String {
-    format!("{} ml", if ml < 100.0 { (ml / 5.0).ceil() * 5.0 } else { (ml / 10.0).ceil() * 10.0 })
-}
-
-fn drying(hours: f64) -> String {
-    if hours < 0.95 { format!("{} min", (hours * 60.0 / 5.0).round() * 5.0) } else { format!("{} h", hours.round()) }
 }
 
 fn notes(ranking: &Ranking) -> Vec<(String, String)> {
