@@ -63,6 +63,8 @@ pub(crate) enum Command {
         #[command(flatten)]
         json: Json,
     },
+    /// Colouring out: which sticks to mix for the colour of a spot, and in what parts
+    ColourOut(ColourOut),
     /// Write the work sheet (.html)
     Sheet {
         /// The piece's folder
@@ -114,6 +116,23 @@ pub(crate) struct Json {
     /// Print JSON for programs instead of a table
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct ColourOut {
+    /// The piece's folder
+    pub(crate) piece: PathBuf,
+    /// What the spot shall look like: a part or board by name, or a reading by its id
+    #[arg(long, value_name = "NAME")]
+    pub(crate) spot: String,
+    /// A stick, wax filler or touch-up colour and its colour laid thick; may be given again
+    #[arg(long = "stick", value_name = "NAME=L/a/b", required_unless_present = "sticks")]
+    pub(crate) typed: Vec<String>,
+    /// A file of sticks: CSV with header name,L,a,b
+    #[arg(long, value_name = "FILE")]
+    pub(crate) sticks: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) json: Json,
 }
 
 #[derive(Args, Debug)]

@@ -167,10 +167,9 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
             writeln!(output, "  {}: {}", schedule.part, schedule.row.schedule)?;
         }
         for mix in &route.mixing {
-            let batch = mix.batch_ml.map_or_else(
-                || "measure the parts it goes on".to_owned(),
-                |ml| format!("{ml:.0} ml, {}", mix.from),
-            );
+            let batch = mix
+                .batch_ml
+                .map_or_else(|| "measure the parts it goes on".to_owned(), |ml| format!("{ml:.0} ml, {}", mix.from));
             writeln!(output, "  mix {}: {batch}", mix.what)?;
         }
         for step in &route.irreversible_steps {

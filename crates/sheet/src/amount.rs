@@ -76,6 +76,14 @@ impl Units {
         }
     }
 
+    /// An area given in these units, m².
+    pub fn m2(self, area: f64) -> f64 {
+        match self {
+            Self::Metric => area,
+            Self::UsCustomary => area * M2_PER_SQ_FT,
+        }
+    }
+
     /// How far a litre or gallon goes, in words: '10 m²/L', '407 sq ft/gal'.
     pub fn coverage(self, m2_per_l: f64) -> String {
         match self {

@@ -18,9 +18,9 @@ pub(crate) fn blocks<'a>(
         Some(batch) => vec![mix.what.clone(), units.liquid(batch.ml), mix.from_words(units, &batch)],
         None => vec![mix.what.clone(), "–".to_owned(), "measure the parts it goes on".to_owned()],
     });
-    let reckoned = mixes.iter().flat_map(|mix| {
-        mix.uses.iter().map(|one| vec![mix.what.clone(), one.name.clone(), one.words(units)])
-    });
+    let reckoned = mixes
+        .iter()
+        .flat_map(|mix| mix.uses.iter().map(|one| vec![mix.what.clone(), one.name.clone(), one.words(units)]));
     vec![
         Block::Heading { level: 1, text: "Mix first, one batch for the whole job".to_owned() },
         Block::Table { head: ["mix", "make", "from"].map(str::to_owned).to_vec(), rows: made.collect() },

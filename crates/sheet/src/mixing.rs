@@ -98,7 +98,8 @@ pub fn mixing<'a>(piece: &Piece, plan: impl IntoIterator<Item = (&'a Part, &'a [
 
 /// The mixes of a route.
 pub fn mixing_of(piece: &Piece, route: &Route) -> Vec<Mix> {
-    let plan = route.schedules.iter().filter_map(|one| Some((piece.part(one.part)?.as_ref(), one.row.steps.as_slice())));
+    let plan =
+        route.schedules.iter().filter_map(|one| Some((piece.part(one.part)?.as_ref(), one.row.steps.as_slice())));
     mixing(piece, plan)
 }
 
@@ -109,9 +110,7 @@ fn mix_of(piece: &Piece, step: &Step) -> Option<Mix> {
         Step::Stain { product, reducer_parts, .. } | Step::Glaze { product, reducer_parts } => {
             (Some(product), Strength::Reduced(*reducer_parts))
         }
-        Step::Toner { product, .. } | Step::Fill { product: Some(product) } => {
-            (Some(product), Strength::Reduced(0.0))
-        }
+        Step::Toner { product, .. } | Step::Fill { product: Some(product) } => (Some(product), Strength::Reduced(0.0)),
         Step::Bleach { .. } | Step::Washcoat => (None, Strength::AsLabelled),
         _ => return None,
     };
@@ -173,9 +172,8 @@ impl Mix {
 
     fn dissolved(&self, ml: f64, grams_per_litre: f64) -> Batch {
         let grams = grams_per_litre * ml / 1000.0;
-        let powder = |(name, share): &(String, f64)| {
-            (format!("powder of {name}"), Measure::Grams(amount::grams(grams * share)))
-        };
+        let powder =
+            |(name, share): &(String, f64)| (format!("powder of {name}"), Measure::Grams(amount::grams(grams * share)));
         let liquid = (self.reducer.clone(), Measure::Millilitres(ml));
         Batch { ml, of: self.cans.iter().map(powder).chain([liquid]).collect() }
     }
@@ -183,8 +181,7 @@ impl Mix {
     /// The least of its parts is rounded up to a measure, the others follow in proportion.
     fn poured(&self, units: Units, ml: f64, reducer_parts: f64) -> Batch {
         let thinned = (self.reducer.clone(), reducer_parts);
-        let parts: Vec<&(String, f64)> =
-            self.cans.iter().chain([&thinned]).filter(|(_, parts)| *parts > 0.0).collect();
+        let parts: Vec<&(String, f64)> = self.cans.iter().chain([&thinned]).filter(|(_, parts)| *parts > 0.0).collect();
         let all: f64 = parts.iter().map(|(_, parts)| parts).sum();
         let least = parts.iter().map(|(_, parts)| *parts).fold(f64::INFINITY, f64::min);
         let unit_ml = units.rounded_up(ml * least / all) / least;

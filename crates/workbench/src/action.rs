@@ -23,6 +23,12 @@ pub enum Action {
     Routes(RoutesAction),
     /// Sheet.
     Sheet(SheetAction),
+    /// Parts.
+    Parts(PartsAction),
+    /// Colouring out.
+    ColouringOut(ColouringOutAction),
+    /// The shop book.
+    Book(BookAction),
     /// A change to the piece, as one step to undo.
     Edit(Box<Edit>),
 }
@@ -98,6 +104,8 @@ pub enum FrameAction {
     Cancel,
     /// Puts a theme in force.
     Theme(Theme),
+    /// Opens this in the panel; none: what belongs to the area.
+    Beside(Option<Beside>),
     /// Shows only readings of this light; none: all.
     Light(Option<String>),
     /// Says something in the status line: the result of a dialog, an error of the window.
@@ -232,6 +240,46 @@ pub enum SheetAction {
     Units(Units),
 }
 
+/// What stands in the panel in place of what belongs to the area.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Beside {
+    /// Colouring out.
+    ColouringOut,
+    /// The shop book.
+    ShopBook,
+}
+
+/// Parts, as their fields are typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PartsAction {
+    /// Writes the wood of a part.
+    Wood(PartId, String),
+    /// Writes the area of a part: in the units in force, or with its own; empty: not measured.
+    Area(PartId, String),
+}
+
+/// Colouring out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ColouringOutAction {
+    /// Matches the spot to this reading.
+    Spot(ReadingId),
+    /// Adds a stick as it is typed: `amber 56/24/45`.
+    AddStick(String),
+    /// Takes the stick of this name out.
+    RemoveStick(String),
+}
+
+/// The shop book.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum BookAction {
+    /// Chooses its file, which need not be there yet.
+    Choose(PathBuf),
+    /// Enters the trials of the open piece.
+    Enter,
+    /// Takes up what it knows of the open piece's products and of bleaches.
+    TakeUp,
+}
+
 impl From<StartAction> for Action {
     fn from(action: StartAction) -> Self {
         Self::Start(action)
@@ -271,6 +319,24 @@ impl From<RoutesAction> for Action {
 impl From<SheetAction> for Action {
     fn from(action: SheetAction) -> Self {
         Self::Sheet(action)
+    }
+}
+
+impl From<PartsAction> for Action {
+    fn from(action: PartsAction) -> Self {
+        Self::Parts(action)
+    }
+}
+
+impl From<ColouringOutAction> for Action {
+    fn from(action: ColouringOutAction) -> Self {
+        Self::ColouringOut(action)
+    }
+}
+
+impl From<BookAction> for Action {
+    fn from(action: BookAction) -> Self {
+        Self::Book(action)
     }
 }
 

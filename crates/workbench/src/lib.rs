@@ -32,7 +32,8 @@ pub mod view;
 pub mod words;
 
 pub use action::{
-    Action, Area, FrameAction, PhotosAction, RoutesAction, SamplesAction, SheetAction, SideAction, StartAction,
+    Action, Area, Beside, BookAction, ColouringOutAction, FrameAction, PartsAction, PhotosAction, RoutesAction,
+    SamplesAction, SheetAction, SideAction, StartAction,
 };
 pub use bench::Workbench;
 pub use piece::{self, BoardId, PartId, PhotoId, ReadingId, TrialId};

@@ -77,8 +77,7 @@ impl Settings {
     /// # Errors
     /// One line where the disk refuses.
     pub(crate) fn keep(&self, folder: &Path) -> Result<(), String> {
-        let kept =
-            Kept { theme: self.theme.name().into(), units: self.units.name().into(), more: self.more.clone() };
+        let kept = Kept { theme: self.theme.name().into(), units: self.units.name().into(), more: self.more.clone() };
         let path: PathBuf = folder.join(FILE);
         let refused = |problem: String| format!("{}: the settings cannot be kept ({problem})", path.display());
         let text = serde_json::to_vec_pretty(&kept).map_err(|error| refused(error.to_string()))?;

@@ -114,10 +114,10 @@ fn dye_is_weighed_by_the_litre() {
 #[test]
 fn strengths_are_kept_apart() {
     let all = mixes(&[stain(1, 2.0, 1), stain(1, 4.0, 1)]);
-    assert_eq!(all.iter().map(|mix| mix.what.as_str()).collect::<Vec<_>>(), [
-        "oak stain reduced 1:2",
-        "oak stain reduced 1:4"
-    ]);
+    assert_eq!(
+        all.iter().map(|mix| mix.what.as_str()).collect::<Vec<_>>(),
+        ["oak stain reduced 1:2", "oak stain reduced 1:4"]
+    );
 }
 
 /// Three parts oak and one green, reduced 1:2, are 3 + 1 + 8 parts: 1 m² makes 150 ml, a twelfth is 12.5 ml and is

@@ -82,6 +82,8 @@ impl Workbench {
         self.side = Side::default();
         self.samples = Samples::default();
         self.routes = Chosen::default();
+        self.colouring_out.spot = None;
+        self.beside = None;
         self.results = Results::default();
         self.crops.borrow_mut().clear();
         self.chosen.clear();
@@ -142,7 +144,7 @@ impl Workbench {
             let target = crate::open::free_folder(&self.folder, &open.piece().name.clone());
             return self.save_as(&target);
         }
-        self.jobs.cancel_key(super::refresh::AUTOSAVE);
+        self.jobs.cancel_key(super::due::AUTOSAVE);
         self.status = match open.save() {
             Ok(()) => Status::done(format!("{} is saved.", open.piece().name), ""),
             Err(line) => Status::failed(line),
@@ -181,7 +183,7 @@ impl Workbench {
         let Some(open) = self.open.as_mut().filter(|open| open.folder.is_some() && open.history.is_dirty()) else {
             return true;
         };
-        self.jobs.cancel_key(super::refresh::AUTOSAVE);
+        self.jobs.cancel_key(super::due::AUTOSAVE);
         match open.save() {
             Ok(()) => true,
             Err(line) => {

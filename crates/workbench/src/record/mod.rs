@@ -18,7 +18,7 @@ mod routes;
 pub use book::{BookProductRecord, BookRecord, MergedRecord};
 pub use cards::{CardRecord, CardsRecord, EditionRecord};
 pub use check::{CheckRecord, ProblemRecord};
-pub use colouring_out::{ColouringOutRecord, MixRecord};
+pub use colouring_out::{ColouringOutRecord, MixRecord, StickPartsRecord};
 pub use compare::{CompareRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
 pub use evenness::{EvennessRecord, SpotRecord};

@@ -1,7 +1,7 @@
 //! The schedule of the chosen part, its caution, and the one main button.
 
 use egui::{Align2, Pos2, Ui};
-use workbench::{Area, FrameAction, RoutesAction, view::routes::ScheduleView};
+use workbench::{Area, Beside, FrameAction, RoutesAction, view::schedule::ScheduleView};
 
 use crate::{
     screen::Screen,
@@ -53,6 +53,10 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     next_ui(ui, column, screen);
     column.skip(12.0);
     notes_ui(ui, column, &schedule);
+    column.skip(8.0);
+    if button::button(ui, column.take(48.0), Look::Well, "Colour out a spot", None).clicked() {
+        screen.act(FrameAction::Beside(Some(Beside::ColouringOut)));
+    }
 }
 
 /// The odds, and what stands behind them.

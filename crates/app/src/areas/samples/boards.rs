@@ -3,7 +3,7 @@
 use egui::{Align2, Pos2, Rect, ScrollArea, Ui};
 use workbench::{
     SamplesAction,
-    view::samples::{BoardView, Boards, Column},
+    view::boards::{BoardView, Boards, Column},
 };
 
 use crate::{

@@ -1,7 +1,7 @@
 //! The chosen trial: what was done, how far it is from the match, what to beware of, and using it.
 
 use egui::{Align2, Pos2, Ui};
-use workbench::{SamplesAction, view::samples::TrialTold};
+use workbench::{Beside, FrameAction, SamplesAction, view::trial::TrialTold};
 
 use crate::{
     screen::Screen,
@@ -31,6 +31,10 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
     let add = column.take(48.0);
     if button::button(ui, add, Look::Well, "Add a board", None).clicked() {
         screen.act(SamplesAction::AddBoard);
+    }
+    column.skip(8.0);
+    if button::button(ui, column.take(48.0), Look::Well, "Shop book", None).clicked() {
+        screen.act(FrameAction::Beside(Some(Beside::ShopBook)));
     }
 }
 
@@ -69,8 +73,8 @@ fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, scr
         column.words(ui, 20.0, &[words::plain(note, 14.0, greys.ink2)]);
     }
     column.skip(12.0);
-    caution::cautions_ui(ui, column, bottom - 112.0, &told.cautions);
-    column.y = column.y.max(bottom - 104.0);
+    caution::cautions_ui(ui, column, bottom - 168.0, &told.cautions);
+    column.y = column.y.max(bottom - 160.0);
     if let Some((_, part)) = &told.part {
         let place = column.take(48.0);
         if button::button(ui, place, Look::Main, &format!("Use on {part}"), None).clicked() {
