@@ -206,13 +206,17 @@ impl Mix {
 }
 
 impl Use {
-    /// How it was reckoned, in words: '1.6 m², one coat at 10 m²/L (common practice), waste 20 %: 192 ml'.
+    /// How it was reckoned, in words: '1.6 m², once at 10 m²/L (common practice), waste 20 %: 192 ml'.
     pub fn words(&self, units: Units) -> String {
         let Coverage { coats, m2_per_l, own } = self.coverage;
         let (Some(area_m2), Some(need_ml)) = (self.area_m2, self.need_ml) else {
             return "area not measured: not in the batch".to_owned();
         };
-        let coats = if coats == 1 { "once".to_owned() } else { format!("{coats} times") };
+        let coats = match coats {
+            1 => "once".to_owned(),
+            2 => "twice".to_owned(),
+            coats => format!("{coats} times"),
+        };
         let says = if own { "as the product says" } else { "common practice" };
         format!(
             "{}, {coats} at {} ({says}), waste {:.0} %: {}",

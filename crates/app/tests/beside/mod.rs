@@ -37,10 +37,10 @@ fn sticks_are_typed_and_mixed_for_the_chosen_spot() {
     quiet(&mut harness);
     let changed = harness.state().bench().colouring_out_view();
     assert!(name.starts_with(&changed.spot), "{name}: {}", changed.spot);
-    harness.get_by_label("Remove umber").click();
+    harness.get_by_label("Remove umber").click_accesskit();
     quiet(&mut harness);
     assert_eq!(harness.state().bench().colouring_out_view().mixes.len(), 2);
-    harness.get_by_label("Close colouring out").click();
+    harness.get_by_label("Close colouring out").click_accesskit();
     quiet(&mut harness);
     assert_eq!(harness.state().bench().beside(), None);
 }

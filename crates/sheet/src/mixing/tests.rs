@@ -86,7 +86,7 @@ fn one_batch_serves_all_parts_and_coats() {
     near(batch.ml, 300.0);
     assert_eq!(all[0].what, "oak stain reduced 1:2");
     assert_eq!(all[0].from_words(Units::Metric, &batch), "100 ml of oak stain, 200 ml of white spirit");
-    assert_eq!(all[0].uses[1].words(Units::Metric), "0.5 m², 2 times at 10 m²/L (common practice), waste 20 %: 120 ml");
+    assert_eq!(all[0].uses[1].words(Units::Metric), "0.5 m², twice at 10 m²/L (common practice), waste 20 %: 120 ml");
 }
 
 /// 1 m² at the product's own 8 m²/L is 125 ml, with waste 150 ml, with the spare 187.5 ml; dye is mixed by the quarter

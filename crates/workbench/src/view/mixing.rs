@@ -1,6 +1,6 @@
 //! What to mix for the chosen route.
 
-use sheet::mixing_of;
+use sheet::{Mix, Units, mixing_of};
 
 use crate::{Workbench, words};
 
@@ -13,7 +13,7 @@ pub struct MixingView {
     pub make: String,
     /// `1 g of powder of amber dye in 250 ml of meths`.
     pub from: String,
-    /// How the need was reckoned, part by part: the part, and its reckoning.
+    /// How the need was reckoned: the parts for which it is the same, and the reckoning for one of them.
     pub parts: Vec<(String, String)>,
 }
 
@@ -24,7 +24,7 @@ impl Workbench {
         let routes = tagged.value.as_ref().ok().filter(|_| tagged.is_current(piece));
         let Some(route) = routes.and_then(|routes| routes.routes.get(self.routes.route)) else { return Vec::new() };
         let units = self.units();
-        let view = |mix: &sheet::Mix| {
+        let view = |mix: &Mix| {
             let batch = mix.batch(units);
             MixingView {
                 what: words::capital(&mix.what),
@@ -32,9 +32,26 @@ impl Workbench {
                 from: batch
                     .as_ref()
                     .map_or_else(|| "measure the parts it goes on".into(), |batch| mix.from_words(units, batch)),
-                parts: mix.uses.iter().map(|one| (one.name.clone(), one.words(units))).collect(),
+                parts: reckoned(mix, units),
             }
         };
         mixing_of(piece, route).iter().map(view).collect()
     }
+}
+
+/// The reckonings of a mix, those that are alike in one.
+fn reckoned(mix: &Mix, units: Units) -> Vec<(String, String)> {
+    let mut found: Vec<(Vec<String>, String)> = Vec::new();
+    for one in &mix.uses {
+        let words = one.words(units);
+        match found.iter_mut().find(|(_, other)| *other == words) {
+            Some((names, _)) => names.push(one.name.clone()),
+            None => found.push((vec![one.name.clone()], words)),
+        }
+    }
+    let each = |names: &[String]| if names.len() > 1 { ", each" } else { "" };
+    found
+        .into_iter()
+        .map(|(names, words)| (format!("{}{}", words::shared_names(&names), each(&names)), words))
+        .collect()
 }

@@ -71,7 +71,7 @@ fn pairs_ui(ui: &mut Ui, column: &mut Column, pairs: &[(String, String)]) {
 fn file_ui(ui: &mut Ui, column: &mut Column, view: &BookView, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     column.words(ui, 28.0, &[words::bold("Its file", 18.0, greys.ink)]);
-    let place = column.take(44.0);
+    let place = column.take(48.0);
     let typing = screen.memory.book.is_some();
     let mut path = screen.memory.book.take().unwrap_or_else(|| view.file.clone());
     let response = field::field_ui(ui, place, FILE, "shop-book.json", theme::regular(14.0), &mut path);
@@ -89,7 +89,7 @@ fn file_ui(ui: &mut Ui, column: &mut Column, view: &BookView, screen: &mut Scree
         column.words(ui, 20.0, &[words::plain(text, 14.0, greys.ink2)]);
         column.skip(4.0);
     }
-    if button::button(ui, column.take(44.0), Look::Well, "Choose a file", None).clicked() {
+    if button::button(ui, column.take(48.0), Look::Well, "Choose a file", None).clicked() {
         let folder = screen.bench.data_folder().to_path_buf();
         screen.memory.dialogs.book(ui.ctx(), folder);
     }
@@ -97,12 +97,12 @@ fn file_ui(ui: &mut Ui, column: &mut Column, view: &BookView, screen: &mut Scree
 
 fn buttons_ui(ui: &mut Ui, column: &mut Column, view: &BookView, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    let take_up: Rect = column.take(44.0);
+    let take_up: Rect = column.take(48.0);
     if button::button_if(ui, take_up, Look::Main, "Take up what it knows", None, view.is_there).clicked() {
         screen.act(BookAction::TakeUp);
     }
     column.skip(8.0);
-    let enter = column.take(44.0);
+    let enter = column.take(48.0);
     let can = view.not_entered.is_none();
     if button::button_if(ui, enter, Look::Well, "Enter this piece’s trials", None, can).clicked() {
         screen.act(BookAction::Enter);

@@ -89,7 +89,7 @@ fn mix_ui(ui: &mut Ui, column: &mut Column, mix: &MixView, view: &ColouringOutVi
 fn sticks_ui(ui: &mut Ui, column: &mut Column, view: &ColouringOutView, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     column.words(ui, 28.0, &[words::bold("Sticks at hand", 18.0, greys.ink)]);
-    let place = column.take(44.0);
+    let place = column.take(48.0);
     let mut typed = std::mem::take(&mut screen.memory.stick);
     let response = field::field_ui(ui, place, ADD, "amber 56/24/45", theme::regular(16.0), &mut typed);
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));

@@ -70,7 +70,7 @@ fn typed_ui(
     screen: &mut Screen<'_>,
 ) -> Option<String> {
     let greys = theme::of(ui);
-    let row = column.take(40.0);
+    let row = column.take(48.0);
     words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::plain(word, 16.0, greys.ink)]);
     let place = Rect::from_min_max(Pos2::new(row.min.x + 56.0, row.min.y), row.max);
     let mine = screen.memory.part_field.take_if(|(field, _)| field == name).map(|(_, text)| text);

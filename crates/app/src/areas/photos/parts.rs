@@ -97,7 +97,7 @@ fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut Screen<'_
         ui.painter().rect_filled(row.expand2(egui::vec2(8.0, 0.0)), 0, greys.on);
     }
     let units = screen.bench.units();
-    let note = [part.wood.clone(), part.area_m2.map(|area| units.area(area)).unwrap_or_default()];
+    let note = [part.area_m2.map(|area| units.area(area)).unwrap_or_default(), part.wood.clone()];
     let note = note.iter().filter(|text| !text.is_empty()).cloned().collect::<Vec<_>>().join(", ");
     let runs = [words::bold(&part.name, 16.0, ink), words::plain("  ", 14.0, ink), words::plain(&note, 14.0, ink)];
     words::short(ui, row.left_center(), Align2::LEFT_CENTER, row.width() - 40.0, &runs);

@@ -30,8 +30,8 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
                 words::tag(ui, Pos2::new(origin.x + width - 16.0, origin.y + 4.0), Align2::RIGHT_TOP, "updating");
             }
         }
-        y = ranking::ranking_ui(ui, Pos2::new(origin.x, y), width, screen);
         y = mixing::mixing_ui(ui, Pos2::new(origin.x, y), width, screen);
+        y = ranking::ranking_ui(ui, Pos2::new(origin.x, y), width, screen);
         for (what, why) in view.barred.iter().take(6) {
             let runs = [
                 words::bold(what, 14.0, greys.ink),

@@ -80,12 +80,14 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
     let room = area.width() - 12.0;
     words::short(ui, at(54.0), Align2::LEFT_CENTER, room, &[words::bold(&column.head[0], 14.0, ink)]);
     words::short(ui, at(74.0), Align2::LEFT_CENTER, room, &[words::plain(&column.head[1], 14.0, ink2)]);
+    // Without a match sample nothing is butted beneath, and what was made takes its room.
+    let coated_end = if view.matched.is_some() { ROWS[2] } else { ROWS[3] };
     let rows = [
         (&column.dry, row(ROWS[0], ROWS[1])),
-        (&column.coated, row(ROWS[1], ROWS[2])),
-        (&view.matched, row(ROWS[2], ROWS[3])),
+        (&column.coated, row(ROWS[1], coated_end)),
+        (&view.matched, row(coated_end, ROWS[3])),
     ];
-    for (wood, place) in rows {
+    for (wood, place) in rows.into_iter().filter(|(_, place)| place.height() > 0.0) {
         match wood {
             Some(wood) => swatch::swatch_ui(ui, place, wood, screen.memory),
             None => {
