@@ -221,6 +221,22 @@ fn what_to_mix_is_told_for_the_chosen_route_in_the_units_that_are_set() {
     assert!(harness.state().bench().mixing_view().iter().all(|mix| mix.make.ends_with(" fl oz")));
 }
 
+/// People can get hurt: every caution of the chosen schedule stands in the panel where it is chosen, and so do those of the
+/// trial that is proposed.
+#[test]
+fn every_caution_stands_where_the_step_is_chosen() {
+    let mut harness = open();
+    harness.key_press(Key::Num4);
+    quiet(&mut harness);
+    let schedule = harness.state().bench().schedule_view().expect("a schedule is chosen");
+    let next = harness.state().bench().next_view();
+    assert!(schedule.cautions.iter().any(|(lead, _)| lead.contains("Chlorine")), "{:?}", schedule.cautions);
+    assert!(schedule.cautions.len() > 2 && !next.cautions.is_empty());
+    for (lead, text) in schedule.cautions.iter().chain(&next.cautions) {
+        assert!(harness.query_all_by_label(&format!("{lead} {text}")).next().is_some(), "{lead}");
+    }
+}
+
 #[test]
 fn what_to_try_next_is_told_with_its_reason_and_can_be_logged() {
     let mut harness = open();

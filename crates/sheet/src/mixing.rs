@@ -189,6 +189,20 @@ impl Mix {
         Batch { of: of.collect(), ml: all * unit_ml }
     }
 
+    /// How the need was reckoned, in words: the names of the parts for which it is the same, and the reckoning for one of
+    /// them.
+    pub fn reckoned(&self, units: Units) -> Vec<(Vec<&str>, String)> {
+        let mut found: Vec<(Vec<&str>, String)> = Vec::new();
+        for one in &self.uses {
+            let words = one.words(units);
+            match found.iter_mut().find(|(_, other)| *other == words) {
+                Some((names, _)) => names.push(&one.name),
+                None => found.push((vec![&one.name], words)),
+            }
+        }
+        found
+    }
+
     /// What the batch is made of, in words: '90 ml of oak stain, 180 ml of white spirit'.
     pub fn from_words(&self, units: Units, batch: &Batch) -> String {
         let measured = |(name, measure): &(String, Measure)| match measure {
@@ -206,8 +220,8 @@ impl Mix {
 }
 
 impl Use {
-    /// How it was reckoned, in words: '1.6 m², once at 10 m²/L (common practice), waste 20 %: 192 ml'.
-    pub fn words(&self, units: Units) -> String {
+    /// How it was reckoned: '1.6 m², once at 10 m²/L (common practice), waste 20 %: 192 ml'.
+    fn words(&self, units: Units) -> String {
         let Coverage { coats, m2_per_l, own } = self.coverage;
         let (Some(area_m2), Some(need_ml)) = (self.area_m2, self.need_ml) else {
             return "area not measured: not in the batch".to_owned();

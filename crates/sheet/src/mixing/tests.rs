@@ -152,6 +152,17 @@ fn ounces_are_measured_in_quarters() {
     assert_eq!(all[0].uses[0].words(Units::UsCustomary), reckoned);
 }
 
+/// Two doors alike are said once; each needs 60 ml (0.5 m² at 10 m²/L, a fifth wasted).
+#[test]
+fn reckonings_that_are_alike_are_said_once() {
+    let mut doors = piece();
+    doors.parts = vec![Arc::new(part(1, "left door", Some(0.5))), Arc::new(part(2, "right door", Some(0.5)))];
+    let steps = stain(1, 0.0, 1);
+    let all = mixing(&doors, doors.parts.iter().map(|part| (part.as_ref(), steps.as_slice())));
+    let words = "0.5 m², once at 10 m²/L (common practice), waste 20 %: 60 ml".to_owned();
+    assert_eq!(all[0].reckoned(Units::Metric), [(vec!["left door", "right door"], words)]);
+}
+
 #[test]
 fn a_part_that_was_not_measured_is_said_and_left_out() {
     let all = mixes(&[Vec::new(), stain(1, 0.0, 1), stain(1, 0.0, 1)]);

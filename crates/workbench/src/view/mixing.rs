@@ -41,17 +41,10 @@ impl Workbench {
 
 /// The reckonings of a mix, those that are alike in one.
 fn reckoned(mix: &Mix, units: Units) -> Vec<(String, String)> {
-    let mut found: Vec<(Vec<String>, String)> = Vec::new();
-    for one in &mix.uses {
-        let words = one.words(units);
-        match found.iter_mut().find(|(_, other)| *other == words) {
-            Some((names, _)) => names.push(one.name.clone()),
-            None => found.push((vec![one.name.clone()], words)),
-        }
-    }
-    let each = |names: &[String]| if names.len() > 1 { ", each" } else { "" };
-    found
-        .into_iter()
-        .map(|(names, words)| (format!("{}{}", words::shared_names(&names), each(&names)), words))
-        .collect()
+    let of_names = |(names, words): (Vec<&str>, String)| {
+        let each = if names.len() > 1 { ", each" } else { "" };
+        let names: Vec<String> = names.into_iter().map(str::to_owned).collect();
+        (format!("{}{each}", words::shared_names(&names)), words)
+    };
+    mix.reckoned(units).into_iter().map(of_names).collect()
 }
