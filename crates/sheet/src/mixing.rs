@@ -20,7 +20,7 @@ const LEAST_DYE_ML: f64 = 250.0;
 /// One mix of a plan, and where it goes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mix {
-    /// What it is, in the trade's words: 'amber dye 4 g/L'.
+    /// What it is, in the trade's words: 'amber dye 4 g/L', 'red-brown toner'.
     pub what: String,
     /// The product that is mixed; none for bleaches and the washcoat.
     pub product: Option<ProductId>,
@@ -114,11 +114,15 @@ fn mix_of(piece: &Piece, step: &Step) -> Option<Mix> {
         Step::Bleach { .. } | Step::Washcoat => (None, Strength::AsLabelled),
         _ => return None,
     };
+    let what = match step {
+        Step::Toner { .. } => trade::step_name(piece, step),
+        step => trade::step_words(piece, &once(step)),
+    };
     let product_of = product.and_then(|id| piece.product(*id));
     let reducer = product_of.map(|product| product.reducer.clone()).filter(|reducer| !reducer.is_empty());
     let cans = product_of.map_or_else(Vec::new, |product| shares(piece, product));
     Some(Mix {
-        what: trade::step_words(piece, &once(step)),
+        what,
         product: product.copied(),
         strength,
         uses: Vec::new(),
@@ -133,7 +137,6 @@ fn once(step: &Step) -> Step {
     match &mut once {
         Step::Dye { coats, .. } | Step::Stain { coats, .. } => *coats = 1,
         Step::Bleach { times, .. } => *times = 1,
-        Step::Toner { passes, .. } => *passes = 1,
         _ => {}
     }
     once

@@ -25,7 +25,7 @@ fn wood_area_and_construction_of_a_part_are_changed_and_taken_back() {
     type_into(&mut harness, "Area of carcass", "large");
     assert!(harness.state().bench().status().failed);
     assert_eq!(carcass(&harness).area_m2, Some(2.5), "what is no area changes nothing");
-    harness.get_by_label("How carcass is built").click_accesskit();
+    harness.get_by_label("Construction of carcass").click_accesskit();
     quiet(&mut harness);
     harness.get_by_label("thin veneer, hide glue").click();
     quiet(&mut harness);

@@ -1,6 +1,6 @@
 //! Colouring out: the spot, the mixes found for it, the sticks at hand.
 
-use piece::{Id, ReadingId, Step};
+use piece::{Id, ReadingId, Step, Surface};
 use predict::{Mix, caution};
 
 use super::{Amount, Swatch};
@@ -48,7 +48,14 @@ impl Workbench {
         let name = |reading: &piece::Reading| {
             format!("{}, {}", words::surface(piece, reading.of), words::state(&reading.state))
         };
-        let offered = piece.readings.iter().rev().map(|reading| {
+        // The chosen part's first, then those of the other parts, then those of boards; of each the newest.
+        let nearness = |reading: &piece::Reading| match reading.of {
+            Surface::Part(id) => u8::from(Some(id) != self.part()),
+            Surface::Board(_) => 2,
+        };
+        let mut readings: Vec<_> = piece.readings.iter().rev().collect();
+        readings.sort_by_key(|reading| nearness(reading));
+        let offered = readings.into_iter().map(|reading| {
             let chosen = spot.is_some_and(|spot| spot.id == reading.id);
             (reading.id, format!("{} (reading {})", name(reading), reading.id.number()), chosen)
         });

@@ -94,7 +94,7 @@ fn construction_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut S
     words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::plain("built", 16.0, greys.ink)]);
     let name = construction_words(part.construction);
     let at = row.right_center();
-    let label = format!("How {} is built", part.name);
+    let label = format!("Construction of {}", part.name);
     menu::menu_ui(ui, at, Align2::RIGHT_CENTER, &label, &[words::plain(&name, 15.0, greys.ink)], |ui| {
         for (name, construction) in CONSTRUCTIONS {
             if menu::row_ui(ui, name, "", construction == part.construction) {

@@ -117,14 +117,14 @@ fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut Screen<'_
 fn joints_ui(ui: &mut Ui, column: &mut Column, piece: &Piece, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let Some(of) = screen.bench.part().and_then(|id| piece.part(id)) else { return };
-    column.words(ui, 28.0, &[words::bold(&format!("{} meets", workbench::words::capital(&of.name)), 18.0, greys.ink)]);
+    column.words(ui, 28.0, &[words::bold(&format!("How {} and the others meet", of.name), 18.0, greys.ink)]);
     for other in piece.parts.iter().filter(|other| other.id != of.id) {
         let row = column.take(40.0);
         words::short(ui, row.left_center(), Align2::LEFT_CENTER, 110.0, &[words::plain(&other.name, 16.0, greys.ink)]);
         let now = piece.meeting(of.id, other.id);
         let name = MEETINGS.iter().find(|(_, meeting)| Some(*meeting) == now).map_or("not in sight", |(name, _)| name);
         let ink = if now.is_some() { greys.ink } else { greys.ink2 };
-        let label = format!("How {} meets {}", of.name, other.name);
+        let label = format!("How {} and {} meet", of.name, other.name);
         menu::menu_ui(ui, row.right_center(), Align2::RIGHT_CENTER, &label, &[words::plain(name, 15.0, ink)], |ui| {
             for (name, meeting) in MEETINGS {
                 if menu::row_ui(ui, name, "", Some(meeting) == now) {
