@@ -219,6 +219,17 @@ fn what_to_mix_is_told_for_the_chosen_route_in_the_units_that_are_set() {
     harness.key_press(Key::Num4);
     quiet(&mut harness);
     assert!(harness.state().bench().mixing_view().iter().all(|mix| mix.make.ends_with(" fl oz")));
+    // What the product's label says counts before the default.
+    harness.key_press(Key::Num3);
+    quiet(&mut harness);
+    support::type_into(&mut harness, "Log a trial", "change amber dye, covers 20");
+    let field = harness.get_by_role_and_label(Role::TextInput, "Log a trial");
+    assert_eq!(field.value().as_deref(), Some(""), "{}", harness.state().bench().status().happened);
+    harness.key_press(Key::Escape);
+    harness.state_mut().bench_mut().apply(FrameAction::Go(Area::Routes).into());
+    quiet(&mut harness);
+    let told = format!("{:?}", harness.state().bench().mixing_view());
+    assert!(told.contains("as the product says"), "{told}");
 }
 
 /// People can get hurt: every caution of the chosen schedule stands in the panel where it is chosen, and so do those of the

@@ -280,65 +280,29 @@ pub enum BookAction {
     TakeUp,
 }
 
-impl From<StartAction> for Action {
-    fn from(action: StartAction) -> Self {
-        Self::Start(action)
-    }
+/// An action of an area is an action.
+macro_rules! is_action {
+    ($($area:ident($action:ident)),* $(,)?) => {
+        $(impl From<$action> for Action {
+            fn from(action: $action) -> Self {
+                Self::$area(action)
+            }
+        })*
+    };
 }
 
-impl From<FrameAction> for Action {
-    fn from(action: FrameAction) -> Self {
-        Self::Frame(action)
-    }
-}
-
-impl From<PhotosAction> for Action {
-    fn from(action: PhotosAction) -> Self {
-        Self::Photos(action)
-    }
-}
-
-impl From<SideAction> for Action {
-    fn from(action: SideAction) -> Self {
-        Self::SideBySide(action)
-    }
-}
-
-impl From<SamplesAction> for Action {
-    fn from(action: SamplesAction) -> Self {
-        Self::Samples(action)
-    }
-}
-
-impl From<RoutesAction> for Action {
-    fn from(action: RoutesAction) -> Self {
-        Self::Routes(action)
-    }
-}
-
-impl From<SheetAction> for Action {
-    fn from(action: SheetAction) -> Self {
-        Self::Sheet(action)
-    }
-}
-
-impl From<PartsAction> for Action {
-    fn from(action: PartsAction) -> Self {
-        Self::Parts(action)
-    }
-}
-
-impl From<ColouringOutAction> for Action {
-    fn from(action: ColouringOutAction) -> Self {
-        Self::ColouringOut(action)
-    }
-}
-
-impl From<BookAction> for Action {
-    fn from(action: BookAction) -> Self {
-        Self::Book(action)
-    }
-}
+is_action!(
+    Start(StartAction),
+    Frame(FrameAction),
+    Photos(PhotosAction),
+    SideBySide(SideAction),
+    Samples(SamplesAction),
+    Routes(RoutesAction),
+    Sheet(SheetAction),
+    Parts(PartsAction),
+    ColouringOut(ColouringOutAction),
+    Book(BookAction),
+);
 
 impl From<Edit> for Action {
     fn from(edit: Edit) -> Self {

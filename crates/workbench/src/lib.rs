@@ -18,10 +18,10 @@ pub mod job;
 pub mod log_line;
 #[cfg(test)]
 mod log_line_tests;
-pub mod new_product;
 pub mod open;
 pub mod photos;
 pub mod picture;
+pub mod product_line;
 pub mod record;
 pub mod results;
 pub mod sample;

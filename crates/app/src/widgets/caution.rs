@@ -39,8 +39,8 @@ pub(crate) fn cautions_ui<'c>(
     let left = &cautions[drawn..];
     if !left.is_empty() {
         let text = match left.len() {
-            1 => "One more caution below, and all on the sheet.".to_owned(),
-            n => format!("{n} more cautions below, and all on the sheet."),
+            1 => "One more caution below and on the sheet.".to_owned(),
+            n => format!("{n} more cautions below and on the sheet."),
         };
         column.words(ui, 20.0, &[words::bold(&text, 14.0, greys.ink)]);
         column.skip(4.0);

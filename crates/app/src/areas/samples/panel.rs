@@ -1,6 +1,6 @@
 //! The chosen trial: what was done, how far it is from the match, what to beware of, and using it.
 
-use egui::{Align2, Pos2, Ui};
+use egui::{Align2, Pos2, Rect, Ui};
 use workbench::{Beside, FrameAction, SamplesAction, view::trial::TrialTold};
 
 use crate::{
@@ -30,12 +30,14 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
             column.skip(16.0);
         }
     }
-    let add = column.take(48.0);
+    let row = column.take(48.0);
+    let half = (row.width() - 8.0) / 2.0;
+    let add = Rect::from_min_size(row.min, egui::vec2(half, row.height()));
     if button::button(ui, add, Look::Well, "Add a board", None).clicked() {
         screen.act(SamplesAction::AddBoard);
     }
-    column.skip(8.0);
-    if button::button(ui, column.take(48.0), Look::Well, "Shop book", None).clicked() {
+    let book = add.translate(egui::vec2(half + 8.0, 0.0));
+    if button::button(ui, book, Look::Well, "Shop book", None).clicked() {
         screen.act(FrameAction::Beside(Some(Beside::ShopBook)));
     }
     caution::rest_ui(ui, column, left);
@@ -83,8 +85,8 @@ fn trial_ui<'t>(
         column.words(ui, 20.0, &[words::plain(note, 14.0, greys.ink2)]);
     }
     column.skip(12.0);
-    let left = caution::cautions_ui(ui, column, bottom - 168.0, &told.cautions);
-    column.y = column.y.max(bottom - 160.0);
+    let left = caution::cautions_ui(ui, column, bottom - 136.0, &told.cautions);
+    column.y = column.y.max(bottom - 104.0);
     if let Some((_, part)) = &told.part {
         let place = column.take(48.0);
         if button::button(ui, place, Look::Main, &format!("Use on {part}"), None).clicked() {
