@@ -3,9 +3,11 @@
 
 mod arguments;
 mod book;
+mod colour_out;
 mod demo;
 mod differ;
 mod mistakes;
+mod mixing;
 mod piece;
 mod read;
 mod schema;

@@ -5,7 +5,7 @@ use std::{
     sync::mpsc::{Receiver, Sender, channel},
 };
 
-use workbench::{Action, SheetAction, StartAction};
+use workbench::{Action, BookAction, SheetAction, StartAction};
 
 /// Dialogs that are open, and the channel their answers arrive by.
 pub(crate) struct Dialogs {
@@ -50,6 +50,14 @@ impl Dialogs {
                 dialog = dialog.set_directory(folder);
             }
             Some(SheetAction::Save(dialog.save_file()?).into())
+        });
+    }
+
+    /// Asks for the file of a shop book.
+    pub(crate) fn book(&mut self, ctx: &egui::Context, start_in: PathBuf) {
+        self.ask(ctx, move || {
+            let dialog = rfd::FileDialog::new().set_title("Choose a shop book").add_filter("Shop books", &["json"]);
+            Some(BookAction::Choose(dialog.set_directory(start_in).pick_file()?).into())
         });
     }
 

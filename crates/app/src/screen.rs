@@ -43,6 +43,12 @@ pub(crate) struct Memory {
     pub(crate) log: String,
     /// The name of the next part.
     pub(crate) part_name: String,
+    /// A field of a part that is being typed in: its name and what stands in it.
+    pub(crate) part_field: Option<(String, String)>,
+    /// The next stick.
+    pub(crate) stick: String,
+    /// The file of the shop book while it is typed.
+    pub(crate) book: Option<String>,
     /// A path typed in.
     pub(crate) path: String,
     /// The piece's name while it is changed.

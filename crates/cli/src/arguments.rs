@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Colour matching for people who refinish furniture.
 #[derive(Debug, Parser)]
@@ -63,6 +63,8 @@ pub(crate) enum Command {
         #[command(flatten)]
         json: Json,
     },
+    /// Colouring out: which sticks to mix for the colour of a spot, and in what parts
+    ColourOut(ColourOut),
     /// Write the work sheet (.html)
     Sheet {
         /// The piece's folder
@@ -70,6 +72,9 @@ pub(crate) enum Command {
         /// The file to write
         #[arg(short = 'o', long = "output", value_name = "FILE")]
         output: PathBuf,
+        /// The units that amounts are written in
+        #[arg(long, value_enum, default_value_t = Units::Metric)]
+        units: Units,
     },
     /// What is wrong with a piece folder, if anything
     Check {
@@ -89,11 +94,45 @@ pub(crate) enum Command {
     },
 }
 
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(crate) enum Units {
+    /// Millilitres and square metres
+    Metric,
+    /// US fluid ounces and square feet
+    Us,
+}
+
+impl From<Units> for workbench::Units {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Metric => Self::Metric,
+            Units::Us => Self::UsCustomary,
+        }
+    }
+}
+
 #[derive(Args, Clone, Copy, Debug)]
 pub(crate) struct Json {
     /// Print JSON for programs instead of a table
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+#[derive(Args, Debug)]
+pub(crate) struct ColourOut {
+    /// The piece's folder
+    pub(crate) piece: PathBuf,
+    /// What the spot shall look like: a part or board by name, or a reading by its id
+    #[arg(long, value_name = "NAME")]
+    pub(crate) spot: String,
+    /// A stick, wax filler or touch-up colour and its colour laid thick; may be given again
+    #[arg(long = "stick", value_name = "NAME=L/a/b", required_unless_present = "sticks")]
+    pub(crate) typed: Vec<String>,
+    /// A file of sticks: CSV with header name,L,a,b
+    #[arg(long, value_name = "FILE")]
+    pub(crate) sticks: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) json: Json,
 }
 
 #[derive(Args, Debug)]

@@ -1,7 +1,7 @@
 //! `demo`: a demo piece in the window, or its answers in the terminal where there is no display.
 
 use anyhow::{Result, bail};
-use workbench::{demo, record::RoutesRecord, task};
+use workbench::{Units, demo, record::RoutesRecord, task};
 
 use crate::{DONE, Outcome, Surroundings, piece};
 
@@ -45,7 +45,7 @@ pub(crate) fn demo(name: Option<&str>, surroundings: &mut Surroundings<'_>) -> R
     writeln!(output, "\nNEXT TRIAL")?;
     piece::write_next(&task::next(&opened)?, WEIGHED, output)?;
     let sheet = folder.join(SHEET);
-    task::write_sheet(&opened, &sheet)?;
+    task::write_sheet(&opened, Units::Metric, &sheet)?;
     writeln!(output, "\nThe work sheet is {}.", sheet.display())?;
     Ok(Outcome::Exit(DONE))
 }

@@ -6,6 +6,7 @@
 mod arguments;
 mod book;
 mod cards;
+mod colour_out;
 mod demo;
 mod differ;
 mod piece;
@@ -96,7 +97,8 @@ fn dispatch(command: Command, surroundings: &mut Surroundings<'_>) -> anyhow::Re
         Command::Rank { piece, part, json } => piece::rank(&piece, &part, json.json, output)?,
         Command::Routes { piece, json } => piece::routes(&piece, json.json, output)?,
         Command::Next { piece, json } => piece::next(&piece, json.json, output)?,
-        Command::Sheet { piece, output: file } => piece::sheet(&piece, &file, output)?,
+        Command::ColourOut(asked) => colour_out::colour_out(&asked, output)?,
+        Command::Sheet { piece, output: file, units } => piece::sheet(&piece, &file, units.into(), output)?,
         Command::Check { piece, json } => piece::check(&piece, json.json, output)?,
         Command::Book(asked) => book::book(&asked, output)?,
         Command::Cards { file, json } => cards::cards(file.as_deref(), json.json, output)?,

@@ -7,6 +7,7 @@ use std::{
 
 use anyhow::Result;
 use workbench::{
+    Units,
     record::{CompareRecord, NextRecord, RankRecord, RankRowRecord, RoutesRecord},
     task,
 };
@@ -60,8 +61,8 @@ pub(crate) fn next(folder: &Path, json: bool, output: &mut dyn Write) -> Result<
     Ok(DONE)
 }
 
-pub(crate) fn sheet(folder: &Path, file: &Path, output: &mut dyn Write) -> Result<u8> {
-    task::write_sheet(&task::open(folder)?.piece, file)?;
+pub(crate) fn sheet(folder: &Path, file: &Path, units: Units, output: &mut dyn Write) -> Result<u8> {
+    task::write_sheet(&task::open(folder)?.piece, units, file)?;
     writeln!(output, "wrote {}", file.display())?;
     Ok(DONE)
 }
@@ -164,6 +165,12 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         writeln!(output, "{}\n  {}", route.name, route.why)?;
         for schedule in &route.schedules {
             writeln!(output, "  {}: {}", schedule.part, schedule.row.schedule)?;
+        }
+        for mix in &route.mixing {
+            let batch = mix
+                .batch_ml
+                .map_or_else(|| "measure the parts it goes on".to_owned(), |ml| format!("{ml:.0} ml, {}", mix.from));
+            writeln!(output, "  mix {}: {batch}", mix.what)?;
         }
         for step in &route.irreversible_steps {
             writeln!(output, "  cannot be undone: {step}")?;

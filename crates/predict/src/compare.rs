@@ -47,7 +47,7 @@ pub struct PairRow {
     pub dh: Interval,
     /// What the bounds allow to be said.
     pub verdict: Verdict,
-    /// A sentence: 'clear: the leaf is darker and a little redder'.
+    /// In words that suit one and several: 'clear: leaf darker and a little redder than top'.
     pub words: String,
     /// ΔE2000 that counts as a match here.
     pub tolerance_de00: f64,

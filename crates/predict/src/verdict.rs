@@ -59,7 +59,7 @@ impl Verdict {
     }
 }
 
-/// A sentence: 'clear: the leaf is darker and a little redder than the top'. Directions are named only where their
+/// A sentence: 'clear: leaf darker and a little redder than top'. Directions are named only where their
 /// interval leaves out zero.
 pub(crate) fn sentence(
     verdict: Verdict,
@@ -79,7 +79,7 @@ pub(crate) fn sentence(
         _ if way.is_empty() => {
             format!("{}: which way {second} differs from {first} cannot be told yet", verdict.words())
         }
-        _ => format!("{}: {second} is {way} than {first}", verdict.words()),
+        _ => format!("{}: {second} {way} than {first}", verdict.words()),
     }
 }
 

@@ -3,7 +3,7 @@
 use piece::{Part, PartId, Piece, Step};
 use predict::{Interval, Result, Route, caution, trade};
 
-use crate::{Block, Document, Line, Swatch, aftercare, amount, batch, working};
+use crate::{Block, Document, Line, Swatch, aftercare, amount, amount::Units, batch, working};
 
 /// One part and the steps it gets.
 struct Job<'a> {
@@ -11,35 +11,35 @@ struct Job<'a> {
     steps: &'a [Step],
 }
 
-/// The work sheet of the plan that the user settled on, or else of the best route.
+/// The work sheet of the plan that the user settled on, or else of the best route, with amounts in these units.
 ///
 /// # Errors
 /// As [`predict::routes()`]: where nothing can be predicted for the piece.
-pub fn work_sheet(piece: &Piece) -> Result<Document> {
+pub fn work_sheet(piece: &Piece, units: Units) -> Result<Document> {
     let found = predict::routes(piece, &|_| true)?;
     let route = match &piece.plan {
         None => found.routes.first(),
         Some(plan) => found.routes.iter().find(|route| follows(route, &plan.schedules)),
     };
     Ok(match (route, &piece.plan) {
-        (Some(route), _) => sheet_of(piece, route),
+        (Some(route), _) => sheet_of(piece, route, units),
         (None, Some(plan)) => {
             let note = "This plan is no longer among the routes found from the trials: its result is not predicted.";
             let jobs = jobs(piece, plan.schedules.iter().map(|(part, steps)| (*part, steps.as_slice())));
-            assemble(piece, &plan.name, vec![Block::Text(note.to_owned())], &jobs)
+            assemble(piece, &plan.name, vec![Block::Text(note.to_owned())], &jobs, units)
         }
         (None, None) => {
             let note = "No route was found: read the parts, log a trial, then look at the routes.";
-            assemble(piece, "nothing settled", vec![Block::Text(note.to_owned())], &[])
+            assemble(piece, "nothing settled", vec![Block::Text(note.to_owned())], &[], units)
         }
     })
 }
 
 /// The work sheet of one route.
-pub fn sheet_of(piece: &Piece, route: &Route) -> Document {
+pub fn sheet_of(piece: &Piece, route: &Route, units: Units) -> Document {
     let changed = route.schedules.iter().map(|schedule| (schedule.part, schedule.row.steps.as_slice()));
     let jobs = jobs(piece, changed);
-    assemble(piece, &route.name, promise(piece, route), &jobs)
+    assemble(piece, &route.name, promise(piece, route), &jobs, units)
 }
 
 fn follows(route: &Route, plan: &[(PartId, Vec<Step>)]) -> bool {
@@ -93,7 +93,7 @@ fn work(route: &Route) -> String {
     }
 }
 
-fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>]) -> Document {
+fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>], units: Units) -> Document {
     let mut blocks = Vec::new();
     if piece.invented {
         blocks.push(Block::Text("All data of this piece are invented, to show how the program works.".to_owned()));
@@ -105,9 +105,9 @@ fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>]) ->
     for caution in caution::for_steps(&all, piece) {
         blocks.push(Block::Caution { lead: caution.lead, text: caution.text });
     }
-    blocks.extend(batch::blocks(piece, jobs.iter().map(|job| (job.part, job.steps))));
+    blocks.extend(batch::blocks(piece, jobs.iter().map(|job| (job.part, job.steps)), units));
     for job in jobs {
-        blocks.extend(part_blocks(piece, job));
+        blocks.extend(part_blocks(piece, job, units));
     }
     blocks.extend(record(piece));
     blocks.push(Block::Text(
@@ -118,29 +118,28 @@ fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>]) ->
     Document { title: format!("Work sheet: {}", piece.name), blocks }
 }
 
-fn part_blocks(piece: &Piece, job: &Job<'_>) -> Vec<Block> {
-    let area = job.part.area_m2.map_or_else(
-        || "area not measured: no amounts".to_owned(),
-        |area| format!("{area} m² ({} sq ft)", amount::square_feet(area)),
-    );
+fn part_blocks(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Block> {
+    let area = job.part.area_m2;
+    let area = area.map_or_else(|| "area not measured: no amounts".to_owned(), |area| units.area(area));
     let mut lines = Vec::new();
     for step in job.steps {
-        lines.push(Line { what: trade::step_words(piece, step), how: how(piece, job.part, step) });
+        lines.push(Line { what: trade::step_words(piece, step), how: how(piece, job.part, step, units) });
         let follows = aftercare::after(step).iter();
         lines.extend(follows.map(|(what, how)| Line { what: (*what).to_owned(), how: (*how).to_owned() }));
     }
+    let wood = if job.part.wood.is_empty() { "wood not noted" } else { &job.part.wood };
     vec![
         Block::Heading { level: 1, text: capitalised(&job.part.name) },
-        Block::Text(format!("{}; {area}.", job.part.wood)),
+        Block::Text(format!("{wood}; {area}.")),
         Block::Steps(lines),
     ]
 }
 
 /// How much of it, how to work it, and how long to wait. Where rinsing comes first, the wait stands after it instead.
-fn how(piece: &Piece, part: &Part, step: &Step) -> String {
+fn how(piece: &Piece, part: &Part, step: &Step, units: Units) -> String {
     let amount = part.area_m2.and_then(|area| trade::millilitres(piece, step, area));
     let wait = trade::drying_hours(piece, step);
-    let amount = amount.map(|ml| format!("about {}", amount::liquid(ml)));
+    let amount = amount.map(|ml| format!("about {}", units.liquid(units.rounded_up(ml))));
     let work = working::words(piece, step).map(str::to_owned);
     let waits_here = wait > 0.0 && aftercare::after(step).iter().all(|(what, _)| *what != "Dry");
     let wait = waits_here.then(|| format!("dry {} before the next", amount::duration(wait)));

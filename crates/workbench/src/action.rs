@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use piece::{Edit, PartId, PhotoId, ReadingId, State, Surface, TrialId};
 
-use crate::Theme;
+use crate::{Theme, settings::Units};
 
 /// One thing done.
 #[derive(Clone, Debug, PartialEq)]
@@ -23,6 +23,12 @@ pub enum Action {
     Routes(RoutesAction),
     /// Sheet.
     Sheet(SheetAction),
+    /// Parts.
+    Parts(PartsAction),
+    /// Colouring out.
+    ColouringOut(ColouringOutAction),
+    /// The shop book.
+    Book(BookAction),
     /// A change to the piece, as one step to undo.
     Edit(Box<Edit>),
 }
@@ -98,6 +104,8 @@ pub enum FrameAction {
     Cancel,
     /// Puts a theme in force.
     Theme(Theme),
+    /// Opens this in the panel; none: what belongs to the area.
+    Beside(Option<Beside>),
     /// Shows only readings of this light; none: all.
     Light(Option<String>),
     /// Says something in the status line: the result of a dialog, an error of the window.
@@ -228,49 +236,73 @@ pub enum RoutesAction {
 pub enum SheetAction {
     /// Writes the sheet to this file.
     Save(PathBuf),
+    /// Writes amounts in these units.
+    Units(Units),
 }
 
-impl From<StartAction> for Action {
-    fn from(action: StartAction) -> Self {
-        Self::Start(action)
-    }
+/// What stands in the panel in place of what belongs to the area.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Beside {
+    /// Colouring out.
+    ColouringOut,
+    /// The shop book.
+    ShopBook,
 }
 
-impl From<FrameAction> for Action {
-    fn from(action: FrameAction) -> Self {
-        Self::Frame(action)
-    }
+/// Parts, as their fields are typed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PartsAction {
+    /// Writes the wood of a part.
+    Wood(PartId, String),
+    /// Writes the area of a part: in the units in force, or with its own; empty: not measured.
+    Area(PartId, String),
 }
 
-impl From<PhotosAction> for Action {
-    fn from(action: PhotosAction) -> Self {
-        Self::Photos(action)
-    }
+/// Colouring out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ColouringOutAction {
+    /// Matches the spot to this reading.
+    Spot(ReadingId),
+    /// Adds a stick as it is typed: `amber 56/24/45`.
+    AddStick(String),
+    /// Takes the stick of this name out.
+    RemoveStick(String),
 }
 
-impl From<SideAction> for Action {
-    fn from(action: SideAction) -> Self {
-        Self::SideBySide(action)
-    }
+/// The shop book.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum BookAction {
+    /// Chooses its file, which need not be there yet.
+    Choose(PathBuf),
+    /// Enters the trials of the open piece.
+    Enter,
+    /// Takes up what it knows of the open piece's products and of bleaches.
+    TakeUp,
 }
 
-impl From<SamplesAction> for Action {
-    fn from(action: SamplesAction) -> Self {
-        Self::Samples(action)
-    }
+/// An action of an area is an action.
+macro_rules! is_action {
+    ($($area:ident($action:ident)),* $(,)?) => {
+        $(impl From<$action> for Action {
+            fn from(action: $action) -> Self {
+                Self::$area(action)
+            }
+        })*
+    };
 }
 
-impl From<RoutesAction> for Action {
-    fn from(action: RoutesAction) -> Self {
-        Self::Routes(action)
-    }
-}
-
-impl From<SheetAction> for Action {
-    fn from(action: SheetAction) -> Self {
-        Self::Sheet(action)
-    }
-}
+is_action!(
+    Start(StartAction),
+    Frame(FrameAction),
+    Photos(PhotosAction),
+    SideBySide(SideAction),
+    Samples(SamplesAction),
+    Routes(RoutesAction),
+    Sheet(SheetAction),
+    Parts(PartsAction),
+    ColouringOut(ColouringOutAction),
+    Book(BookAction),
+);
 
 impl From<Edit> for Action {
     fn from(edit: Edit) -> Self {

@@ -18,10 +18,10 @@ pub mod job;
 pub mod log_line;
 #[cfg(test)]
 mod log_line_tests;
-pub mod new_product;
 pub mod open;
 pub mod photos;
 pub mod picture;
+pub mod product_line;
 pub mod record;
 pub mod results;
 pub mod sample;
@@ -32,8 +32,9 @@ pub mod view;
 pub mod words;
 
 pub use action::{
-    Action, Area, FrameAction, PhotosAction, RoutesAction, SamplesAction, SheetAction, SideAction, StartAction,
+    Action, Area, Beside, BookAction, ColouringOutAction, FrameAction, PartsAction, PhotosAction, RoutesAction,
+    SamplesAction, SheetAction, SideAction, StartAction,
 };
 pub use bench::Workbench;
 pub use piece::{self, BoardId, PartId, PhotoId, ReadingId, TrialId};
-pub use settings::Theme;
+pub use settings::{Theme, Units};

@@ -7,6 +7,8 @@
 use colour::Lab;
 use piece::{Bleach, Kind, Piece, Product, Step, Surface};
 
+use crate::task::lab_typed;
+
 /// A trial as it was typed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Logged {
@@ -251,16 +253,9 @@ fn typed(words: &[&str]) -> Result<Option<(Typed, usize)>, String> {
         "coated" => TypedState::Coated,
         _ => return Ok(None),
     };
-    let values = words
-        .get(1)
-        .map(|word| word.split('/').map(|v| v.replace('−', "-").parse::<f64>()).collect::<Result<Vec<_>, _>>());
-    match values {
-        Some(Ok(values))
-            if values.len() == 3 && (0.0..=100.0).contains(&values[0]) && values.iter().all(|v| v.abs() < 130.0) =>
-        {
-            Ok(Some((Typed { state, lab: Lab::new(values[0], values[1], values[2]) }, 2)))
-        }
-        _ => Err(format!("After ‘{}’ stands a colour as L*/a*/b*, for instance: {} 57/7.5/27.", words[0], words[0])),
+    match words.get(1).and_then(|word| lab_typed(word)) {
+        Some(lab) => Ok(Some((Typed { state, lab }, 2))),
+        None => Err(format!("After ‘{}’ stands a colour as L*/a*/b*, for instance: {} 57/7.5/27.", words[0], words[0])),
     }
 }
 

@@ -1,80 +1,12 @@
 //! Words for steps, states, numbers and odds, the same in the window and on paper.
 
-use piece::{Bleach, Grain, Piece, Reading, State, Step, Surface};
-use predict::Interval;
+mod numbers;
+mod steps;
 
-/// A signed or unsigned number to one decimal, with a real minus.
-pub fn number(value: f64) -> String {
-    decimals(value, 1)
-}
+use piece::{Grain, Piece, Reading, State, Surface};
 
-/// A number to so many decimals, with a real minus and no negative zero.
-pub fn decimals(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.into(),
-        Some(rest) => format!("−{rest}"),
-        None => text,
-    }
-}
-
-/// A range: `15.1–16.2`; a lower bound under 0.05 is written `0`.
-pub fn range(interval: Interval) -> String {
-    let low = if interval.low.abs() < 0.05 { "0".into() } else { number(interval.low) };
-    format!("{low}–{}", number(interval.high))
-}
-
-/// Half the width of an interval: `± 0.5`.
-pub fn plus_minus(interval: Interval) -> String {
-    format!("± {}", number((interval.high - interval.low).abs() / 2.0))
-}
-
-/// Odds in tenths: `9 in 10`, `hardly` under half of one, `none` where there are none to speak of.
-pub fn odds(chance: f64) -> String {
-    match chance * 10.0 {
-        c if c < 0.05 => "none".into(),
-        c if c < 0.5 => "hardly".into(),
-        c if c > 9.5 => "nearly sure".into(),
-        c => format!("{} in 10", c.round() as u32),
-    }
-}
-
-/// Hours of work in whole or half hours: `3 h`, `half an hour`.
-pub fn hours(hours: f64) -> String {
-    match hours {
-        h if h < 0.05 => "no work".into(),
-        h if h < 0.75 => "half an hour".into(),
-        h if h < 10.0 && (h * 2.0).round() as i64 % 2 == 1 => format!("{}½ h", (h * 2.0).round() as i64 / 2),
-        h => format!("{} h", h.round()),
-    }
-}
-
-/// Days that work and waiting take at the bench: eight hours' work to the day, waits running through the night.
-pub fn days(hours: f64, wait_hours: f64) -> u32 {
-    if hours < 0.05 {
-        return 0;
-    }
-    let by_work = (hours / 8.0).ceil();
-    let by_waits = ((hours + wait_hours) / 24.0).ceil();
-    by_work.max(by_waits).max(1.0) as u32
-}
-
-/// `3 h over 3 days`; `no work`.
-pub fn work(hours_of_work: f64, wait_hours: f64) -> String {
-    match days(hours_of_work, wait_hours) {
-        0 => "no work".into(),
-        1 => format!("{} in a day", hours(hours_of_work)),
-        n => format!("{} over {n} days", hours(hours_of_work)),
-    }
-}
-
-/// The short form for a table: `3 h, 3 d`.
-pub fn work_short(hours_of_work: f64, wait_hours: f64) -> String {
-    match days(hours_of_work, wait_hours) {
-        0 => "none".into(),
-        n => format!("{}, {n} d", hours(hours_of_work).replace("half an hour", "½ h")),
-    }
-}
+pub use numbers::{days, decimals, hours, number, odds, plus_minus, range, work, work_short};
+pub use steps::{bleach, reduced, step, step_parts, steps};
 
 /// The state of a surface.
 pub fn state(state: &State) -> String {
@@ -128,72 +60,6 @@ pub fn sureness(reading: &Reading) -> String {
     let shared: f64 = reading.shared.iter().map(|s| s.loading[0].iter().map(|x| x * x).sum::<f64>()).sum();
     let sd = (reading.covariance[0][0] + shared).max(0.0).sqrt();
     format!("± {}", number(1.645 * sd))
-}
-
-/// A bleach.
-pub fn bleach(kind: Bleach) -> &'static str {
-    match kind {
-        Bleach::TwoPart => "two-part",
-        Bleach::Oxalic => "oxalic",
-        Bleach::Chlorine => "chlorine",
-        Bleach::CausticAlone => "caustic soda",
-    }
-}
-
-/// A step as its name and how much of it: `amber dye`, `4 g/L`.
-pub fn step_parts(piece: &Piece, step: &Step) -> (String, String) {
-    let product = |id| piece.product(id).map_or_else(|| "a product taken away".into(), |p| p.name.clone());
-    let times = |n: u32| if n > 1 { format!("×{n}") } else { String::new() };
-    let join = |a: String, b: String| {
-        if b.is_empty() {
-            a
-        } else if a.is_empty() {
-            b
-        } else {
-            format!("{a} {b}")
-        }
-    };
-    match step {
-        Step::LeaveNatural => ("leave natural".into(), String::new()),
-        Step::Sand { grit } => ("sand".into(), format!("{grit} grit")),
-        Step::PreWet => ("pre-wet".into(), String::new()),
-        Step::DampDown => ("damp down".into(), "de-nib when dry".into()),
-        Step::Dye { product: id, grams_per_litre, coats } => {
-            (product(*id), join(format!("{} g/L", trim(*grams_per_litre)), times(*coats)))
-        }
-        Step::Washcoat => ("washcoat".into(), String::new()),
-        Step::Fill { product: id } => (id.map_or_else(|| "fill".into(), product), String::new()),
-        Step::Stain { product: id, reducer_parts, coats } => {
-            (product(*id), join(reduced(*reducer_parts), times(*coats)))
-        }
-        Step::Bleach { kind, times: n } => (bleach(*kind).into(), times(*n)),
-        Step::Seal => ("seal".into(), String::new()),
-        Step::Glaze { product: id, reducer_parts } => (product(*id), reduced(*reducer_parts)),
-        Step::Toner { product: id, passes } => (product(*id), times(*passes)),
-        Step::Topcoat { topcoat, sheen } => (format!("{topcoat} topcoat").trim().to_owned(), sheen.clone()),
-    }
-}
-
-/// A step in one run of words.
-pub fn step(piece: &Piece, one: &Step) -> String {
-    let (name, how) = step_parts(piece, one);
-    if how.is_empty() { name } else { format!("{name} {how}") }
-}
-
-/// Steps in one run of words.
-pub fn steps(piece: &Piece, steps: &[Step]) -> String {
-    steps.iter().map(|one| step(piece, one)).collect::<Vec<_>>().join(", ")
-}
-
-/// How far a stain is reduced: `neat`, `1:2`.
-pub fn reduced(reducer_parts: f64) -> String {
-    if reducer_parts <= 0.0 {
-        "neat".into()
-    } else if reducer_parts >= 1.0 {
-        format!("1:{}", trim(reducer_parts))
-    } else {
-        format!("{}:1", trim(1.0 / reducer_parts))
-    }
 }
 
 /// A list in words: `one, two and three`.
@@ -261,36 +127,9 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn trim(value: f64) -> String {
-    let text = format!("{value:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn interval(low: f64, high: f64) -> Interval {
-        Interval { mean: (low + high) / 2.0, low, high }
-    }
-
-    /// The wording of the design: a real minus, ranges with an en dash, `0` for what reaches zero, odds in tenths.
-    #[test]
-    fn numbers_as_they_are_written() {
-        assert_eq!(number(-15.42), "−15.4");
-        assert_eq!(number(-0.04), "0.0");
-        assert_eq!(range(interval(0.04, 1.7)), "0–1.7");
-        assert_eq!(range(interval(15.1, 16.2)), "15.1–16.2");
-        assert_eq!(plus_minus(interval(-15.9, -14.9)), "± 0.5");
-        assert_eq!(odds(0.91), "9 in 10");
-        assert_eq!(odds(0.04), "hardly");
-        assert_eq!(odds(0.001), "none");
-        assert_eq!(hours(2.5), "2½ h");
-        assert_eq!(work(3.0, 60.0), "3 h over 3 days");
-        assert_eq!(work(0.0, 0.0), "no work");
-        assert_eq!(reduced(0.5), "2:1");
-        assert_eq!(reduced(2.0), "1:2");
-    }
 
     #[test]
     fn trials_are_called_by_their_numbers() {

@@ -1,5 +1,6 @@
 //! The working areas and their panels.
 
+mod beside;
 mod keys;
 mod photos;
 mod routes;
@@ -27,15 +28,17 @@ pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
         Area::Routes => routes::work_ui(&mut work, places.work, screen),
         Area::Sheet => sheet::work_ui(&mut work, places.work, screen),
     }
-    let mut panel = child(ui, places.panel, (id, "panel"));
-    panel_ui(&mut panel, places.panel, |ui, column, bottom| match area {
+    let mut panel = child(ui, places.panel, (id, "panel", screen.bench.beside().map(|beside| beside as u8)));
+    let beside = screen.bench.beside();
+    panel_ui(&mut panel, places.panel, |ui, column, bottom| match (beside, area) {
         _ if screen.memory.keys => keys::panel_ui(ui, column),
         _ if !open => start::panel_ui(ui, column, screen),
-        Area::Photos => photos::panel_ui(ui, column, bottom, screen),
-        Area::SideBySide => side_by_side::panel_ui(ui, column, screen),
-        Area::Samples => samples::panel_ui(ui, column, bottom, screen),
-        Area::Routes => routes::panel_ui(ui, column, screen),
-        Area::Sheet => sheet::panel_ui(ui, column, bottom, screen),
+        (Some(beside), _) => beside::panel_ui(ui, column, beside, screen),
+        (None, Area::Photos) => photos::panel_ui(ui, column, bottom, screen),
+        (None, Area::SideBySide) => side_by_side::panel_ui(ui, column, screen),
+        (None, Area::Samples) => samples::panel_ui(ui, column, bottom, screen),
+        (None, Area::Routes) => routes::panel_ui(ui, column, screen),
+        (None, Area::Sheet) => sheet::panel_ui(ui, column, bottom, screen),
     });
 }
 

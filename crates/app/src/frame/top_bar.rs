@@ -2,7 +2,7 @@
 
 use egui::{Align2, Rect, Ui};
 use workbench::{
-    Action, FrameAction, StartAction, Theme,
+    Action, Beside, FrameAction, StartAction, Theme,
     piece::{
         Edit, Tolerances,
         edit::{PieceEdit, TargetEdit},
@@ -82,6 +82,12 @@ fn piece_menu_ui(ui: &mut Ui, at: egui::Pos2, screen: &mut Screen<'_>) -> Rect {
         if menu::row_ui(ui, "Parts and how they meet", "", false) {
             screen.memory.parts = true;
             screen.act(FrameAction::Go(workbench::Area::Photos));
+        }
+        if menu::row_ui(ui, "Shop book", "", false) {
+            screen.act(FrameAction::Beside(Some(Beside::ShopBook)));
+        }
+        if menu::row_ui(ui, "Colouring out", "", false) {
+            screen.act(FrameAction::Beside(Some(Beside::ColouringOut)));
         }
         if menu::row_ui(ui, "Add photos", "", false) {
             screen.memory.dialogs.photos(ui.ctx());

@@ -17,8 +17,14 @@ fn caution_ui(ui: &mut Ui, at: Pos2, width: f32, lead: &str, text: &str) -> f32 
     height
 }
 
-/// Draws cautions across a column, the first of them, and of the others those that end above `foot`; says where the rest is.
-pub(crate) fn cautions_ui(ui: &mut Ui, column: &mut Column, foot: f32, cautions: &[(String, String)]) {
+/// Draws cautions across a column: the first of them, and of the others those that end above `foot`. Gives those that are
+/// left, which [`rest_ui`] draws further down.
+pub(crate) fn cautions_ui<'c>(
+    ui: &mut Ui,
+    column: &mut Column,
+    foot: f32,
+    cautions: &'c [(String, String)],
+) -> &'c [(String, String)] {
     let greys = theme::of(ui);
     let mut drawn = 0;
     for (lead, text) in cautions {
@@ -30,9 +36,23 @@ pub(crate) fn cautions_ui(ui: &mut Ui, column: &mut Column, foot: f32, cautions:
         column.y += caution_ui(ui, Pos2::new(column.x - 16.0, column.y), width, lead, text) + 8.0;
         drawn += 1;
     }
-    if drawn < cautions.len() {
-        column.words(ui, 20.0, &[words::plain("All cautions stand on the sheet.", 14.0, greys.ink2)]);
+    let left = &cautions[drawn..];
+    if !left.is_empty() {
+        let text = match left.len() {
+            1 => "One more caution below and on the sheet.".to_owned(),
+            n => format!("{n} more cautions below and on the sheet."),
+        };
+        column.words(ui, 20.0, &[words::bold(&text, 14.0, greys.ink)]);
         column.skip(4.0);
+    }
+    left
+}
+
+/// Draws the cautions that were left.
+pub(crate) fn rest_ui(ui: &mut Ui, column: &mut Column, left: &[(String, String)]) {
+    if !left.is_empty() {
+        column.skip(12.0);
+        cautions_ui(ui, column, f32::INFINITY, left);
     }
 }
 

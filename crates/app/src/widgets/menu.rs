@@ -8,7 +8,7 @@ use super::{button, words, words::Run};
 /// Width of an open list, points; longer rows widen it.
 const WIDTH: f32 = 240.0;
 /// Most of the window's height that a list takes; longer ones scroll.
-const MOST: f32 = 0.55;
+const MOST: f32 = 0.8;
 
 /// Draws the words and the triangle at the left of `at`; `list` fills the list when it is open.
 pub(crate) fn menu_ui(
@@ -37,6 +37,8 @@ pub(crate) fn menu_ui(
             ui.set_max_width(WIDTH);
             ui.set_min_width(WIDTH);
             let most = ui.ctx().content_rect().height() * MOST;
+            // A new popup is given 400 points of height unless it asks for more.
+            ui.set_max_height(most);
             ScrollArea::vertical().max_height(most).show(ui, list);
         });
     response

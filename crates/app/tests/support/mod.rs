@@ -7,7 +7,8 @@ use std::{
 };
 
 use app::{Start, Window};
-use egui_kittest::Harness;
+use egui::{Key, Modifiers, accesskit::Role};
+use egui_kittest::{Harness, kittest::Queryable};
 use workbench::{Area, FrameAction, StartAction, Workbench, sample::oak_chest};
 
 pub(crate) type Bench<'a> = Harness<'a, Window>;
@@ -20,6 +21,25 @@ fn window(bench: Workbench) -> Bench<'static> {
         .with_size(egui::vec2(1280.0, 800.0))
         .with_max_steps(64)
         .build_eframe(move |cc| Window::new(&cc.egui_ctx, bench, Start::default()))
+}
+
+/// A window on this workbench, with everything computed that the area shows.
+pub(crate) fn window_on(bench: Workbench) -> Bench<'static> {
+    let mut harness = window(bench);
+    quiet(&mut harness);
+    harness
+}
+
+/// Types into a field in place of what stands there, and presses Enter.
+pub(crate) fn type_into(harness: &mut Bench<'_>, name: &str, text: &str) {
+    harness.get_by_role_and_label(Role::TextInput, name).focus();
+    quiet(harness);
+    harness.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    quiet(harness);
+    harness.get_by_role_and_label(Role::TextInput, name).type_text(text);
+    quiet(harness);
+    harness.key_press(Key::Enter);
+    quiet(harness);
 }
 
 /// A folder of this test's own, kept until the process ends.

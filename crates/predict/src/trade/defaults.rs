@@ -7,7 +7,7 @@ pub const DEFAULT_AREA_M2: f64 = 0.5;
 /// Hours to get ready and clear up for any step.
 const SET_UP_HOURS: f64 = 0.25;
 /// Share of the liquid that is wasted.
-const WASTE: f64 = 0.2;
+pub const WASTE: f64 = 0.2;
 
 /// Hours of work on this many square metres, getting ready and clearing up included.
 pub fn hours(step: &Step, area_m2: f64) -> f64 {
@@ -65,26 +65,45 @@ pub fn drying_hours(piece: &Piece, step: &Step) -> f64 {
     }
 }
 
-/// Millilitres needed for this area, waste included; None for a step that needs no liquid.
-pub fn millilitres(piece: &Piece, step: &Step, area_m2: f64) -> Option<f64> {
-    let coverage = |id: &ProductId, default: f64| {
+/// How far the liquid of a step goes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Coverage {
+    /// Coats, passes or times.
+    pub coats: u32,
+    /// Square metres to the litre in one coat.
+    pub m2_per_l: f64,
+    /// Whether the product says so; else it is the default.
+    pub own: bool,
+}
+
+/// How far the liquid of a step goes: as its product says, or else by default; None for a step that needs no liquid.
+pub fn coverage(piece: &Piece, step: &Step) -> Option<Coverage> {
+    let of = |id: &ProductId, coats: u32, default: f64| {
         let own = piece.product(*id).and_then(|product| product.coverage_m2_per_l);
-        own.filter(|own| own.is_finite() && *own > 0.0).unwrap_or(default)
+        let own = own.filter(|own| own.is_finite() && *own > 0.0);
+        Coverage { coats, m2_per_l: own.unwrap_or(default), own: own.is_some() }
     };
-    let (coats, m2_per_l) = match step {
+    let by_default = |coats: u32, m2_per_l: f64| Coverage { coats, m2_per_l, own: false };
+    Some(match step {
         Step::Dye { product, coats, .. } | Step::Stain { product, coats, .. } => {
             let gel = kind_of(piece, *product) == Some(Kind::Gel);
-            (f64::from(*coats), coverage(product, if gel { 11.0 } else { 10.0 }))
+            of(product, *coats, if gel { 11.0 } else { 10.0 })
         }
-        Step::Glaze { product, .. } => (1.0, coverage(product, 10.0)),
-        Step::Toner { product, passes } => (f64::from(*passes), coverage(product, 6.0)),
-        Step::Fill { product } => (1.0, product.as_ref().map_or(8.0, |id| coverage(id, 8.0))),
-        Step::Bleach { times, .. } => (f64::from(*times), 5.0),
-        Step::Washcoat | Step::Seal => (1.0, 6.0),
-        Step::Topcoat { .. } => (2.0, 6.0),
+        Step::Glaze { product, .. } => of(product, 1, 10.0),
+        Step::Toner { product, passes } => of(product, *passes, 6.0),
+        Step::Fill { product: Some(product) } => of(product, 1, 8.0),
+        Step::Fill { product: None } => by_default(1, 8.0),
+        Step::Bleach { times, .. } => by_default(*times, 5.0),
+        Step::Washcoat | Step::Seal => by_default(1, 6.0),
+        Step::Topcoat { .. } => by_default(2, 6.0),
         Step::LeaveNatural | Step::Sand { .. } | Step::PreWet | Step::DampDown => return None,
-    };
-    Some(1000.0 * coats * area_m2.max(0.0) / m2_per_l * (1.0 + WASTE))
+    })
+}
+
+/// Millilitres needed for this area, waste included; None for a step that needs no liquid.
+pub fn millilitres(piece: &Piece, step: &Step, area_m2: f64) -> Option<f64> {
+    let Coverage { coats, m2_per_l, .. } = coverage(piece, step)?;
+    Some(1000.0 * f64::from(coats) * area_m2.max(0.0) / m2_per_l * (1.0 + WASTE))
 }
 
 /// Litres that these steps need on this part, waste included; the seal and clear coats, common to all, left out.

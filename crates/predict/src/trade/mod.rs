@@ -7,7 +7,7 @@ mod way_back;
 mod words;
 mod worth;
 
-pub use defaults::{DEFAULT_AREA_M2, drying_hours, hours, litres, millilitres};
+pub use defaults::{Coverage, DEFAULT_AREA_M2, WASTE, coverage, drying_hours, hours, litres, millilitres};
 pub use objection::objection;
 pub use way_back::{irreversible, way_back};
 pub use words::{schedule_words, step_name, step_words, trials_words};

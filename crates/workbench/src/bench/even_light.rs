@@ -6,9 +6,9 @@ use card::{Board, PhotoReading};
 use piece::{Edit, Photo, PhotoId, ReadingId, edit::ReadingEdit};
 
 use super::{
-    Workbench,
+    Found, Workbench,
     photos::place_of,
-    refresh::{Found, PHOTO, decode},
+    reading::{PHOTO, decode},
 };
 use crate::{
     photos::{Made, Read, Study, Wanted},

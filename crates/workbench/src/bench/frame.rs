@@ -4,7 +4,7 @@ use piece::PartId;
 
 use super::Workbench;
 use crate::{
-    action::{Area, FrameAction},
+    action::{Area, Beside, FrameAction},
     status::Status,
 };
 
@@ -19,7 +19,11 @@ impl Workbench {
                 self.cancel_shown();
                 self.status = Status::done("Stopped. What was done before stands.", "");
             }
-            FrameAction::Theme(theme) => self.theme = theme,
+            FrameAction::Theme(theme) => {
+                self.settings.theme = theme;
+                self.keep_settings();
+            }
+            FrameAction::Beside(beside) => self.open_beside(beside),
             FrameAction::Light(light) => self.light = light,
             FrameAction::Say { line, failed } => {
                 self.status = if failed { Status::failed(line) } else { Status::done(line, "") };
@@ -27,10 +31,20 @@ impl Workbench {
         }
     }
 
+    fn open_beside(&mut self, beside: Option<Beside>) {
+        self.beside = beside.filter(|_| self.open.is_some());
+        match self.beside {
+            Some(Beside::ColouringOut) => self.open_sticks(),
+            Some(Beside::ShopBook) => drop(self.look_into_book()),
+            None => {}
+        }
+    }
+
     fn go(&mut self, area: Area) {
         if self.open.is_none() {
             return;
         }
+        self.beside = None;
         self.area = area;
         self.status.next = self.next_in(area);
     }

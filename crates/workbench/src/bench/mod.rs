@@ -1,10 +1,15 @@
 //! The workbench: everything the window shows, and the one way to change it.
 
+mod book;
+mod colouring_out;
+mod due;
 mod even_light;
+mod found;
 mod frame;
+mod parts;
 mod photos;
+mod reading;
 mod recent;
-mod refresh;
 mod regions;
 mod routes;
 mod samples;
@@ -24,26 +29,31 @@ use std::{
 use piece::{Edit, PartId, PhotoId, Piece, ReadingId, TrialId};
 
 use crate::{
-    action::{Action, Area},
+    action::{Action, Area, Beside},
     crop::Crop,
     demo,
     job::{self, Jobs, Wake},
     open::Open,
     photos::Photos,
     results::Results,
-    settings::Theme,
+    settings::{Settings, Theme},
     status::Status,
     task::TileRecord,
 };
 
+pub use colouring_out::Mixed;
+pub use found::Found;
 pub use recent::Recent;
-pub use refresh::Found;
+
+use book::ShopBook;
+use colouring_out::ColouringOut;
 
 /// The state of the app.
 pub struct Workbench {
     pub(crate) open: Option<Open>,
     pub(crate) area: Area,
-    pub(crate) theme: Theme,
+    pub(crate) beside: Option<Beside>,
+    pub(crate) settings: Settings,
     pub(crate) status: Status,
     pub(crate) chosen: Vec<PartId>,
     pub(crate) light: Option<String>,
@@ -51,6 +61,8 @@ pub struct Workbench {
     pub(crate) side: Side,
     pub(crate) samples: Samples,
     pub(crate) routes: Chosen,
+    pub(crate) colouring_out: ColouringOut,
+    pub(crate) book: ShopBook,
     pub(crate) results: Results,
     pub(crate) jobs: Jobs<Found>,
     pub(crate) folder: PathBuf,
@@ -101,7 +113,8 @@ impl Workbench {
         let mut bench = Self {
             open: None,
             area: Area::Photos,
-            theme: Theme::default(),
+            beside: None,
+            settings: Settings::in_folder(&folder),
             status: Status::default(),
             chosen: Vec::new(),
             light: None,
@@ -109,6 +122,8 @@ impl Workbench {
             side: Side::default(),
             samples: Samples::default(),
             routes: Chosen::default(),
+            colouring_out: ColouringOut::default(),
+            book: ShopBook::default(),
             results: Results::default(),
             jobs: Jobs::default(),
             recent: recent::in_folder(&folder),
@@ -135,6 +150,9 @@ impl Workbench {
             Action::Samples(action) => self.samples_action(action),
             Action::Routes(action) => self.routes_action(action),
             Action::Sheet(action) => self.sheet_action(action),
+            Action::Parts(action) => self.parts_action(action),
+            Action::ColouringOut(action) => self.colouring_out_action(action),
+            Action::Book(action) => self.book_action(action),
             Action::Edit(edit) => {
                 let label = edit.label().to_owned();
                 if self.edit(&edit) {
@@ -224,9 +242,14 @@ impl Workbench {
         self.area
     }
 
+    /// What stands in the panel in place of what belongs to the area.
+    pub fn beside(&self) -> Option<Beside> {
+        self.beside
+    }
+
     /// The theme in force.
     pub fn theme(&self) -> Theme {
-        self.theme
+        self.settings.theme
     }
 
     /// The status line.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use card::{PhotoReading, RegionReading};
 use piece::{Edit, Photo, PhotoId, Reading, ReadingId, Region, Source, State, Surface, edit::ReadingEdit};
 
-use super::{Workbench, photos::place_of, refresh::Found};
+use super::{Found, Workbench, photos::place_of};
 use crate::{
     action::{ReadOn, Tool},
     photos::{Made, Study, Wanted, reading_from},
@@ -97,7 +97,7 @@ impl Workbench {
         let Some(id) = self.photos.region.filter(|_| self.study().is_none()) else { return };
         let Some((photo, region, made)) = self.region_of(id) else { return };
         let shown = self.photos.views.get(&photo).is_some_and(|view| view.card().is_some() && view.decoded.is_some());
-        let busy = [REGION, STUDY, super::refresh::PHOTO].iter().any(|key| self.jobs.runs(key));
+        let busy = [REGION, STUDY, super::reading::PHOTO].iter().any(|key| self.jobs.runs(key));
         if shown && !busy {
             self.read_region(photo, region, made.spots_left_out, RegionFor::Study(id));
         }
@@ -130,7 +130,7 @@ impl Workbench {
         self.jobs.start(key, name, quiet, move |progress| {
             let decoded = match decoded {
                 Some(decoded) => Ok(decoded),
-                None => bytes().and_then(|bytes| super::refresh::decode(&bytes)),
+                None => bytes().and_then(|bytes| super::reading::decode(&bytes)),
             };
             let found = decoded.and_then(|decoded| wanted.read(&decoded, progress));
             Ok(Found::Region(wanted, what, found))

@@ -1,8 +1,8 @@
 //! Samples: logging a trial from a line, boards, and taking a trial into the plan.
 
 use piece::{
-    Board, BoardId, Edit, Fidelity, Grain, Plan, Product, Reading, ReadingId, Source, Stage, State, Step, Surface,
-    Trial, TrialId,
+    Board, BoardId, Edit, Fidelity, Grain, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial,
+    TrialId,
     edit::{BoardEdit, ProductEdit, ReadingEdit, TargetEdit, TrialEdit},
 };
 
@@ -10,8 +10,8 @@ use super::Workbench;
 use crate::{
     action::SamplesAction,
     log_line::{self, Logged, Typed, TypedState},
-    new_product::new_product,
     photos::now,
+    product_line::product_line,
     status::Status,
     words,
 };
@@ -31,11 +31,11 @@ impl Workbench {
     }
 
     fn log(&mut self, line: &str) {
-        if let Some(typed) = new_product(line) {
-            self.add_product(typed);
+        let Some(piece) = self.piece().cloned() else { return };
+        if let Some(typed) = product_line(line, &piece) {
+            self.product(typed);
             return;
         }
-        let Some(piece) = self.piece().cloned() else { return };
         let logged = match log_line::parse(line, &piece) {
             Ok(logged) => logged,
             Err(complaint) => {
@@ -50,18 +50,28 @@ impl Workbench {
         }
     }
 
-    fn add_product(&mut self, typed: Result<Product, String>) {
-        let product = match typed {
-            Ok(product) => product,
+    fn product(&mut self, typed: Result<ProductEdit, String>) {
+        let edit = match typed {
+            Ok(edit) => edit,
             Err(complaint) => {
                 self.status = Status::failed(complaint);
                 return;
             }
         };
-        let said = format!("{} is at hand.", words::capital(&product.name));
-        if self.edit(&Edit::Product(ProductEdit::Add(product))) {
-            self.status = Status::done(said, "log a trial with it");
+        let status = match &edit {
+            ProductEdit::Add(product) => Status::done(format!("At hand: {}.", product.name), "log a trial with it"),
+            ProductEdit::Change(product) => Status::done(format!("Changed: {}.", product.name), ""),
+            _ => return,
+        };
+        if self.edit(&Edit::Product(edit)) {
+            self.status = status;
         }
+    }
+
+    /// Whether a line for the log is understood.
+    pub fn understands(&self, line: &str) -> bool {
+        let Some(piece) = self.piece() else { return false };
+        product_line(line, piece).map_or_else(|| log_line::parse(line, piece).is_ok(), |typed| typed.is_ok())
     }
 
     /// Adds the typed readings and the trial as one step to undo.

@@ -1,9 +1,9 @@
 //! Sheet: units, and writing it to a file.
 
-use std::{fs, io::Write, path::Path};
+use std::path::{Path, PathBuf};
 
 use super::Workbench;
-use crate::{action::SheetAction, status::Status};
+use crate::{action::SheetAction, settings::Units, status::Status, task};
 
 impl Workbench {
     pub(super) fn sheet_action(&mut self, action: SheetAction) {
@@ -14,24 +14,34 @@ impl Workbench {
                     Err(line) => Status::failed(line),
                 };
             }
+            SheetAction::Units(units) => {
+                self.settings.units = units;
+                self.results.sheet = None;
+                self.status = Status::done(format!("Amounts are in {}.", units.name()), "");
+                self.keep_settings();
+            }
         }
     }
 
+    /// The units that amounts are written in.
+    pub fn units(&self) -> Units {
+        self.settings.units
+    }
+
     /// Where the sheet goes if the user does not say: beside the piece.
-    pub fn sheet_file(&self) -> Option<std::path::PathBuf> {
+    pub fn sheet_file(&self) -> Option<PathBuf> {
         Some(self.piece_folder()?.join("work sheet.html"))
     }
 
     fn save_sheet(&self, path: &Path) -> Result<(), String> {
-        let html = self.sheet_html().ok_or("No piece is open: there is no sheet to save.")?;
-        let folder = path.parent().filter(|parent| !parent.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        let refused = |error: std::io::Error| {
-            format!("{}: the sheet cannot be written ({error}): choose another place", path.display())
-        };
-        fs::create_dir_all(folder).map_err(refused)?;
-        let mut file = tempfile::Builder::new().prefix(".sheet").tempfile_in(folder).map_err(refused)?;
-        file.write_all(html.as_bytes()).map_err(refused)?;
-        file.persist(path).map_err(|error| refused(error.error))?;
-        Ok(())
+        let document = self.results.sheet.as_ref().and_then(|tagged| tagged.value.as_ref().ok());
+        let document = document.ok_or("There is no sheet to save yet: name the parts and log a trial first.")?;
+        task::write_document(document, path).map_err(|error| error.to_string())
+    }
+
+    pub(super) fn keep_settings(&mut self) {
+        if let Err(line) = self.settings.keep(&self.folder) {
+            self.status = Status::failed(line);
+        }
     }
 }

@@ -3,7 +3,7 @@
 use piece::{Edit, MatchSample, edit::TargetEdit};
 
 use super::Workbench;
-use crate::{action::SideAction, status::Status, words};
+use crate::{action::SideAction, status::Status};
 
 impl Workbench {
     pub(super) fn side_action(&mut self, action: SideAction) {
@@ -25,7 +25,7 @@ impl Workbench {
                     let name = part.and_then(|id| Some(self.piece()?.part(id)?.name.clone()));
                     let said = name.map_or_else(
                         || "The parts are to be alike wherever they meet.".into(),
-                        |name| format!("{} is the match sample.", words::capital(&name)),
+                        |name| format!("The match sample: {name}."),
                     );
                     self.status = Status::done(said, "try something on a board, press 3");
                 }

@@ -82,6 +82,8 @@ impl Workbench {
         self.side = Side::default();
         self.samples = Samples::default();
         self.routes = Chosen::default();
+        self.colouring_out.spot = None;
+        self.beside = None;
         self.results = Results::default();
         self.crops.borrow_mut().clear();
         self.chosen.clear();
@@ -142,7 +144,7 @@ impl Workbench {
             let target = crate::open::free_folder(&self.folder, &open.piece().name.clone());
             return self.save_as(&target);
         }
-        self.jobs.cancel_key(super::refresh::AUTOSAVE);
+        self.jobs.cancel_key(super::due::AUTOSAVE);
         self.status = match open.save() {
             Ok(()) => Status::done(format!("{} is saved.", open.piece().name), ""),
             Err(line) => Status::failed(line),
@@ -169,9 +171,9 @@ impl Workbench {
     fn close(&mut self) {
         if self.save_before_leaving() {
             let folder = self.folder.clone();
-            let (theme, wake) = (self.theme, self.jobs.wake());
+            let (settings, wake) = (self.settings.clone(), self.jobs.wake());
             *self = Self::in_folder(folder);
-            self.theme = theme;
+            self.settings = settings;
             self.jobs.set_wake(wake);
         }
     }
@@ -181,7 +183,7 @@ impl Workbench {
         let Some(open) = self.open.as_mut().filter(|open| open.folder.is_some() && open.history.is_dirty()) else {
             return true;
         };
-        self.jobs.cancel_key(super::refresh::AUTOSAVE);
+        self.jobs.cancel_key(super::due::AUTOSAVE);
         match open.save() {
             Ok(()) => true,
             Err(line) => {

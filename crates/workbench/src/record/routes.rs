@@ -3,7 +3,7 @@
 use predict::{Route, Routes};
 use serde::Serialize;
 
-use super::{BarredRecord, IntervalRecord, NotComparedRecord, RankRowRecord, part_name};
+use super::{BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, RankRowRecord, part_name};
 
 /// Joint plans for a piece.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -39,6 +39,8 @@ pub struct RouteRecord {
     pub wait_hours: f64,
     /// Liquid that is used up, without the clear coats, ml.
     pub product_ml: f64,
+    /// What to mix for it.
+    pub mixing: Vec<MixingRecord>,
     /// What cannot be undone.
     pub irreversible_steps: Vec<String>,
 }
@@ -103,6 +105,7 @@ impl RouteRecord {
             hours: route.hours,
             wait_hours: route.wait_hours,
             product_ml: route.product_ml,
+            mixing: sheet::mixing_of(piece, route).iter().map(MixingRecord::from).collect(),
             irreversible_steps: route.irreversible_steps.clone(),
         }
     }

@@ -2,12 +2,10 @@
 
 use std::path::Path;
 
-use ::piece::{PartId, Piece, ReadingId, store};
+use ::piece::{PartId, Piece, store};
 
 use super::{Error, Result};
-use crate::record::{
-    CheckRecord, ColouringOutRecord, CompareRecord, NextRecord, ProblemRecord, RankRecord, RoutesRecord,
-};
+use crate::record::{CheckRecord, CompareRecord, NextRecord, ProblemRecord, RankRecord, RoutesRecord};
 
 /// Opens the piece in a folder.
 ///
@@ -64,15 +62,6 @@ pub fn routes(piece: &Piece) -> Result<RoutesRecord> {
 pub fn next(piece: &Piece) -> Result<NextRecord> {
     let next = predict::next(piece, &|_| true).map_err(|source| predict_error(piece, source))?;
     Ok(NextRecord::new(piece, &next))
-}
-
-/// Which sticks to mix for the colour of a spot, and in what parts.
-///
-/// # Errors
-/// Where there is no such reading, no stick, or one that is no colour.
-pub fn colour_out(piece: &Piece, spot: ReadingId, sticks: &[predict::Stick]) -> Result<ColouringOutRecord> {
-    let mixes = predict::colouring_out(piece, spot, sticks).map_err(|source| predict_error(piece, source))?;
-    Ok(ColouringOutRecord::new(spot, sticks, &mixes))
 }
 
 /// The part of this name.

@@ -8,7 +8,7 @@ use super::{Error, Result, file_error};
 ///
 /// # Errors
 /// Where the disk refuses. What stood at `path` is then as it was.
-pub(super) fn write_whole(path: &Path, bytes: &[u8]) -> Result<()> {
+pub(crate) fn write_whole(path: &Path, bytes: &[u8]) -> Result<()> {
     let folder = match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),

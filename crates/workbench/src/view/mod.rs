@@ -1,14 +1,22 @@
 //! What the screens show, as plain data: words, numbers and swatches made from the workbench.
 
 pub mod between;
+pub mod boards;
+pub mod book;
+pub mod colouring_out;
 pub mod evenness;
+pub mod mixing;
 pub mod next;
 pub mod photos;
+pub mod plot;
+pub mod quality;
+pub mod ranking;
 pub mod routes;
-pub mod samples;
+pub mod schedule;
 pub mod sheet;
 pub mod side;
 pub mod strip;
+pub mod trial;
 
 use std::sync::Arc;
 

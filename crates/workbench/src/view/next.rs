@@ -16,6 +16,8 @@ pub struct NextView {
     pub worth: String,
     /// Whether to stop is best.
     pub stop: bool,
+    /// Cautions for its steps, or where to stop is best for those of the next best: first clause, and the rest.
+    pub cautions: Vec<(String, String)>,
     /// The line that would log it, or the next best where to stop is best; none where nothing is left to try.
     pub line: Option<String>,
     /// The next best, in one line.
@@ -37,13 +39,17 @@ impl Workbench {
             Err(line) => return NextView { empty: Some(words::capital(line)), updating, ..NextView::default() },
         };
         let Some(first) = next.rows.first() else { return NextView { updating, ..NextView::default() } };
+        let to_log = next.rows.iter().find_map(|row| Some((row.on?, row)));
         let or = next.rows.get(1).map(|row| format!("Or {}.", row.words));
         NextView {
             what: format!("{}.", words::capital(&first.words)),
             why: format!("{}.", words::capital(&first.why).trim_end_matches('.')),
             worth: worth(first),
             stop: first.on.is_none(),
-            line: next.rows.iter().find_map(|row| Some(log_line(piece, row.on?, &row.steps))),
+            cautions: to_log.map_or_else(Vec::new, |(_, row)| {
+                row.cautions.iter().map(|caution| (caution.lead.clone(), caution.text.clone())).collect()
+            }),
+            line: to_log.map(|(on, row)| log_line(piece, on, &row.steps)),
             or,
             empty: None,
             updating,

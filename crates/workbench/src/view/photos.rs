@@ -1,15 +1,16 @@
-//! Photos: thumbnails, the card and its patches, quality in plain words, the chosen region.
+//! Photos: thumbnails, the card and its patches, the chosen region.
 
 use std::sync::Arc;
 
 use piece::{PhotoId, Reading, ReadingId, Source, State, Surface};
 
+use super::quality::short_verdict;
 use crate::{
     Workbench,
     action::ReadOn,
     crop::Crop,
     display::{self, Shown},
-    photos::{PhotoView, Read},
+    photos::PhotoView,
     words,
 };
 
@@ -58,19 +59,6 @@ pub struct Region {
     pub name: String,
     /// Whether it is chosen.
     pub chosen: bool,
-}
-
-/// What the panel says of the photo on show.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Quality {
-    /// Two words: `Good photo`.
-    pub verdict: String,
-    /// Mean left-out error.
-    pub error: Option<String>,
-    /// `worst 1.6, patch C4`.
-    pub worst: String,
-    /// What is right or wrong, line by line.
-    pub lines: Vec<String>,
 }
 
 /// The chosen region as the panel tells of it.
@@ -136,58 +124,6 @@ impl Workbench {
             _ => None,
         };
         piece.readings.iter().filter_map(region).collect()
-    }
-
-    /// What the panel says of the photo on show.
-    pub fn quality(&self) -> Quality {
-        let (Some((id, view)), Some(piece)) = (self.photo_view(), self.piece()) else { return Quality::default() };
-        let simple = |verdict: &str, line: &str| Quality {
-            verdict: verdict.into(),
-            lines: vec![line.into()],
-            ..Quality::default()
-        };
-        if let Some(problem) = &view.problem {
-            return simple("Cannot be read", &words::capital(problem));
-        }
-        if self.photos.is_board(piece, id) {
-            return simple("A plain board", "It evens the light of another photo. No colour is read from it.");
-        }
-        let Some(Read { reading, .. }) = &view.read else {
-            return simple("Not read yet", "It is opened, then its card is looked for.");
-        };
-        // What is wrong comes before what is only to be known.
-        let (quiet, loud): (Vec<_>, Vec<_>) = reading.warnings.iter().partition(|warning| is_quiet(warning.code));
-        let mut lines: Vec<String> =
-            loud.into_iter().chain(quiet).map(|warning| words::capital(&warning.text)).collect();
-        let Some(card) = &reading.card else {
-            return Quality { verdict: "No card found".into(), lines, ..Quality::default() };
-        };
-        let quiet = |codes: &[&str]| !reading.warnings.iter().any(|w| codes.iter().any(|code| w.code.contains(code)));
-        if quiet(&["glare", "clip"]) {
-            lines.insert(0, "No glare, nothing clipped".into());
-        }
-        if quiet(&["small", "frame"]) {
-            let share = area(&card.corners_px) / (f64::from(reading.width_px) * f64::from(reading.height_px)) * 100.0;
-            lines.push(format!(
-                "Card fills {} % of the frame",
-                if share < 1.5 { words::number(share) } else { format!("{share:.0}") }
-            ));
-        }
-        if quiet(&["profile"]) {
-            lines.push(format!("Profile: {}", reading.profile.name));
-        }
-        let worst = card
-            .patches
-            .iter()
-            .filter_map(|p| p.left_out_de00.map(|de00| (de00, &p.id)))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        let mean = reading.fit.as_ref().map(|fit| fit.mean);
-        Quality {
-            verdict: verdict(mean, reading.warnings.iter().filter(|w| !is_quiet(w.code)).count()).into(),
-            error: mean.map(words::number),
-            worst: worst.map_or_else(String::new, |(de00, id)| format!("worst {}, patch {id}", words::number(de00))),
-            lines,
-        }
     }
 
     /// The chosen region as the panel tells of it.
@@ -284,44 +220,4 @@ impl Workbench {
             _ => State::BareDry,
         }
     }
-}
-
-/// Under these mean left-out errors a photo is good, and fair: own judgement of the 90 photos measured in building this.
-const GOOD_DE00: f64 = 2.5;
-const FAIR_DE00: f64 = 4.0;
-
-fn verdict(mean: Option<f64>, warnings: usize) -> &'static str {
-    match mean {
-        Some(mean) if mean < GOOD_DE00 && warnings == 0 => "Good photo",
-        Some(mean) if mean < GOOD_DE00 => "Good, with care",
-        Some(mean) if mean < FAIR_DE00 => "Fair photo",
-        Some(_) => "Poor photo",
-        None => "Exposure and white only",
-    }
-}
-
-/// What is told of a photo without making it worse: its profile, and that its light was evened.
-fn is_quiet(code: &str) -> bool {
-    code.contains("profile") || code == "light-evened"
-}
-
-fn short_verdict(view: Option<&PhotoView>) -> &'static str {
-    match view {
-        None => "waiting",
-        Some(view) if view.problem.is_some() => "not read",
-        Some(PhotoView { read: None, .. }) => "reading",
-        Some(PhotoView { read: Some(Read { reading, .. }), .. }) => match (&reading.card, &reading.fit) {
-            (None, _) => "no card",
-            (_, Some(fit)) if fit.mean < GOOD_DE00 => "good",
-            (_, Some(fit)) if fit.mean < FAIR_DE00 => "fair",
-            (_, Some(_)) => "poor",
-            (Some(_), None) => "white only",
-        },
-    }
-}
-
-fn area(corners: &[[f64; 2]; 4]) -> f64 {
-    let twice: f64 =
-        (0..4).map(|i| corners[i][0] * corners[(i + 1) % 4][1] - corners[(i + 1) % 4][0] * corners[i][1]).sum();
-    twice.abs() / 2.0
 }

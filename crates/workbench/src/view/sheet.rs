@@ -48,12 +48,6 @@ impl Workbench {
             Err(line) => Page { empty: Some(crate::words::capital(line)), updating, ..Page::default() },
         }
     }
-
-    /// The work sheet as HTML.
-    pub(crate) fn sheet_html(&self) -> Option<String> {
-        let document = self.results.sheet.as_ref()?.value.as_ref().ok()?;
-        Some(sheet::html(document))
-    }
 }
 
 fn printed(document: &Document) -> Vec<Printed> {

@@ -185,7 +185,7 @@ impl Workbench {
         let first = if direction.is_empty() {
             format!("{name} and {} look alike.", part_name(piece, right))
         } else {
-            format!("{name} is {direction}.")
+            format!("{name}: {direction}.")
         };
         let hue = between::hue_words(against);
         Pair {

@@ -6,6 +6,7 @@ mod evenness;
 mod no_card;
 mod overlay;
 mod panel;
+mod part;
 mod parts;
 mod patches;
 mod region;

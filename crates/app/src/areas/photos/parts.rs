@@ -1,4 +1,4 @@
-//! The parts of the piece: names, how they meet, the topcoat. In the panel of Photos.
+//! The parts of the piece: names, the chosen one, how they meet, the topcoat. In the panel of Photos.
 
 use egui::{Align2, Key, Pos2, Rect, Ui};
 use workbench::{
@@ -9,6 +9,7 @@ use workbench::{
     },
 };
 
+use super::part;
 use crate::{
     screen::Screen,
     theme,
@@ -36,6 +37,10 @@ pub(super) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     column.skip(12.0);
     for part in &piece.parts {
         part_ui(ui, column, part, screen);
+    }
+    if let Some(part) = screen.bench.part().and_then(|id| piece.part(id)) {
+        column.skip(12.0);
+        part::part_ui(ui, column, part, screen);
     }
     if piece.parts.len() > 1 {
         column.skip(12.0);
@@ -91,7 +96,8 @@ fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut Screen<'_
     if chosen {
         ui.painter().rect_filled(row.expand2(egui::vec2(8.0, 0.0)), 0, greys.on);
     }
-    let note = [part.wood.clone(), part.area_m2.map(|area| format!("{area} m²")).unwrap_or_default()];
+    let units = screen.bench.units();
+    let note = [part.area_m2.map(|area| units.area(area)).unwrap_or_default(), part.wood.clone()];
     let note = note.iter().filter(|text| !text.is_empty()).cloned().collect::<Vec<_>>().join(", ");
     let runs = [words::bold(&part.name, 16.0, ink), words::plain("  ", 14.0, ink), words::plain(&note, 14.0, ink)];
     words::short(ui, row.left_center(), Align2::LEFT_CENTER, row.width() - 40.0, &runs);
@@ -111,14 +117,14 @@ fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut Screen<'_
 fn joints_ui(ui: &mut Ui, column: &mut Column, piece: &Piece, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let Some(of) = screen.bench.part().and_then(|id| piece.part(id)) else { return };
-    column.words(ui, 28.0, &[words::bold(&format!("{} meets", workbench::words::capital(&of.name)), 18.0, greys.ink)]);
+    column.words(ui, 28.0, &[words::bold(&format!("How {} and the others meet", of.name), 18.0, greys.ink)]);
     for other in piece.parts.iter().filter(|other| other.id != of.id) {
         let row = column.take(40.0);
         words::short(ui, row.left_center(), Align2::LEFT_CENTER, 110.0, &[words::plain(&other.name, 16.0, greys.ink)]);
         let now = piece.meeting(of.id, other.id);
         let name = MEETINGS.iter().find(|(_, meeting)| Some(*meeting) == now).map_or("not in sight", |(name, _)| name);
         let ink = if now.is_some() { greys.ink } else { greys.ink2 };
-        let label = format!("How {} meets {}", of.name, other.name);
+        let label = format!("How {} and {} meet", of.name, other.name);
         menu::menu_ui(ui, row.right_center(), Align2::RIGHT_CENTER, &label, &[words::plain(name, 15.0, ink)], |ui| {
             for (name, meeting) in MEETINGS {
                 if menu::row_ui(ui, name, "", Some(meeting) == now) {

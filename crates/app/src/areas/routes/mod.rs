@@ -1,5 +1,6 @@
 //! Routes: which strip has no odd part? Below, the ranking for one part.
 
+mod mixing;
 mod panel;
 mod ranking;
 mod strips;
@@ -29,11 +30,12 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
                 words::tag(ui, Pos2::new(origin.x + width - 16.0, origin.y + 4.0), Align2::RIGHT_TOP, "updating");
             }
         }
+        y = mixing::mixing_ui(ui, Pos2::new(origin.x, y), width, screen);
         y = ranking::ranking_ui(ui, Pos2::new(origin.x, y), width, screen);
         for (what, why) in view.barred.iter().take(6) {
             let runs = [
                 words::bold(what, 14.0, greys.ink),
-                words::plain(" is left out: ", 14.0, greys.ink),
+                words::plain(", left out: ", 14.0, greys.ink),
                 words::plain(why, 14.0, greys.ink),
             ];
             y = words::block(ui, Pos2::new(origin.x + 16.0, y + 4.0), width - 32.0, 20.0, &runs).max.y;

@@ -1,7 +1,7 @@
 //! The schedule of the chosen part, its caution, and the one main button.
 
 use egui::{Align2, Pos2, Ui};
-use workbench::{Area, FrameAction, RoutesAction, view::routes::ScheduleView};
+use workbench::{Area, Beside, FrameAction, RoutesAction, view::schedule::ScheduleView};
 
 use crate::{
     screen::Screen,
@@ -40,7 +40,7 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
         step_ui(ui, column, number, name, how);
     }
     column.skip(8.0);
-    caution::cautions_ui(ui, column, column.y, &schedule.cautions);
+    let left = caution::cautions_ui(ui, column, column.y, &schedule.cautions);
     column.skip(4.0);
     let place = column.take(48.0);
     let label = if schedule.is_plan { "This is the plan" } else { "Make this the plan" };
@@ -53,6 +53,11 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     next_ui(ui, column, screen);
     column.skip(12.0);
     notes_ui(ui, column, &schedule);
+    caution::rest_ui(ui, column, left);
+    column.skip(8.0);
+    if button::button(ui, column.take(48.0), Look::Well, "Colour out a spot", None).clicked() {
+        screen.act(FrameAction::Beside(Some(Beside::ColouringOut)));
+    }
 }
 
 /// The odds, and what stands behind them.
@@ -89,6 +94,10 @@ fn next_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
         if let Some(or) = &next.or {
             column.skip(4.0);
             column.words(ui, 20.0, &[words::plain(or, 14.0, greys.ink2)]);
+        }
+        if !next.cautions.is_empty() {
+            column.skip(8.0);
+            caution::cautions_ui(ui, column, f32::INFINITY, &next.cautions);
         }
         if next.updating {
             column.words(ui, 20.0, &[words::plain("Being weighed anew …", 14.0, greys.ink2)]);

@@ -3,7 +3,7 @@
 use egui::{Align2, Pos2, Rect, Ui};
 use workbench::{
     RoutesAction,
-    view::routes::{RankingView, RowView},
+    view::ranking::{RankingView, RowView},
 };
 
 use crate::{

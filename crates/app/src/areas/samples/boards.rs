@@ -3,7 +3,7 @@
 use egui::{Align2, Pos2, Rect, ScrollArea, Ui};
 use workbench::{
     SamplesAction,
-    view::samples::{BoardView, Boards, Column},
+    view::boards::{BoardView, Boards, Column},
 };
 
 use crate::{
@@ -18,6 +18,11 @@ const LEAST: f32 = 124.0;
 /// Heights from the top: heads, dry, coated, match, numbers.
 const ROWS: [f32; 4] = [88.0, 160.0, 224.0, 264.0];
 const END: f32 = 316.0;
+
+/// The height of the boards; less where there is no match sample to butt beneath and to count from.
+pub(super) fn height(view: &Boards) -> f32 {
+    8.0 + if view.matched.is_some() { END } else { ROWS[2] }
+}
 
 /// Draws the boards one beside the other.
 pub(super) fn boards_ui(ui: &mut Ui, rect: Rect, view: &Boards, screen: &mut Screen<'_>) {
@@ -60,7 +65,7 @@ fn board_ui(ui: &mut Ui, at: Pos2, width: f32, board: &BoardView, view: &Boards,
     for (place, column) in board.columns.iter().enumerate() {
         let left = (at.x + width * place as f32).round();
         let right = (at.x + width * (place + 1) as f32).round();
-        let area = Rect::from_min_max(Pos2::new(left, at.y + 40.0), Pos2::new(right, at.y + END));
+        let area = Rect::from_min_max(Pos2::new(left, at.y + 40.0), Pos2::new(right, at.y + height(view) - 8.0));
         column_ui(ui, area, at.y, column, view, screen);
     }
 }
@@ -74,7 +79,9 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
     let (ink, ink2) = if column.chosen { (greys.on_ink, greys.on_ink) } else { (greys.ink, greys.ink) };
     if column.chosen {
         ui.painter().rect_filled(row(40.0, ROWS[0]), 0, greys.on);
-        ui.painter().rect_filled(row(ROWS[3], END), 0, greys.on);
+        if view.matched.is_some() {
+            ui.painter().rect_filled(row(ROWS[3], END), 0, greys.on);
+        }
     }
     let at = |y: f32| Pos2::new(area.min.x + 8.0, top + y);
     let room = area.width() - 12.0;
@@ -85,7 +92,8 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
         (&column.coated, row(ROWS[1], ROWS[2])),
         (&view.matched, row(ROWS[2], ROWS[3])),
     ];
-    for (wood, place) in rows {
+    // Without a match sample nothing is butted beneath.
+    for (wood, place) in rows.into_iter().take(if view.matched.is_some() { 3 } else { 2 }) {
         match wood {
             Some(wood) => swatch::swatch_ui(ui, place, wood, screen.memory),
             None => {
@@ -97,7 +105,8 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
         }
     }
     if column.odd.is_some() {
-        words::tag(ui, Pos2::new(area.max.x, top + ROWS[3]), Align2::RIGHT_BOTTOM, "fits no law");
+        let foot = if view.matched.is_some() { ROWS[3] } else { ROWS[2] };
+        words::tag(ui, Pos2::new(area.max.x, top + foot), Align2::RIGHT_BOTTOM, "fits no law");
     }
     if let Some(de00) = &column.de00 {
         words::line(ui, at(279.0), Align2::LEFT_CENTER, &[words::bold(&de00.number, 20.0, ink)]);

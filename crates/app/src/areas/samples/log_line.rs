@@ -44,7 +44,7 @@ pub(super) fn log_line_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if entered && !line.trim().is_empty() {
         // A line that is not understood stays to be mended.
-        let understood = screen.bench.piece().is_some_and(|piece| workbench::log_line::parse(&line, piece).is_ok());
+        let understood = screen.bench.understands(&line);
         screen.act(SamplesAction::Log(line.clone()));
         if understood {
             line.clear();

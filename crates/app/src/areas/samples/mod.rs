@@ -11,14 +11,11 @@ use egui::{Pos2, Rect, Ui};
 
 use crate::{screen::Screen, theme, widgets::words};
 
-/// Height of the boards with heads and numbers, points.
-const BOARDS: f32 = 324.0;
-
 /// Draws the area.
 pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let view = screen.bench.boards();
-    let mut y = rect.min.y + BOARDS;
+    let mut y = rect.min.y + boards::height(&view);
     match &view.empty {
         Some(text) => {
             words::block(

@@ -1,7 +1,7 @@
 //! The chosen trial: what was done, how far it is from the match, what to beware of, and using it.
 
-use egui::{Align2, Pos2, Ui};
-use workbench::{SamplesAction, view::samples::TrialTold};
+use egui::{Align2, Pos2, Rect, Ui};
+use workbench::{Beside, FrameAction, SamplesAction, view::trial::TrialTold};
 
 use crate::{
     screen::Screen,
@@ -16,8 +16,10 @@ use crate::{
 /// Draws the panel.
 pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    match screen.bench.trial_told() {
-        Some(told) => trial_ui(ui, column, bottom, &told, screen),
+    let told = screen.bench.trial_told();
+    let mut left: &[(String, String)] = &[];
+    match &told {
+        Some(told) => left = trial_ui(ui, column, bottom, told, screen),
         None => {
             column.words(ui, 32.0, &[words::bold("No trial yet", 24.0, greys.ink)]);
             let example = screen.bench.piece().map(|piece| workbench::log_line::example(piece)).unwrap_or_default();
@@ -28,13 +30,27 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
             column.skip(16.0);
         }
     }
-    let add = column.take(48.0);
+    let row = column.take(48.0);
+    let half = (row.width() - 8.0) / 2.0;
+    let add = Rect::from_min_size(row.min, egui::vec2(half, row.height()));
     if button::button(ui, add, Look::Well, "Add a board", None).clicked() {
         screen.act(SamplesAction::AddBoard);
     }
+    let book = add.translate(egui::vec2(half + 8.0, 0.0));
+    if button::button(ui, book, Look::Well, "Shop book", None).clicked() {
+        screen.act(FrameAction::Beside(Some(Beside::ShopBook)));
+    }
+    caution::rest_ui(ui, column, left);
 }
 
-fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, screen: &mut Screen<'_>) {
+/// What the trial is; gives the cautions there was no room for.
+fn trial_ui<'t>(
+    ui: &mut Ui,
+    column: &mut Column,
+    bottom: f32,
+    told: &'t TrialTold,
+    screen: &mut Screen<'_>,
+) -> &'t [(String, String)] {
     let greys = theme::of(ui);
     column.words(ui, 32.0, &[words::bold(&told.head, 24.0, greys.ink)]);
     if let Some(de00) = &told.de00 {
@@ -69,7 +85,7 @@ fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, scr
         column.words(ui, 20.0, &[words::plain(note, 14.0, greys.ink2)]);
     }
     column.skip(12.0);
-    caution::cautions_ui(ui, column, bottom - 112.0, &told.cautions);
+    let left = caution::cautions_ui(ui, column, bottom - 136.0, &told.cautions);
     column.y = column.y.max(bottom - 104.0);
     if let Some((_, part)) = &told.part {
         let place = column.take(48.0);
@@ -78,4 +94,5 @@ fn trial_ui(ui: &mut Ui, column: &mut Column, bottom: f32, told: &TrialTold, scr
         }
         column.skip(8.0);
     }
+    left
 }

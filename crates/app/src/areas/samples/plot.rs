@@ -1,7 +1,7 @@
 //! L* against C*: where each trial went, with its interval, the match sample and the tolerance about it.
 
 use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo};
-use workbench::view::samples::{Plot, Point};
+use workbench::view::plot::{Plot, Point};
 
 use crate::{screen::Screen, theme, widgets::swatch, widgets::words};
 

@@ -1,13 +1,14 @@
 //! Saving the sheet.
 
-use egui::Ui;
-use workbench::SheetAction;
+use egui::{Align2, Ui};
+use workbench::{SheetAction, Units};
 
 use crate::{
     screen::Screen,
     theme,
     widgets::{
         button::{self, Look},
+        menu,
         words::{self, Column},
     },
 };
@@ -27,6 +28,8 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
     column.skip(8.0);
     let text = "The swatches will print near, not exact. Judge by the wood.";
     column.words(ui, 20.0, &[words::plain(text, 14.0, greys.ink2)]);
+    column.skip(8.0);
+    units_ui(ui, column, screen);
     column.y = (column.y + 16.0).max(bottom - 104.0);
     let ready = !page.blocks.is_empty() && !page.updating;
     let place = column.take(48.0);
@@ -49,4 +52,20 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
         let folder = screen.bench.piece_folder();
         screen.memory.dialogs.sheet(ui.ctx(), folder);
     }
+}
+
+/// The units that amounts are written in.
+fn units_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let row = column.take(40.0);
+    words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::plain("Amounts in", 16.0, greys.ink)]);
+    let now = screen.bench.units();
+    let runs = [words::bold(now.name(), 16.0, greys.ink)];
+    menu::menu_ui(ui, row.right_center(), Align2::RIGHT_CENTER, "Units of amounts", &runs, |ui| {
+        for units in Units::ALL {
+            if menu::row_ui(ui, units.name(), "", units == now) {
+                screen.act(SheetAction::Units(units));
+            }
+        }
+    });
 }

@@ -1,0 +1,36 @@
+//! `colour-out`: which sticks to mix for the colour of a spot.
+
+use std::io::Write;
+
+use anyhow::Result;
+use workbench::task;
+
+use crate::{DONE, arguments::ColourOut, table::table, words};
+
+pub(crate) fn colour_out(asked: &ColourOut, output: &mut dyn Write) -> Result<u8> {
+    let mut sticks = match &asked.sticks {
+        Some(path) => task::open_sticks(path)?,
+        None => Vec::new(),
+    };
+    for typed in &asked.typed {
+        sticks = task::with_stick(sticks, task::stick_typed(typed)?)?;
+    }
+    let piece = task::open(&asked.piece)?.piece;
+    let record = task::colour_out(&piece, task::spot_named(&piece, &asked.spot)?, &sticks)?;
+    if asked.json.json {
+        writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
+        return Ok(DONE);
+    }
+    let [l, a, b] = record.lab.map(words::signed);
+    writeln!(output, "{}, {} (reading {}): L* {l}, a* {a}, b* {b}", record.of, record.state, record.spot)?;
+    let rows: Vec<Vec<String>> = record
+        .mixes
+        .iter()
+        .map(|mix| vec![mix.words.clone(), words::de00(mix.de00), format!("{:.1}", mix.expected_de00)])
+        .collect();
+    write!(output, "{}", table(&["mix", "ΔE2000 (9 in 10)", "expected"], &rows))?;
+    for caution in &record.cautions {
+        writeln!(output, "  caution: {caution}")?;
+    }
+    Ok(DONE)
+}

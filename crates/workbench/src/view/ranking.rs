@@ -1,0 +1,125 @@
+//! Routes: the ranking for one part.
+
+use piece::{PartId, Piece, Step, Surface};
+use predict::{EvidenceKind, Ranking, Row, WayBack};
+
+use super::{Amount, Swatch, part_name};
+use crate::{Workbench, words};
+
+/// The ranking for one part.
+#[derive(Clone, Debug, Default)]
+pub struct RankingView {
+    /// `Front four, ranked`.
+    pub head: String,
+    /// The colour to reach.
+    pub matched: Option<Swatch>,
+    /// The schedules, best first.
+    pub rows: Vec<RowView>,
+    /// Why there is none.
+    pub empty: Option<String>,
+    /// What is barred, and what was not tried.
+    pub notes: Vec<(String, String)>,
+    /// Whether it was computed for an older piece, or is being computed.
+    pub updating: bool,
+}
+
+/// One ranked schedule.
+#[derive(Clone, Debug)]
+pub struct RowView {
+    /// Its id.
+    pub id: String,
+    /// Its steps in words.
+    pub words: String,
+    /// Predicted.
+    pub swatch: Swatch,
+    /// ΔE2000.
+    pub de00: Amount,
+    /// `9 in 10`.
+    pub odds: String,
+    /// `3 h, 3 d`.
+    pub work: String,
+    /// `none`, `in part`, `whole`.
+    pub way_back: &'static str,
+    /// `3 trials`.
+    pub evidence: String,
+    /// Whether it is chosen.
+    pub chosen: bool,
+}
+
+impl Workbench {
+    /// The ranking for the part the panel tells about.
+    pub fn ranking_view(&self) -> RankingView {
+        let (Some(piece), Some(part)) = (self.piece(), self.part()) else { return RankingView::default() };
+        let head = format!("{}, ranked", words::capital(&part_name(piece, part)));
+        let Some(tagged) = self.results.rankings.get(&part) else {
+            return RankingView { head, updating: true, ..RankingView::default() };
+        };
+        let mut view = RankingView { head, updating: !tagged.is_current(piece), ..RankingView::default() };
+        match &tagged.value {
+            Ok(ranking) => {
+                let on = match piece.match_sample {
+                    piece::MatchSample::Part(id) => Surface::Part(id),
+                    _ => Surface::Part(part),
+                };
+                view.matched = Some(self.swatch(on, ranking.target.mean));
+                let chosen = self.chosen_row(ranking).map(|row| row.id.clone());
+                view.rows = ranking.rows.iter().map(|row| self.row(part, row, chosen.as_ref())).collect();
+                view.notes = notes(ranking);
+            }
+            Err(line) => view.empty = Some(words::capital(line)),
+        }
+        view
+    }
+
+    /// The row chosen by hand; else the one the chosen route gives this part; else the best.
+    pub(super) fn chosen_row<'r>(&self, ranking: &'r Ranking) -> Option<&'r Row> {
+        let by_hand = self.routes.row.as_ref().and_then(|id| ranking.rows.iter().find(|row| row.id == *id));
+        let in_route = || {
+            let routes = self.results.routes.as_ref()?.value.as_ref().ok()?;
+            let schedule = routes.routes.get(self.routes.route)?.schedules.iter().find(|s| s.part == ranking.part)?;
+            ranking.rows.iter().find(|row| row.id == schedule.row.id || row.steps == schedule.row.steps)
+        };
+        by_hand.or_else(in_route).or_else(|| ranking.rows.first())
+    }
+
+    fn row(&self, part: PartId, row: &Row, chosen: Option<&String>) -> RowView {
+        let trials = row.evidence.trials.len();
+        RowView {
+            id: row.id.clone(),
+            words: self.piece().map_or_else(|| row.words.clone(), |piece| short_words(piece, row)),
+            swatch: self.swatch(Surface::Part(part), row.predicted.mean),
+            de00: Amount::de00(row.de00),
+            odds: words::odds(row.chance_within),
+            work: words::work_short(row.hours, row.wait_hours),
+            way_back: match row.reversible {
+                _ if row.hours < 0.05 => "–",
+                WayBack::Whole => "whole",
+                WayBack::InPart => "in part",
+                WayBack::None => "none",
+            },
+            evidence: match (row.evidence.kind, trials) {
+                (EvidenceKind::NoEffect, _) => String::new(),
+                (EvidenceKind::EarlierPieces, 0) => "shop book".into(),
+                (EvidenceKind::PublishedOnly, 0) => "published".into(),
+                (EvidenceKind::PublishedOnly, n) => format!("{n}, published"),
+                (_, 1) => "1 trial".into(),
+                (_, n) => format!("{n} trials"),
+            },
+            chosen: chosen == Some(&row.id),
+        }
+    }
+}
+
+/// The steps that colour, in few words; what every schedule has, sealer and clear coats, is left out.
+fn short_words(piece: &Piece, row: &Row) -> String {
+    let colours = |step: &&Step| !matches!(step, Step::Topcoat { .. } | Step::Seal);
+    let steps: Vec<Step> = row.steps.iter().filter(colours).cloned().collect();
+    if steps.is_empty() { row.words.clone() } else { words::steps(piece, &steps) }
+}
+
+fn notes(ranking: &Ranking) -> Vec<(String, String)> {
+    let barred = ranking.barred.iter().map(|b| (words::capital(&b.what), b.why.clone()));
+    let untried = (!ranking.untried.is_empty())
+        .then(|| ("Not tried yet".to_owned(), words::trials_by_number(&ranking.untried.join("; "))));
+    barred.chain(untried).collect()
+}

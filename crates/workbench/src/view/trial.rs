@@ -1,0 +1,98 @@
+//! Samples: the chosen trial.
+
+use piece::{PartId, Piece, Step, Surface, Trial, TrialId};
+
+use super::{Amount, between};
+use crate::{Workbench, words};
+
+/// The chosen trial as the panel tells of it.
+#[derive(Clone, Debug)]
+pub struct TrialTold {
+    /// The trial.
+    pub trial: TrialId,
+    /// Its steps in a heading.
+    pub head: String,
+    /// ΔE2000 to the match sample.
+    pub de00: Option<Amount>,
+    /// Its verdict.
+    pub verdict: String,
+    /// Steps: name and how.
+    pub steps: Vec<(String, String)>,
+    /// Where the readings come from, and how true the board is.
+    pub notes: Vec<String>,
+    /// Cautions: first clause, and the rest.
+    pub cautions: Vec<(String, String)>,
+    /// The part it can be used on.
+    pub part: Option<(PartId, String)>,
+}
+
+impl Workbench {
+    /// The chosen trial, or the last one.
+    pub fn trial_told(&self) -> Option<TrialTold> {
+        let piece = self.piece()?;
+        let trial = self.samples.trial.and_then(|id| piece.trial(id)).or(piece.trials.last())?;
+        let steps: Vec<Step> = trial.steps().cloned().collect();
+        let coated = self.last_reading(trial, self.judged());
+        let interval = coated.as_ref().and_then(|r| self.match_interval(r));
+        let stands_for = match trial.on {
+            Surface::Board(id) => piece.board(id).map(|board| board.stands_for),
+            Surface::Part(id) => Some(id),
+        };
+        let head = colour_steps(trial).iter().map(|step| words::step(piece, step)).collect::<Vec<_>>().join(", then ");
+        Some(TrialTold {
+            trial: trial.id,
+            head: words::capital(if head.is_empty() { "left natural" } else { &head }),
+            de00: interval.map(Amount::de00),
+            verdict: interval
+                .map_or_else(|| "Not read under the clear coat yet.".into(), |i| between::visibility(i).into()),
+            steps: steps.iter().map(|step| words::step_parts(piece, step)).collect(),
+            notes: self.trial_notes(piece, trial),
+            cautions: predict::caution::for_steps(&steps, piece).into_iter().map(|c| (c.lead, c.text)).collect(),
+            part: stands_for.map(|id| (id, super::part_name(piece, id))),
+        })
+    }
+
+    /// Why a trial does not fit what the others say, as the ranking that it counts in tells.
+    pub(super) fn odd(&self, trial: TrialId) -> Option<String> {
+        let rankings = self.results.rankings.values().filter_map(|tagged| tagged.value.as_ref().ok());
+        let rows = rankings.flat_map(|ranking| &ranking.rows);
+        let says = format!("trial {trial} is ");
+        let note = rows.flat_map(|row| &row.evidence.notes).find(|note| note.starts_with(&says))?;
+        Some(format!("{}.", words::capital(&words::trials_by_number(note)).trim_end_matches(['.', '?'])))
+    }
+
+    fn trial_notes(&self, piece: &Piece, trial: &Trial) -> Vec<String> {
+        let number = piece::Id::number(trial.id);
+        let mut notes: Vec<String> = self.odd(trial.id).into_iter().collect();
+        notes.push(format!("Trial {number}, {}.", words::readings(trial.readings().count())));
+        if let Surface::Board(id) = trial.on
+            && let Some(board) = piece.board(id)
+        {
+            let f = board.fidelity;
+            let says = [(f.same_exposure, "exposure"), (f.same_grit, "grit"), (f.same_stripping, "stripping")];
+            let same: Vec<String> = says.iter().filter(|(same, _)| *same).map(|(_, what)| (*what).to_owned()).collect();
+            let other: Vec<String> =
+                says.iter().filter(|(same, _)| !same).map(|(_, what)| (*what).to_owned()).collect();
+            let name = words::capital(&board.name);
+            notes.push(match (same.is_empty(), other.is_empty()) {
+                (_, true) => format!("{name} has the same {}.", words::list(&same)),
+                (true, _) => format!("{name} differs in {}.", words::list(&other)),
+                _ => format!("{name} has the same {}, another {}.", words::list(&same), words::list(&other)),
+            });
+        }
+        if !trial.note.is_empty() {
+            notes.push(words::capital(&trial.note));
+        }
+        notes
+    }
+}
+
+/// The steps of a trial that are neither sealer nor clear coats: what it is told apart by.
+pub(super) fn colour_steps(trial: &Trial) -> Vec<Step> {
+    trial.steps().filter(|step| !matches!(step, Step::Topcoat { .. } | Step::Seal)).cloned().collect()
+}
+
+/// Whether nothing was done but the clear coats.
+pub(super) fn is_natural(trial: &Trial) -> bool {
+    colour_steps(trial).iter().all(|step| matches!(step, Step::LeaveNatural))
+}

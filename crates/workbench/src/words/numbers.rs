@@ -1,0 +1,101 @@
+//! Numbers, intervals, odds, work and days in words.
+
+use predict::Interval;
+
+/// A signed or unsigned number to one decimal, with a real minus.
+pub fn number(value: f64) -> String {
+    decimals(value, 1)
+}
+
+/// A number to so many decimals, with a real minus and no negative zero.
+pub fn decimals(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|c| matches!(c, '0' | '.')) => rest.into(),
+        Some(rest) => format!("−{rest}"),
+        None => text,
+    }
+}
+
+/// A range: `15.1–16.2`; a lower bound under 0.05 is written `0`.
+pub fn range(interval: Interval) -> String {
+    let low = if interval.low.abs() < 0.05 { "0".into() } else { number(interval.low) };
+    format!("{low}–{}", number(interval.high))
+}
+
+/// Half the width of an interval: `± 0.5`.
+pub fn plus_minus(interval: Interval) -> String {
+    format!("± {}", number((interval.high - interval.low).abs() / 2.0))
+}
+
+/// Odds in tenths: `9 in 10`, `hardly` under half of one, `none` where there are none to speak of.
+pub fn odds(chance: f64) -> String {
+    match chance * 10.0 {
+        c if c < 0.05 => "none".into(),
+        c if c < 0.5 => "hardly".into(),
+        c if c > 9.5 => "nearly sure".into(),
+        c => format!("{} in 10", c.round() as u32),
+    }
+}
+
+/// Hours of work in whole or half hours: `3 h`, `half an hour`.
+pub fn hours(hours: f64) -> String {
+    match hours {
+        h if h < 0.05 => "no work".into(),
+        h if h < 0.75 => "half an hour".into(),
+        h if h < 10.0 && (h * 2.0).round() as i64 % 2 == 1 => format!("{}½ h", (h * 2.0).round() as i64 / 2),
+        h => format!("{} h", h.round()),
+    }
+}
+
+/// Days that work and waiting take at the bench: eight hours' work to the day, waits running through the night.
+pub fn days(hours: f64, wait_hours: f64) -> u32 {
+    if hours < 0.05 {
+        return 0;
+    }
+    let by_work = (hours / 8.0).ceil();
+    let by_waits = ((hours + wait_hours) / 24.0).ceil();
+    by_work.max(by_waits).max(1.0) as u32
+}
+
+/// `3 h over 3 days`; `no work`.
+pub fn work(hours_of_work: f64, wait_hours: f64) -> String {
+    match days(hours_of_work, wait_hours) {
+        0 => "no work".into(),
+        1 => format!("{} in a day", hours(hours_of_work)),
+        n => format!("{} over {n} days", hours(hours_of_work)),
+    }
+}
+
+/// The short form for a table: `3 h, 3 d`.
+pub fn work_short(hours_of_work: f64, wait_hours: f64) -> String {
+    match days(hours_of_work, wait_hours) {
+        0 => "none".into(),
+        n => format!("{}, {n} d", hours(hours_of_work).replace("half an hour", "½ h")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn interval(low: f64, high: f64) -> Interval {
+        Interval { mean: (low + high) / 2.0, low, high }
+    }
+
+    /// The wording of the design: a real minus, ranges with an en dash, `0` for what reaches zero, odds in tenths.
+    #[test]
+    fn numbers_as_they_are_written() {
+        assert_eq!(number(-15.42), "−15.4");
+        assert_eq!(number(-0.04), "0.0");
+        assert_eq!(range(interval(0.04, 1.7)), "0–1.7");
+        assert_eq!(range(interval(15.1, 16.2)), "15.1–16.2");
+        assert_eq!(plus_minus(interval(-15.9, -14.9)), "± 0.5");
+        assert_eq!(odds(0.91), "9 in 10");
+        assert_eq!(odds(0.04), "hardly");
+        assert_eq!(odds(0.001), "none");
+        assert_eq!(hours(2.5), "2½ h");
+        assert_eq!(work(3.0, 60.0), "3 h over 3 days");
+        assert_eq!(work(0.0, 0.0), "no work");
+    }
+}

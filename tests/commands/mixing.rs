@@ -1,0 +1,48 @@
+//! What to mix, in `routes --json` and on the sheet, for a demo piece (invented data).
+
+use crate::{demo_folder, run, schema::keeps_to};
+
+/// The need is area over coverage, times coats, and the stated waste; the batch is that and a quarter, rounded up by no
+/// more than a tenth or 250 ml (coverage, waste and spare are common practice, no source).
+#[test]
+fn every_amount_follows_from_what_it_is_reckoned_from() {
+    let routes = keeps_to("routes", &run(&["routes", &demo_folder("oak-chest"), "--json"], "").output);
+    let number = |value: &serde_json::Value, key: &str| value[key].as_f64().expect("a number");
+    let mixes: Vec<&serde_json::Value> =
+        routes["routes"].as_array().unwrap().iter().flat_map(|route| route["mixing"].as_array().unwrap()).collect();
+    assert!(!mixes.is_empty());
+    for mix in mixes {
+        let mut sum = 0.0;
+        for part in mix["parts"].as_array().unwrap() {
+            let litres = number(part, "area_m2") * number(part, "coats") / number(part, "coverage_m2_per_l");
+            let need = 1000.0 * litres * (1.0 + number(part, "waste_share"));
+            assert!((need - number(part, "need_ml")).abs() < 1e-6, "{part}");
+            sum += need;
+        }
+        assert!((sum - number(mix, "need_ml")).abs() < 1e-6, "{mix}");
+        let batch = number(mix, "batch_ml");
+        let wanted = sum * (1.0 + number(mix, "spare_share"));
+        assert!(batch >= wanted - 1e-6 && (batch <= 1.1 * wanted + 20.0 || batch == 250.0), "{mix}");
+        if let Some(strength) = mix["grams_per_litre"].as_f64() {
+            let grams: f64 = mix["of"].as_array().unwrap().iter().filter_map(|one| one["grams"].as_f64()).sum();
+            assert!((grams - strength * batch / 1000.0).abs() <= 0.5, "{mix}");
+        }
+    }
+}
+
+#[test]
+fn the_plain_routes_and_the_sheet_say_what_to_mix() {
+    let chest = demo_folder("oak-chest");
+    let plain = run(&["routes", &chest], "").output;
+    assert!(plain.contains("  mix amber alcohol dye 4 g/L: 250 ml, 1 g of powder"), "{plain}");
+    let folder = tempfile::tempdir().unwrap();
+    let sheet = |units: &str| {
+        let file = folder.path().join(format!("{units}.html")).display().to_string();
+        let ran = run(&["sheet", &chest, "-o", &file, "--units", units], "");
+        assert_eq!(ran.code, 0, "{}", ran.errors);
+        std::fs::read_to_string(file).unwrap()
+    };
+    let (metric, us) = (sheet("metric"), sheet("us"));
+    assert!(metric.contains(" ml") && metric.contains(" m²") && !metric.contains("fl oz"), "{metric}");
+    assert!(us.contains(" fl oz") && us.contains(" sq ft") && !us.contains(" ml"), "{us}");
+}
