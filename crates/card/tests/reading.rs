@@ -26,10 +26,16 @@ const DARK_WOOD: Lab = Lab { l: 38.0, a: 10.0, b: 18.0, white_point: std::marker
 
 /// The chart on grey, with two fields of wood to its right whose pixels alternate about the mean.
 fn painted() -> Photo {
+    painted_at(1)
+}
+
+/// The same, each pixel drawn `scale` × `scale` large.
+fn painted_at(scale: u32) -> Photo {
     let card = &layout::known()[0];
     let lab = &card.editions[0].lab;
     let gap = (card.gap_fraction * f64::from(PITCH)).round() as u32;
-    let picture = RgbImage::from_fn(520, 280, |x, y| {
+    let picture = RgbImage::from_fn(520 * scale, 280 * scale, |x, y| {
+        let (x, y) = (x / scale, y / scale);
         let (cx, cy) = (x.wrapping_sub(LEFT), y.wrapping_sub(TOP));
         let on_card = cx < 6 * PITCH - gap && cy < 4 * PITCH - gap;
         let on_patch = on_card && cx % PITCH < PITCH - gap && cy % PITCH < PITCH - gap;
@@ -101,6 +107,24 @@ fn wood_beside_the_card_is_measured_as_painted() {
         }
         assert!(!codes.contains(&"wrong-card") && !codes.contains(&"clipped"), "{codes:?}");
     }
+}
+
+/// Of a large region not every row is read: it has the pixels of its area and the colour of the small one all the same.
+#[test]
+fn a_large_region_reads_as_a_small_one() {
+    const SCALE: u32 = 14;
+    let scale = f64::from(SCALE);
+    let read_at = |scale: f64, photo: &Photo| {
+        let corners_px = Some(corners().map(|corner| corner.map(|at| at * scale)));
+        let wood = square(360.0 * scale, 20.0 * scale, 110.0 * scale);
+        let request = Request { corners_px, regions: vec![("wood".into(), wood)], ..Request::default() };
+        read(photo, &request, &|_| true).unwrap().regions.remove(0)
+    };
+    let (small, large) = (read_at(1.0, &painted()), read_at(scale, &painted_at(SCALE)));
+    assert_eq!(small.pixels, 110 * 110);
+    assert_eq!(large.pixels, (110 * SCALE as usize).pow(2));
+    let off = de2000(large.lab, small.lab);
+    assert!(off < 0.1, "off by {off}");
 }
 
 type Matrix = nalgebra::Matrix3<f64>;
