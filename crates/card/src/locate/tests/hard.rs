@@ -43,7 +43,6 @@ fn all_found(
     for seed in seeds.clone() {
         let dice = &mut Dice::new(seed);
         let (picture, truth) = draw(dice, Scene::of(6, colours.clone()));
-        eprintln!("SEED {seed}");
         match locate(&picture, std::slice::from_ref(&card)).first() {
             Some(found) if truth.is(found) => {}
             Some(_) => misread.push(seed),
