@@ -20,7 +20,7 @@ const SHARES: [(FactorOf, f64); 2] = [(|id| Factor::Card(id.to_owned()), 0.2), (
 ///
 /// # Source
 /// 626 differences of two panels in rendered photos, seeds 1–240: held against the variance of one reading, theirs was 0.16
-/// at a median ΔL* of 2.5, 0.20 at 7, 0.32 at 12, 0.57 at 18, 1.0 at 25, 1.3 at 34; with chroma it did not change.
+/// at a median ΔL* of 2.5, 0.20 at 7, 0.32 at 12, 0.57 at 18, 1.0 at 25, 1.3 at 34; with chroma it did not grow steadily.
 const FIT_SHARE: f64 = 0.6;
 const OWN_SHARE: f64 = 0.08;
 /// Lightness over which readings come to have nothing of the fit in common.
