@@ -4,7 +4,11 @@
 //! length longer; so the interval is made by asking which true lengths could have given the length that was found.
 
 use crate::distribution::{mean_of_length, normal_quantile};
-use crate::{Error, Lab, Result, de2000, metric_root};
+use crate::{
+    Error, Lab, Result,
+    bulk::{Planes, de2000_of_pairs},
+    de2000, metric_root,
+};
 use nalgebra::{Matrix3, Vector3};
 use std::sync::LazyLock;
 
@@ -45,7 +49,7 @@ pub fn from_moments(mean: Vector3<f64>, covariance: &Matrix3<f64>, root: &Matrix
     bounds(y, &spread, nothing, far)
 }
 
-/// The interval of ΔE2000 from joint draws of two colours.
+/// The interval of ΔE2000 from joint draws of two colours: the first of one belongs with the first of the other, and so on.
 ///
 /// Moments of the draws go through [`from_moments`], scaled so that the middle is the exact ΔE2000 of the mean colours;
 /// where the difference may be none, the upper end is the 90 % quantile of ΔE2000 over the draws themselves.
@@ -55,32 +59,38 @@ pub fn from_moments(mean: Vector3<f64>, covariance: &Matrix3<f64>, root: &Matrix
 ///
 /// # Source
 /// As [`from_moments`].
-pub fn from_draws(pairs: &[(Lab, Lab)]) -> Result<Interval> {
+pub fn from_draws(first: &[Lab], second: &[Lab]) -> Result<Interval> {
     let vector = |lab: &Lab| Vector3::new(lab.l, lab.a, lab.b);
-    if pairs.len() < 2 {
-        return Err(Error::TooFew { what: "an interval from draws", least: 2, found: pairs.len() });
+    let found = first.len().min(second.len());
+    if found < 2 {
+        return Err(Error::TooFew { what: "an interval from draws", least: 2, found });
     }
-    let count = pairs.len() as f64;
-    let first = pairs.iter().map(|(a, _)| vector(a)).sum::<Vector3<f64>>() / count;
-    let second = pairs.iter().map(|(_, b)| vector(b)).sum::<Vector3<f64>>() / count;
-    let mean = second - first;
+    let (first, second) = (&first[..found], &second[..found]);
+    let count = found as f64;
+    let mean_of = |draws: &[Lab]| draws.iter().map(vector).sum::<Vector3<f64>>() / count;
+    let (first_mean, second_mean) = (mean_of(first), mean_of(second));
+    let mean = second_mean - first_mean;
     if mean.iter().any(|v| !v.is_finite()) {
         return Err(Error::NotFinite { what: "the draws of a colour" });
     }
     let mut covariance = Matrix3::zeros();
-    for (a, b) in pairs {
+    for (a, b) in first.iter().zip(second) {
         let off = vector(b) - vector(a) - mean;
-        covariance += off * off.transpose() / (count - 1.0);
+        covariance += off * off.transpose();
     }
+    covariance /= count - 1.0;
     let lab = |v: Vector3<f64>| Lab::new(v.x, v.y, v.z);
-    let root = metric_root(lab((first + second) / 2.0));
+    let root = metric_root(lab((first_mean + second_mean) / 2.0));
     let y = root * mean;
     let spread = root * covariance * root.transpose();
     let factor = factor(&spread);
     let nothing = quantile(&NORMALS.iter().map(|z| (factor * z).norm()).collect::<Vec<_>>(), 1.0 - TAIL);
-    let exact = de2000(lab(first), lab(second));
+    let exact = de2000(lab(first_mean), lab(second_mean));
     let scale = if y.norm() > 0.0 { exact / y.norm() } else { 1.0 };
-    let far = || quantile(&pairs.iter().map(|(a, b)| de2000(*a, *b)).collect::<Vec<_>>(), LEVEL) / scale.max(1e-9);
+    let far = || {
+        let sizes = de2000_of_pairs(&Planes::of_lab(first), &Planes::of_lab(second));
+        quantile(&sizes, LEVEL) / scale.max(1e-9)
+    };
     let Interval { low, high, .. } = bounds(y, &spread, nothing, far);
     Ok(Interval { mean: exact, low: low * scale, high: (high * scale).max(exact) })
 }
@@ -103,12 +113,11 @@ pub fn of_normal(mean: f64, variance: f64) -> Interval {
 /// # Source
 /// Hyndman, Fan (1996), DOI 10.2307/2684934, definition 7.
 pub fn quantile(values: &[f64], p: f64) -> f64 {
-    let mut sorted = values.to_vec();
-    sorted.sort_by(f64::total_cmp);
-    let at = p.clamp(0.0, 1.0) * (sorted.len().saturating_sub(1)) as f64;
-    let (Some(below), Some(above)) = (sorted.get(at.floor() as usize), sorted.get(at.ceil() as usize)) else {
-        return f64::NAN;
-    };
+    let Some(last) = values.len().checked_sub(1) else { return f64::NAN };
+    let mut values = values.to_vec();
+    let at = p.clamp(0.0, 1.0) * last as f64;
+    let (_, &mut below, above) = values.select_nth_unstable_by(at.floor() as usize, f64::total_cmp);
+    let above = above.iter().copied().min_by(f64::total_cmp).unwrap_or(below);
     below + (above - below) * at.fract()
 }
 
@@ -229,8 +238,8 @@ mod tests {
         assert_eq!(sure, Interval { mean: 2.0, low: 2.0, high: 2.0 });
         assert!(from_moments(Vector3::new(f64::NAN, 0.0, 0.0), &unit, &unit).low.is_nan());
         assert!(from_moments(Vector3::x(), &Matrix3::repeat(f64::NAN), &unit).high.is_nan());
-        assert!(from_draws(&[]).is_err());
-        assert!(from_draws(&[(Lab::new(f64::NAN, 0.0, 0.0), Lab::new(0.0, 0.0, 0.0)); 3]).is_err());
+        assert!(from_draws(&[], &[]).is_err());
+        assert!(from_draws(&[Lab::new(f64::NAN, 0.0, 0.0); 3], &[Lab::new(0.0, 0.0, 0.0); 3]).is_err());
         assert!(of_signed(&[]).mean.is_nan());
     }
 
@@ -239,9 +248,9 @@ mod tests {
         let mut random = Seeded(SEED);
         let (first, second) = (Vector3::new(55.0, 10.0, 23.0), Vector3::new(52.0, 11.0, 21.0));
         let lab = |v: Vector3<f64>| Lab::new(v.x, v.y, v.z);
-        let pairs: Vec<_> =
-            (0..4000).map(|_| (lab(first + random.normal() * 0.5), lab(second + random.normal() * 0.5))).collect();
-        let drawn = from_draws(&pairs).unwrap();
+        let (firsts, seconds): (Vec<_>, Vec<_>) =
+            (0..4000).map(|_| (lab(first + random.normal() * 0.5), lab(second + random.normal() * 0.5))).unzip();
+        let drawn = from_draws(&firsts, &seconds).unwrap();
         let root = metric_root(lab((first + second) / 2.0));
         let told = from_moments(second - first, &(Matrix3::identity() * 0.5), &root);
         assert!((drawn.low - told.low).abs() < 0.1 && (drawn.high - told.high).abs() < 0.1, "{drawn:?} {told:?}");

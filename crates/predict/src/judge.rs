@@ -1,6 +1,10 @@
 //! How far apart two colours are, from their joint draws.
 
-use colour::{Difference, Lab, difference};
+use colour::{
+    Difference, Lab,
+    bulk::{Planes, de2000_of_pairs},
+    de2000, difference,
+};
 
 use crate::{Interval, estimate::quantile};
 
@@ -13,6 +17,27 @@ pub(crate) struct Judgement {
     pub(crate) dc: Interval,
     pub(crate) dh: Interval,
     pub(crate) chance_within: f64,
+}
+
+/// How near one colour is to another.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Nearness {
+    pub(crate) de00: Interval,
+    pub(crate) chance_within: f64,
+    /// Mean ΔE2000 over the joint draws.
+    pub(crate) expected: f64,
+}
+
+/// How near `second` is to `first`: best estimates and joint draws of each.
+pub(crate) fn nearness(first: (Lab, &[Lab]), second: (Lab, &[Lab]), tolerance_de00: f64) -> Nearness {
+    let sizes = de2000_of_pairs(&Planes::of_lab(first.1), &Planes::of_lab(second.1));
+    let count = sizes.len().max(1) as f64;
+    let within = sizes.iter().filter(|size| **size <= tolerance_de00).count();
+    Nearness {
+        de00: interval(de2000(first.0, second.0), first.1, second.1, &sizes),
+        chance_within: within as f64 / count,
+        expected: sizes.iter().sum::<f64>() / count,
+    }
 }
 
 /// Judges `second` against `first`: best estimates and joint draws of each.
@@ -30,27 +55,23 @@ pub(crate) fn judge(
         values.sort_by(f64::total_cmp);
         Interval { mean, low: quantile(&values, 0.05), high: quantile(&values, 0.95) }
     };
-    let mut sizes: Vec<f64> = each.iter().map(|one| one.de00).collect();
-    sizes.sort_by(f64::total_cmp);
-    let within = sizes.iter().filter(|size| **size <= tolerance_de00).count();
-    let de00 = interval(best.de00, first_draws, second_draws, &sizes);
+    let Nearness { de00, chance_within, .. } = nearness((first, first_draws), (second, second_draws), tolerance_de00);
     Judgement {
         difference: best,
         de00,
         dl: part(best.dl, |one| one.dl),
         dc: part(best.dc, |one| one.dc),
         dh: part(best.dh, |one| one.dh),
-        chance_within: within as f64 / sizes.len().max(1) as f64,
+        chance_within,
     }
 }
 
 /// 90 % interval of ΔE2000 about the difference of the best estimates; from none to the largest draw where it cannot be
 /// had.
-fn interval(best: f64, first_draws: &[Lab], second_draws: &[Lab], sorted_sizes: &[f64]) -> Interval {
-    let pairs: Vec<(Lab, Lab)> = first_draws.iter().copied().zip(second_draws.iter().copied()).collect();
-    match colour::interval::from_draws(&pairs) {
+fn interval(best: f64, first: &[Lab], second: &[Lab], sizes: &[f64]) -> Interval {
+    match colour::interval::from_draws(first, second) {
         Ok(found) => Interval { mean: best, low: found.low.min(best), high: found.high.max(best) },
-        Err(_) => Interval { mean: best, low: 0.0, high: quantile(sorted_sizes, 1.0).max(best) },
+        Err(_) => Interval { mean: best, low: 0.0, high: sizes.iter().copied().fold(best, f64::max) },
     }
 }
 

@@ -15,6 +15,7 @@ pub mod ageing;
 mod anchor;
 mod because;
 pub mod caution;
+mod chain;
 mod coats;
 pub mod colouring_out;
 pub mod compare;

@@ -5,10 +5,10 @@ use nalgebra::{Matrix3, Vector3};
 use piece::{Part, Piece, Reading, Step, Surface};
 
 use crate::{
+    chain::{Chains, Place},
     draws::{geometric_median, moved, vector},
     lessons::{Lessons, untouched},
     look::{Look, pooled_lab},
-    outcome::{Place, by_laws},
     pool::Pool,
 };
 
@@ -76,11 +76,9 @@ impl Uneven {
 
     /// What a schedule makes of it; None where the part is even.
     pub(crate) fn after(&self, lessons: &Lessons, part: &Part, steps: &[Step], look: Look) -> Option<Patchiness> {
-        let name = part.id.to_string();
-        let place = Place { name: &name, part: Some(part), wood: &part.wood };
         let spot = |steps: &[Step], by: Vector3<f64>| {
             let dry = vec![moved(self.middle, by); DRAWS];
-            geometric_median(&by_laws(lessons, place, &dry, steps, look).0)
+            geometric_median(&Chains::new(lessons, Place::of(part), &dry).seen(steps, look))
         };
         let apart = |steps: &[Step]| de2000(spot(steps, self.spread), spot(steps, -self.spread));
         let natural_de00 = apart(&[]);

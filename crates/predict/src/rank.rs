@@ -2,17 +2,17 @@
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use colour::{Lab, de2000};
+use colour::Lab;
 use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, ProductId, Step, TrialId};
 use rayon::prelude::*;
 
 use crate::{
     AgeingNote, Caution, Error, Estimate, GoOn, Interval, Patchiness, Result, ageing,
-    anchor::anchors,
+    anchor::Anchors,
     because::because,
     caution,
     draws::{COUNT, geometric_median},
-    judge::judge,
+    judge::nearness,
     lessons::{Key, Lessons},
     look::Look,
     outcome::{Outcome, Start, outcome},
@@ -139,7 +139,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
     let lessons = Lessons::learn(piece);
     let look = judged_look(piece);
     let start = Start::of(piece, &lessons, part, look).ok_or_else(|| Error::NoReading(part.name.clone()))?;
-    let anchors = anchors(piece, &lessons, look);
+    let anchors = Anchors::of(piece, &lessons, look);
     let aim = aim(piece, &lessons, part, look)?;
     let target = Estimate::from_draws(aim.draws);
     if !go_on(0.2) {
@@ -147,6 +147,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
     }
     let offered = offered(piece, part, &lessons, Reach::NearTried);
     let uneven = Uneven::of(piece, part);
+    let chains = start.chains(&lessons, part);
     let done = AtomicUsize::new(0);
     let count = offered.schedules.len().max(1) as f64;
     let rows: Option<Vec<(Row, f64)>> = offered
@@ -155,7 +156,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         .map(|steps| {
             let share = done.fetch_add(1, Ordering::Relaxed) as f64 / count;
             go_on(0.2 + 0.8 * share).then(|| {
-                let outcome = outcome(&lessons, &anchors, part, &start, steps, look);
+                let outcome = outcome(&chains, &anchors, part, &start, steps, look);
                 let patchiness = uneven.and_then(|uneven| uneven.after(&lessons, part, steps, look));
                 let mut ranked = row(piece, part, steps, outcome, &target, aim.tolerance_de00);
                 ranked.0.patchiness = patchiness;
@@ -235,9 +236,7 @@ pub(crate) fn row(
     tolerance_de00: f64,
 ) -> (Row, f64) {
     let predicted = Estimate::from_draws(outcome.draws);
-    let judged = judge(target.mean, predicted.mean, &target.draws, &predicted.draws, tolerance_de00);
-    let sizes = target.draws.iter().zip(&predicted.draws).map(|(a, b)| de2000(*a, *b));
-    let expected = sizes.sum::<f64>() / predicted.draws.len().max(1) as f64;
+    let near = nearness((target.mean, &target.draws), (predicted.mean, &predicted.draws), tolerance_de00);
     let mut all = if steps.is_empty() { vec![Step::LeaveNatural] } else { steps.to_vec() };
     if let Some((topcoat, sheen)) = &piece.topcoat {
         if !all.contains(&Step::Seal) {
@@ -255,14 +254,14 @@ pub(crate) fn row(
         cautions: caution::for_steps(&all, piece),
         steps: all,
         predicted,
-        de00: judged.de00,
-        chance_within: judged.chance_within,
+        de00: near.de00,
+        chance_within: near.chance_within,
         because: because(piece, Some(part), &outcome.evidence.trials, outcome.evidence.kind),
         patchiness: None,
         ageing: ageing::notes(part, steps),
         evidence: outcome.evidence,
     };
-    (row, expected)
+    (row, near.expected)
 }
 
 /// Hours of the steps that colour the part; sealing is common to all schedules.

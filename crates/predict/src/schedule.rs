@@ -9,7 +9,7 @@ use crate::{
 };
 
 /// Most colour steps in one schedule.
-const MOST_COLOUR_STEPS: usize = 3;
+pub(crate) const MOST_COLOUR_STEPS: usize = 3;
 /// Parts of reducer to one of stain that are offered: neat, 2:1, 1:1, 1:2, 1:4, 1:8.
 pub(crate) const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
 /// Dye powder, g/L, that is offered.

@@ -1,23 +1,19 @@
 //! A learned effect, and what it predicts.
 
 use colour::Lab;
-use nalgebra::Vector3;
 
 use super::{
     Belief, Scatter,
     candidate::Candidate,
+    draws::{Draw, Draws},
     learn::by_name,
-    problem::{LAW_ERROR, Shared, strength},
+    problem::{LAW_ERROR, Shared},
     scatter::LogLikelihood,
 };
 use crate::{
-    draws::{COUNT, Source, moved, vector},
+    draws::{COUNT, Source},
     laws::Law,
 };
-
-/// Share of the variance in strength that the surfaces coloured with one mix have in common: what was weighed out, not how
-/// it was wiped (common practice, no source).
-const MIX_SHARE: f64 = 0.7;
 
 /// What a step does, as draws from the mixture of its laws.
 #[derive(Clone, Debug)]
@@ -25,7 +21,7 @@ pub struct Effect {
     pub(super) name: String,
     pub(super) scale: Scale,
     pub(super) weights: Vec<(Law, f64)>,
-    pub(super) draws: Vec<Draw>,
+    pub(super) draws: Draws,
     /// What is believed of the scatter between uses.
     pub(super) belief: Belief,
     pub(super) scatter: Vec<Scatter>,
@@ -48,14 +44,6 @@ pub(super) struct Scale {
 
 /// A middling wood, for an effect that was observed on none.
 const MIDDLING_WOOD: Lab = Lab { l: 65.0, a: 9.0, b: 24.0, white_point: std::marker::PhantomData };
-
-#[derive(Clone, Debug)]
-pub(super) struct Draw {
-    pub(super) law: Law,
-    pub(super) gamma: f64,
-    pub(super) e: [f64; 3],
-    pub(super) log_factors: Vec<f64>,
-}
 
 /// One use of an effect on one surface.
 #[derive(Clone, Debug)]
@@ -105,7 +93,15 @@ impl Effect {
             });
         }
         let weights = fits.iter().map(|(candidate, weight)| (candidate.law, *weight)).collect();
-        Self { name: name.to_owned(), scale, weights, draws, scatter: scatter_draws(name, &belief), belief, seen }
+        Self {
+            name: name.to_owned(),
+            scale,
+            weights,
+            draws: Draws::new(draws),
+            scatter: scatter_draws(name, &belief),
+            belief,
+            seen,
+        }
     }
 
     /// An effect known only from outside: one law, with E from a mean and a standard deviation, strength in units of 1.
@@ -124,7 +120,15 @@ impl Effect {
             .collect();
         let scale = Scale { unit: 1.0, range: (1.0, 1.0), law_error: LAW_ERROR, reference: MIDDLING_WOOD };
         let scatter = scatter_draws(name, &belief);
-        Self { name: name.to_owned(), scale, weights: vec![(law, 1.0)], draws, scatter, belief, seen: None }
+        Self {
+            name: name.to_owned(),
+            scale,
+            weights: vec![(law, 1.0)],
+            draws: Draws::new(draws),
+            scatter,
+            belief,
+            seen: None,
+        }
     }
 
     /// Weakest and strongest use it was learned from.
@@ -151,37 +155,6 @@ impl Effect {
     /// The wood it was learned on, at its strongest.
     pub(crate) fn reference(&self) -> Lab {
         self.scale.reference
-    }
-
-    /// Joint draws of the colour after the step, from joint draws of the colour before it.
-    pub fn draws(&self, before: &[Lab], application: &Application<'_>) -> Vec<Lab> {
-        let relative = application.strength / self.scale.unit;
-        let named = |words: String| Source::named(&words);
-        let used = application.used.map(|used| named(format!("use of {} on {used}", self.name)));
-        let mix = application.mix.map(|mix| named(format!("mix of {}: {mix}", self.name)).normals(0));
-        let wood = application.wood.map(|wood| named(format!("laws of {} on {wood}", self.name)).normals3(0));
-        let used = used.map(|used| (used.normals(3), used.normals3(0)));
-        let one = |(index, (draw, before)): (usize, (&Draw, &Lab))| {
-            let mut log_factor: f64 = draw.log_factors.iter().zip(application.conditions).map(|(b, x)| b * x).sum();
-            let scatter = self.scatter[index];
-            if let Some((own, _)) = &used {
-                let own = own[index];
-                let off =
-                    mix.as_ref().map_or(own, |mix| MIX_SHARE.sqrt() * mix[index] + (1.0 - MIX_SHARE).sqrt() * own);
-                log_factor += scatter.strength_sd * off;
-            }
-            let after = draw.law.lab(*before, draw.e, strength(relative, draw.gamma, log_factor));
-            let mut by = Vector3::zeros();
-            if let Some((_, own)) = &used {
-                by += Vector3::from_fn(|axis, _| own[axis][index]) * scatter.process_sd;
-            }
-            if let Some(wood) = &wood {
-                let move_size = (vector(after) - vector(*before)).norm();
-                by += Vector3::from_fn(|axis, _| wood[axis][index]) * (self.scale.law_error * move_size);
-            }
-            moved(after, by)
-        };
-        self.draws.iter().zip(before).enumerate().map(one).collect()
     }
 }
 

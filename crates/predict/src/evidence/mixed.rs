@@ -2,7 +2,8 @@
 
 use super::{
     Effect,
-    effect::{Draw, Scale, scatter_draws},
+    draws::{Draw, Draws},
+    effect::{Scale, scatter_draws},
     problem::strength,
 };
 use crate::{
@@ -40,7 +41,7 @@ impl Effect {
             name: name.to_owned(),
             scale: Scale { unit, range, law_error, reference },
             weights: draws.iter().map(|draw| (draw.law, 1.0 / COUNT as f64)).collect(),
-            draws,
+            draws: Draws::new(draws),
             scatter: scatter_draws(name, &first.belief),
             belief: first.belief.clone(),
             seen: None,
@@ -56,7 +57,7 @@ fn mixed_draw(parts: &[(&Effect, f64)], first: &Effect, unit: f64, index: usize)
     let alone: Vec<(&Draw, f64, [f64; 3], f64)> = parts
         .iter()
         .filter_map(|(effect, share)| {
-            let draw = effect.draws.get(index)?;
+            let draw = effect.draws.each().get(index)?;
             let s = strength(share * unit / effect.scale.unit, draw.gamma, 0.0);
             let after = draw.law.channels(wood, draw.e, s);
             let moved = (vector(lab_from_channels(after)) - bare).norm();

@@ -3,7 +3,9 @@
 //! [`learn()`] weighs every law of a family by how well it explains the observations, and gives an [`Effect`]: a mixture
 //! of laws that predicts the step on another wood or at another strength.
 
+mod acting;
 mod candidate;
+mod draws;
 mod effect;
 mod learn;
 mod mixed;

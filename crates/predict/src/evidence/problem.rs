@@ -13,7 +13,7 @@ use crate::{
 };
 
 /// Most a law may multiply strength by, either way, whatever the draws say.
-const STRENGTH_RANGE: f64 = 20.0;
+pub(super) const STRENGTH_RANGE: f64 = 20.0;
 /// Share of the predicted move by which the laws may be off after one trial, per CIELAB axis (building seeds of
 /// `measure-transfer`).
 pub(super) const LAW_ERROR: f64 = 0.065;

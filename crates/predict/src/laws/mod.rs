@@ -4,6 +4,7 @@
 //! number a channel) and its strength s; more of either always absorbs more. None of the laws is 'add a ΔLab'.
 
 mod film;
+pub(crate) mod lanes;
 mod number;
 pub mod space;
 

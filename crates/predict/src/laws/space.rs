@@ -36,14 +36,16 @@ pub fn lab_from_channels(channels: Channels) -> Lab {
     lab_from_xyz(Xyz::new((e * u - b * v) / det, (a * v - d * u) / det, z))
 }
 
-/// How fast L*, a*, b* (rows) change with each of three reflectances (columns).
-///
-/// # Source
-/// CIE 15:2004, 8.2.1, differentiated.
-pub(crate) fn lab_slopes(channels: Channels) -> Matrix3<f64> {
+/// XYZ (D50) to channels.
+pub(super) fn rgb_from_xyz() -> Matrix3<f64> {
+    Matrix3::from_fn(|row, column| RGB_FROM_XYZ[row][column])
+}
+
+/// Channels to XYZ (D50).
+pub(super) fn xyz_from_rgb() -> Matrix3<f64> {
     let [[a, b, c], [d, e, f], [_, _, g]] = RGB_FROM_XYZ;
     let det = a * e - b * d;
-    let xyz_from_rgb = Matrix3::new(
+    Matrix3::new(
         e / det,
         -b / det,
         (b * f - e * c) / (det * g),
@@ -53,7 +55,15 @@ pub(crate) fn lab_slopes(channels: Channels) -> Matrix3<f64> {
         0.0,
         0.0,
         1.0 / g,
-    );
+    )
+}
+
+/// How fast L*, a*, b* (rows) change with each of three reflectances (columns).
+///
+/// # Source
+/// CIE 15:2004, 8.2.1, differentiated.
+pub(crate) fn lab_slopes(channels: Channels) -> Matrix3<f64> {
+    let xyz_from_rgb = xyz_from_rgb();
     let relative = (xyz_from_rgb * Vector3::from(channels)).component_div(&colour::white::D50);
     let slope = relative.map(|t| {
         let cbrt = t.cbrt();

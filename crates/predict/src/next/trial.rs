@@ -4,10 +4,10 @@ use nalgebra::Vector3;
 use piece::{Part, Piece, Reading, Stage, Step, Surface, Trial, TrialId};
 
 use crate::{
+    chain::{Chains, Place},
     draws::{Source, vector},
     lessons::{Key, Lessons, part_of, start_of},
     look::Look,
-    outcome::{Place, by_laws},
     target::as_seen,
 };
 
@@ -34,17 +34,18 @@ impl Candidate {
         let part = self.part(piece);
         let wood = part.map_or("", |part| part.wood.as_str());
         // A use of its own: what differs from one use to the next is not that of any part.
-        let place = Place { name: "a trial to come", part, wood };
+        let place = Place { name: "a trial to come".to_owned(), part, wood };
         let stages = self.steps.iter().map(|step| Stage { step: step.clone(), readings: Vec::new() }).collect();
         let trial =
             Trial { id: TrialId(0), on: self.on, before: Vec::new(), stages, made: String::new(), note: String::new() };
         let start = start_of(piece, &trial);
-        let (dry, _) = as_seen(piece, lessons, &start, Look::Dry, (place.name, wood))?;
+        let (dry, _) = as_seen(piece, lessons, &start, Look::Dry, (&place.name, wood))?;
+        let chains = Chains::new(lessons, place, &dry);
         let colour_steps =
             self.steps.iter().enumerate().filter_map(|(at, step)| Some((at + 1, Key::of(step)?.0.look())));
         let sd = reading_sd(piece);
         let reading = |(at, (count, look)): (usize, (usize, Look))| -> Vec<Vector3<f64>> {
-            let (colours, _) = by_laws(lessons, place, &dry, &self.steps[..count], look);
+            let colours = chains.seen(&self.steps[..count], look);
             let noise = Source::named(&format!("reading {at} of a trial to come"));
             colours.iter().enumerate().map(|(draw, lab)| vector(*lab) + noise.normal3(draw, 0) * sd).collect()
         };

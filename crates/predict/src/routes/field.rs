@@ -5,22 +5,27 @@ use std::{
     sync::{Arc, Mutex, OnceLock, PoisonError},
 };
 
-use colour::{Lab, de2000};
+use colour::{
+    Lab,
+    bulk::{Planes, de2000_of_pairs},
+    de2000,
+};
 use nalgebra::Vector3;
-use piece::{Part, PartId, Piece, Step, Surface};
+use piece::{Part, PartId, Piece, Step};
 use rayon::prelude::*;
 
 use super::pairs::{Pair, pairs};
 use crate::{
     Barred, Error, EvidenceKind, GoOn, NotCompared, Result,
-    anchor::{Anchor, anchors},
+    anchor::Anchors,
+    chain::Chains,
     draws::{geometric_median, moved, vector},
     grouping::groups,
-    lessons::{Key, Lessons, untouched},
+    lessons::{Key, Lessons},
     look::Look,
-    outcome::{Outcome, Place, Start, by_laws, outcome},
+    outcome::{Outcome, Start, outcome},
     schedule::{Reach, offered},
-    target::{Target, as_seen, judged_look, match_target},
+    target::{Target, judged_look, match_target},
 };
 
 /// Everything a route is made from. What a schedule gives is worked out where it is first asked for, and kept.
@@ -28,7 +33,7 @@ pub(crate) struct Field<'a> {
     pub(crate) piece: &'a Piece,
     pub(crate) lessons: &'a Lessons,
     pub(crate) look: Look,
-    anchors: Vec<Anchor>,
+    anchors: Anchors,
     /// Parts that have a reading, in the order of the piece.
     pub(crate) parts: Vec<(&'a Part, Start)>,
     pub(crate) target: Option<Target>,
@@ -44,8 +49,9 @@ pub(crate) struct Field<'a> {
     pub(crate) left_out: Vec<NotCompared>,
     given: Vec<Vec<OnceLock<Outcome>>>,
     means: Vec<Vec<OnceLock<Lab>>>,
-    /// The dry colour of each part in the first few draws, where schedules are too many to work out all of them.
-    glimpses: Option<Vec<Vec<Lab>>>,
+    /// What schedules give each part in the first few draws, where they are too many to work out all of them.
+    glimpses: Option<Vec<Chains<'a>>>,
+    chains: Vec<Chains<'a>>,
     ratios: Mutex<Ratios>,
 }
 
@@ -100,11 +106,12 @@ impl<'a> Field<'a> {
             places.iter().for_each(|place| group_of[*place] = group);
         }
         let count: usize = group_of.iter().map(|group| schedules[*group].len()).sum();
-        let glimpses =
-            (count > WORKED_OUT).then(|| parts.iter().map(|(part, _)| glimpse(piece, lessons, part)).collect());
+        let glimpses = (count > WORKED_OUT)
+            .then(|| parts.iter().map(|(part, start)| start.glimpse(lessons, part, GLIMPSE)).collect());
+        let chains = parts.iter().map(|(part, start)| start.chains(lessons, part)).collect();
         let (given, means) = (empty(&group_of, &schedules), empty(&group_of, &schedules));
         Ok(Self {
-            anchors: anchors(piece, lessons, look),
+            anchors: Anchors::of(piece, lessons, look),
             target_mean: target.as_ref().map(|target| geometric_median(&target.draws)),
             pairs: pairs(piece, &parts, target.as_ref()),
             ratios: Mutex::default(),
@@ -121,6 +128,7 @@ impl<'a> Field<'a> {
             given,
             means,
             glimpses,
+            chains,
         })
     }
 
@@ -138,21 +146,19 @@ impl<'a> Field<'a> {
     pub(crate) fn outcome(&self, place: usize, choice: usize) -> &Outcome {
         self.given[place][choice].get_or_init(|| {
             let (part, start) = &self.parts[place];
-            outcome(self.lessons, &self.anchors, part, start, self.steps(place, choice), self.look)
+            outcome(&self.chains[place], &self.anchors, part, start, self.steps(place, choice), self.look)
         })
     }
 
     /// The middle of what it gives: of all draws, or by a glimpse where schedules are many.
     pub(crate) fn mean(&self, place: usize, choice: usize) -> Lab {
         *self.means[place][choice].get_or_init(|| {
-            let (part, start) = &self.parts[place];
+            let (_, start) = &self.parts[place];
             match &self.glimpses {
                 _ if choice == 0 => geometric_median(start.natural()),
                 None => geometric_median(&self.outcome(place, choice).draws),
-                Some(dry) => {
-                    let name = part.id.to_string();
-                    let on = Place { name: &name, part: Some(part), wood: &part.wood };
-                    let (colours, _) = by_laws(self.lessons, on, &dry[place], self.steps(place, choice), self.look);
+                Some(glimpses) => {
+                    let colours = glimpses[place].seen(self.steps(place, choice), self.look);
                     let count = colours.len().max(1) as f64;
                     let sum: Vector3<f64> = colours.iter().map(|lab| vector(*lab)).sum();
                     moved(Lab::new(0.0, 0.0, 0.0), sum / count)
@@ -209,7 +215,12 @@ impl<'a> Field<'a> {
             (None, Some(target)) => &target.draws,
             (None, None) => a,
         };
-        let ratios: Arc<Vec<f64>> = Arc::new(a.iter().zip(b).map(|(a, b)| de2000(*a, *b) / tolerance_de00).collect());
+        let ratios: Arc<Vec<f64>> = Arc::new(
+            de2000_of_pairs(&Planes::of_lab(a), &Planes::of_lab(b))
+                .into_iter()
+                .map(|de00| de00 / tolerance_de00)
+                .collect(),
+        );
         kept().insert(key, Arc::clone(&ratios));
         ratios
     }
@@ -256,13 +267,4 @@ fn schedules(
 /// A cell for each schedule of each part.
 fn empty<T>(group_of: &[usize], schedules: &[Vec<Vec<Step>>]) -> Vec<Vec<OnceLock<T>>> {
     group_of.iter().map(|group| schedules[*group].iter().map(|_| OnceLock::new()).collect()).collect()
-}
-
-/// The first few draws of a part's dry colour; none where it was never read.
-fn glimpse(piece: &Piece, lessons: &Lessons, part: &Part) -> Vec<Lab> {
-    let moment = untouched(piece, Surface::Part(part.id));
-    let seen = as_seen(piece, lessons, &moment, Look::Dry, (&part.id.to_string(), &part.wood));
-    let mut dry = seen.map(|(dry, _)| dry).unwrap_or_default();
-    dry.truncate(GLIMPSE);
-    dry
 }
