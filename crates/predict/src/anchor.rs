@@ -3,10 +3,13 @@
 use colour::Lab;
 use nalgebra::DMatrix;
 use piece::{Part, PartId, Piece, Reading, Step, TrialId};
+use wide::f32x8;
 
 use crate::{
     chain::{Chains, Place},
+    cloud::{Axis, Cloud, GROUPS, mean_product},
     coats::of_the_topcoat,
+    draws::moved,
     lessons::{Key, Lessons, moments_of, part_of, start_of},
     look::{Look, Moment, pooled_draws},
     target::as_seen,
@@ -23,12 +26,12 @@ struct Anchor {
     part: Option<PartId>,
     wood: String,
     keys: Vec<(Key, f64)>,
-    /// What the laws say, less its mean; one row for each draw.
-    predicted: DMatrix<f32>,
-    /// What was read less what the laws say; one row for each draw.
-    missed: DMatrix<f32>,
+    /// What the laws say, less its mean.
+    predicted: Cloud,
+    /// What was read less what the laws say.
+    missed: Cloud,
     /// The same less its mean.
-    missed_about: DMatrix<f32>,
+    missed_about: Cloud,
     /// Whether the laws were already learned from this very reading.
     known: bool,
 }
@@ -70,17 +73,17 @@ impl Anchors {
                 if steps.iter().filter_map(Key::of).any(|(key, _)| !lessons.effects.contains_key(&key)) {
                     continue;
                 }
-                let predicted = rows(&chains.seen(&steps, look));
-                let missed = rows(&read) - &predicted;
+                let predicted = Cloud::of(&chains.seen(&steps, look));
+                let missed = Cloud::of(&read).less(&predicted);
                 anchors.push(Anchor {
                     trial: trial.id,
                     part: part.map(|part| part.id),
                     wood: folded(wood),
                     known: moment.in_look(acts_in(&steps)).is_empty(),
                     keys: steps.iter().filter_map(Key::of).collect(),
-                    missed_about: centred(missed.clone()),
+                    missed_about: missed.centred(),
                     missed,
-                    predicted: centred(predicted),
+                    predicted: predicted.centred(),
                 });
             }
         }
@@ -101,62 +104,50 @@ impl Anchors {
         let mut near: Vec<(&Anchor, f64)> = self.0.iter().map(near).filter(|(_, near)| *near > LEAST).collect();
         near.sort_by(|(a, a_near), (b, b_near)| b_near.total_cmp(a_near).then(a.trial.cmp(&b.trial)));
         near.truncate(MOST);
-        let predicted = rows(&draws);
-        let Some(moved_by) = moved_by(&near, centred(predicted.clone())) else { return draws };
-        let moved = predicted + moved_by;
-        moved.row_iter().map(|row| Lab::new(f64::from(row[0]), f64::from(row[1]), f64::from(row[2]))).collect()
+        match moved_by(&near, &Cloud::of(&draws).centred()) {
+            Some(by) => draws.iter().enumerate().map(|(draw, lab)| moved(*lab, by.at(draw))).collect(),
+            None => draws,
+        }
     }
 }
 
-/// What each draw is moved by, one row for each; `here` are the draws less their mean. None where nothing is near.
-fn moved_by(near: &[(&Anchor, f64)], here: DMatrix<f32>) -> Option<DMatrix<f32>> {
-    if near.is_empty() || here.nrows() != near[0].0.missed.nrows() {
+/// What each draw is moved by; `here` are the draws less their mean. None where nothing is near.
+fn moved_by(near: &[(&Anchor, f64)], here: &Cloud) -> Option<Cloud> {
+    if near.is_empty() {
         return None;
     }
-    let (there, own) = (stacked(near, |anchor| &anchor.predicted), stacked(near, |anchor| &anchor.missed_about));
-    let count = here.nrows() as f64;
-    let mut shared = (here.transpose() * there).cast::<f64>() / count;
-    let mut all = (own.transpose() * own).cast::<f64>() / count;
-    for column in 0..all.ncols() {
+    let axes =
+        |of: fn(&Anchor) -> &Cloud| -> Vec<&Axis> { near.iter().flat_map(|(anchor, _)| of(anchor).0.iter()).collect() };
+    let (there, own) = (axes(|anchor| &anchor.predicted), axes(|anchor| &anchor.missed_about));
+    let mut shared = DMatrix::from_fn(there.len(), 3, |row, axis| mean_product(there[row], &here.0[axis]));
+    let mut all = DMatrix::zeros(own.len(), own.len());
+    for column in 0..own.len() {
         let (at, nearness_here) = near[column / 3];
-        shared.column_mut(column).scale_mut(nearness_here);
-        for row in 0..all.nrows() {
+        shared.row_mut(column).scale_mut(nearness_here);
+        for row in 0..=column {
             let (other, _) = near[row / 3];
+            let mut covariance = mean_product(own[row], own[column]);
             if row / 3 != column / 3 {
-                all[(row, column)] *= nearness(other.place(), at.place());
+                covariance *= nearness(other.place(), at.place());
             } else if at.known {
-                all[(row, column)] *= KNOWN;
+                covariance *= KNOWN;
             }
+            all[(row, column)] = covariance;
+            all[(column, row)] = covariance;
         }
         all[(column, column)] += FLOOR;
     }
     // Tapered by a kernel that is no exact covariance, so solved by a way that does not mind.
-    let gain = all.lu().solve(&shared.transpose())?;
-    Some(stacked(near, |anchor| &anchor.missed) * gain.cast::<f32>())
-}
-
-/// Columns of several anchors side by side.
-fn stacked<'a>(near: &[(&'a Anchor, f64)], of: impl Fn(&'a Anchor) -> &'a DMatrix<f32>) -> DMatrix<f32> {
-    let columns: Vec<f32> = near.iter().flat_map(|(anchor, _)| of(anchor).as_slice()).copied().collect();
-    DMatrix::from_vec(columns.len() / (3 * near.len()), 3 * near.len(), columns)
-}
-
-/// Colours, one row for each.
-fn rows(colours: &[Lab]) -> DMatrix<f32> {
-    let mut rows = DMatrix::zeros(colours.len(), 3);
-    for (index, lab) in colours.iter().enumerate() {
-        (rows[(index, 0)], rows[(index, 1)], rows[(index, 2)]) = (lab.l as f32, lab.a as f32, lab.b as f32);
-    }
-    rows
-}
-
-/// Columns less their means.
-fn centred(mut rows: DMatrix<f32>) -> DMatrix<f32> {
-    for mut column in rows.column_iter_mut() {
-        let mean = column.mean();
-        column.add_scalar_mut(-mean);
-    }
-    rows
+    let gain = all.lu().solve(&shared)?;
+    let missed = axes(|anchor| &anchor.missed);
+    Some(Cloud::from_axes(|axis| {
+        let mut moved = [f32x8::ZERO; GROUPS];
+        for (row, missed) in missed.iter().enumerate() {
+            let gain = f32x8::splat(gain[(row, axis)] as f32);
+            moved.iter_mut().zip(missed.iter()).for_each(|(moved, missed)| *moved += *missed * gain);
+        }
+        moved
+    }))
 }
 
 fn read_in(piece: &Piece, moment: &Moment<'_>, look: Look) -> Option<Vec<Lab>> {

@@ -15,13 +15,28 @@ use wide::f64x4;
 /// Draws of every estimate.
 pub const COUNT: usize = 512;
 
-/// Dimensions of which the normals are kept: 16 MB.
+/// Dimensions that are kept: 16 MB of each.
 const MOST_KEPT: usize = 4096;
 
-/// Normals by source and dimension.
-type Kept = HashMap<(u32, u32), Arc<[f64; COUNT]>>;
+/// What was drawn, by source and dimension.
+type Kept = LazyLock<RwLock<HashMap<(u32, u32), Arc<[f64; COUNT]>>>>;
 
-static KEPT: LazyLock<RwLock<Kept>> = LazyLock::new(RwLock::default);
+static UNIFORMS: Kept = LazyLock::new(RwLock::default);
+static NORMALS: Kept = LazyLock::new(RwLock::default);
+
+/// What is kept, made where it is not.
+fn kept(all: &Kept, key: (u32, u32), make: impl Fn(usize) -> f64) -> Arc<[f64; COUNT]> {
+    if let Some(kept) = all.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+        return Arc::clone(kept);
+    }
+    let made: Arc<[f64; COUNT]> = Arc::new(std::array::from_fn(make));
+    let mut kept = all.write().unwrap_or_else(PoisonError::into_inner);
+    if kept.len() >= MOST_KEPT {
+        kept.clear();
+    }
+    kept.insert(key, Arc::clone(&made));
+    made
+}
 
 /// A named source of chance with up to 200 dimensions.
 #[derive(Clone, Copy, Debug)]
@@ -45,19 +60,14 @@ impl Source {
         normal_quantile(self.uniform(draw, dimension))
     }
 
-    /// The normals of one dimension for every joint draw. Kept, for the same ones are asked for with every schedule.
+    /// One dimension, uniform in (0, 1), for every joint draw. Kept, for the same ones are asked for again and again.
+    pub(crate) fn uniforms(self, dimension: u32) -> Arc<[f64; COUNT]> {
+        kept(&UNIFORMS, (self.0, dimension), |draw| self.uniform(draw, dimension))
+    }
+
+    /// The normals of one dimension for every joint draw; kept likewise.
     pub(crate) fn normals(self, dimension: u32) -> Arc<[f64; COUNT]> {
-        let key = (self.0, dimension);
-        if let Some(kept) = KEPT.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
-            return Arc::clone(kept);
-        }
-        let made: Arc<[f64; COUNT]> = Arc::new(std::array::from_fn(|draw| self.normal(draw, dimension)));
-        let mut kept = KEPT.write().unwrap_or_else(PoisonError::into_inner);
-        if kept.len() >= MOST_KEPT {
-            kept.clear();
-        }
-        kept.insert(key, Arc::clone(&made));
-        made
+        kept(&NORMALS, (self.0, dimension), |draw| self.normal(draw, dimension))
     }
 
     /// The normals of three dimensions from `first` on, for every joint draw.
@@ -184,6 +194,8 @@ mod tests {
         for dimension in [0, 3] {
             let (first, again) = (source.normals(dimension), source.normals(dimension));
             assert!((0..COUNT).all(|draw| first[draw] == source.normal(draw, dimension)));
+            let uniforms = source.uniforms(dimension);
+            assert!((0..COUNT).all(|draw| uniforms[draw] == source.uniform(draw, dimension)));
             assert_eq!(first, again);
         }
     }

@@ -16,6 +16,7 @@ mod anchor;
 mod because;
 pub mod caution;
 mod chain;
+mod cloud;
 mod coats;
 pub mod colouring_out;
 pub mod compare;

@@ -79,12 +79,12 @@ pub(crate) fn pooled_draws(readings: &[&Reading]) -> Option<Vec<Lab>> {
     let pool = pool(readings);
     let between = root(&pool.covariance_from_between());
     let ids: Vec<String> = readings.iter().map(|reading| reading.id.to_string()).collect();
-    let places = Source::named(&format!("places {}", ids.join(" ")));
+    let places = Source::named(&format!("places {}", ids.join(" "))).normals3(0);
     (!each.is_empty()).then(|| {
         (0..COUNT)
             .map(|draw| {
                 let sum: Vector3<f64> = each.iter().zip(&pool.weights).map(|(draws, a)| a * vector(draws[draw])).sum();
-                moved(Lab::new(0.0, 0.0, 0.0), sum + between * places.normal3(draw, 0))
+                moved(Lab::new(0.0, 0.0, 0.0), sum + between * Vector3::from_fn(|axis, _| places[axis][draw]))
             })
             .collect()
     })

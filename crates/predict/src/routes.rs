@@ -1,6 +1,7 @@
 //! Joint plans for the whole piece.
 
 mod choose;
+mod colours;
 pub(crate) mod field;
 pub(crate) mod judged;
 pub(crate) mod naming;

@@ -2,8 +2,8 @@
 
 use std::sync::OnceLock;
 
-/// How far apart the choices of two groups are: `(group_a, group_b, choice_a, choice_b)` for group_a < group_b.
-pub(crate) type Apart<'a> = &'a (dyn Fn(usize, usize, usize, usize) -> f64 + Sync);
+/// How far one choice of a group is from every choice of another: `(group_a, group_b, choice_a)` for group_a < group_b.
+pub(crate) type Apart<'a> = &'a (dyn Fn(usize, usize, usize) -> Vec<f64> + Sync);
 
 /// What is searched: for each pair of parts in sight how far their choices are apart, as a share of what is tolerated;
 /// and for each group what each choice costs.
@@ -56,8 +56,7 @@ impl<'a> Problem<'a> {
     /// Differences of one choice of a group to every choice of a later one; None where they do not meet.
     fn row(&self, a: usize, choice_a: usize, b: usize) -> Option<&[f64]> {
         let row = self.rows[a][b].get(choice_a)?;
-        let count = self.alone[b].len();
-        Some(row.get_or_init(|| (0..count).map(|choice_b| (self.apart)(a, b, choice_a, choice_b)).collect()))
+        Some(row.get_or_init(|| (self.apart)(a, b, choice_a)))
     }
 
     fn worst_with(&self, chosen: &[usize], group: usize, choice: usize) -> f64 {
@@ -112,6 +111,19 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// Whether no plan with this worst ratio and cost up to a group can be kept.
+    fn is_hopeless(&self, group: usize, worst: f64, cost: f64) -> bool {
+        let (rest_cost, rest_worst) = self.rest[group + 1];
+        let worst = worst.max(rest_worst);
+        let bound = self.key(worst, cost + rest_cost);
+        // A hair of slack: sums of costs in another order round differently.
+        let cut = self.kept.get(self.most - 1).is_some_and(|last| {
+            let last = self.key(last.worst, last.cost);
+            bound.0 > last.0 + SLACK || bound.0 >= last.0 && bound.1 > last.1 + SLACK
+        });
+        worst > self.limit || cut
+    }
+
     fn descend(&mut self, worst: f64, cost: f64) {
         let group = self.chosen.len();
         let Some(choices) = self.allowed.get(group) else {
@@ -122,21 +134,15 @@ impl<'a> Search<'a> {
             let with = self.problem.worst_with(&self.chosen, group, *choice).max(worst);
             (with, cost + self.problem.cost[group][*choice], *choice)
         };
-        let mut next: Vec<(f64, f64, usize)> = choices.iter().map(with).collect();
+        let mut next: Vec<(f64, f64, usize)> =
+            choices.iter().map(with).filter(|(worst, cost, _)| !self.is_hopeless(group, *worst, *cost)).collect();
         next.sort_by(|a, b| {
             let (a_key, b_key) = (self.key(a.0, a.1), self.key(b.0, b.1));
             a_key.0.total_cmp(&b_key.0).then(a_key.1.total_cmp(&b_key.1)).then(a.2.cmp(&b.2))
         });
-        let (rest_cost, rest_worst) = self.rest[group + 1];
         for (worst, cost, choice) in next {
-            let bound = self.key(worst.max(rest_worst), cost + rest_cost);
-            let last = self.kept.get(self.most - 1);
-            // A hair of slack: sums of costs in another order round differently.
-            let cut = last.is_some_and(|last| {
-                let last = self.key(last.worst, last.cost);
-                bound.0 > last.0 + SLACK || bound.0 >= last.0 && bound.1 > last.1 + SLACK
-            });
-            if worst.max(rest_worst) > self.limit || cut {
+            // More may have been found since.
+            if self.is_hopeless(group, worst, cost) {
                 continue;
             }
             self.chosen.push(choice);
@@ -191,7 +197,8 @@ mod tests {
                 meet.extend((a + 1..groups).filter(|b| meets[a * 4 + b]).map(|b| (a, b)));
             }
             let table: Vec<f64> = (0..256).map(|_| next()).collect();
-            let apart = |a: usize, b: usize, i: usize, j: usize| table[(a * 67 + b * 29 + i * 13 + j * 5) % 256];
+            let one = |a: usize, b: usize, i: usize, j: usize| table[(a * 67 + b * 29 + i * 13 + j * 5) % 256];
+            let apart = |a: usize, b: usize, i: usize| (0..counts[b]).map(|j| one(a, b, i, j)).collect();
             let problem = Problem::new(alone, cost, &meet, &apart);
             let all: Vec<Vec<usize>> = counts.iter().map(|count| (0..*count).collect()).collect();
             let found = problem.best_few(&all, 1).pop().unwrap();

@@ -62,11 +62,12 @@ impl ToLab {
     /// CIE 15:2004, 8.2.1.
     #[inline]
     pub fn lanes(&self, [r, g, b]: Lanes) -> Lanes {
-        let f = self.rows.map(|[kr, kg, kb]| {
+        let root = |[kr, kg, kb]: [f32; 3]| {
             let t = r * f32x8::splat(kr) + g * f32x8::splat(kg) + b * f32x8::splat(kb);
             let line = t * f32x8::splat(LINE.1) + f32x8::splat(LINE.2);
             t.cmp_gt(f32x8::splat(LINE.0)).blend(cube_root(t), line)
-        });
+        };
+        let f = [root(self.rows[0]), root(self.rows[1]), root(self.rows[2])];
         let scaled = |value: f32x8, by: f32| value * f32x8::splat(by);
         [scaled(f[1], 116.0) - f32x8::splat(16.0), scaled(f[0] - f[1], 500.0), scaled(f[1] - f[2], 200.0)]
     }
@@ -80,10 +81,11 @@ impl ToLab {
 pub fn xyz_over_white([l, a, b]: Lanes) -> Lanes {
     let k = f32x8::splat;
     let y = (l + k(16.0)) * k(1.0 / 116.0);
-    [y + a * k(1.0 / 500.0), y, y - b * k(1.0 / 200.0)].map(|f| {
+    let cube = |f: f32x8| {
         let line = (f - k(LINE.2)) * k(1.0 / LINE.1);
         f.cmp_gt(k(6.0 / 29.0)).blend(f * f * f, line)
-    })
+    };
+    [cube(y + a * k(1.0 / 500.0)), cube(y), cube(y - b * k(1.0 / 200.0))]
 }
 
 /// Cube root of positive, normal numbers: a guess of the inverse root from the exponent, two steps of fourth order.

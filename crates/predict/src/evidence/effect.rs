@@ -71,19 +71,17 @@ impl Effect {
     ) -> Self {
         let source = Source::named(name);
         let mut draws = Vec::with_capacity(COUNT);
+        let chosen_by = source.uniforms(0);
+        let normals: Vec<_> = (0..3 + modifiers).map(|dimension| source.normals(1 + dimension as u32)).collect();
         for index in 0..COUNT {
-            let mut left = source.uniform(index, 0);
+            let mut left = chosen_by[index];
             let chosen = fits.iter().find(|(_, weight)| {
                 left -= weight;
                 left < 0.0
             });
             let Some((candidate, _)) = chosen.or(fits.last()) else { break };
             let known = 3 + modifiers;
-            let z = Shared::from_fn(
-                |dimension, _| {
-                    if dimension < known { source.normal(index, 1 + dimension as u32) } else { 0.0 }
-                },
-            );
+            let z = Shared::from_fn(|dimension, _| normals.get(dimension).map_or(0.0, |normals| normals[index]));
             let theta = candidate.mode.shared + candidate.root * z;
             draws.push(Draw {
                 law: candidate.law,
@@ -107,12 +105,13 @@ impl Effect {
     /// An effect known only from outside: one law, with E from a mean and a standard deviation, strength in units of 1.
     pub fn published(name: &str, law: Law, e: [f64; 3], e_sd: [f64; 3], belief: Belief) -> Self {
         let source = Source::named(name);
+        let (common, own) = (source.normals(0), source.normals3(1));
         let draws = (0..COUNT)
             .map(|index| {
                 // Mostly one size for all channels: the sd is shared, with a third of it for each channel alone.
-                let common = source.normal(index, 0);
+                let common = common[index];
                 let e = std::array::from_fn(|channel| {
-                    let own = source.normal(index, 1 + channel as u32);
+                    let own = own[channel][index];
                     e[channel] + e_sd[channel] * (0.94 * common + 0.34 * own)
                 });
                 Draw { law, gamma: 1.0, e, log_factors: Vec::new() }

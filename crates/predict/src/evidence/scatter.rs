@@ -96,9 +96,10 @@ impl Belief {
     /// A scatter for each joint draw.
     pub(super) fn draws(&self, source: Source, dimension: u32) -> Vec<Scatter> {
         let cells: Vec<Scatter> = self.cells().collect();
+        let uniforms = source.uniforms(dimension);
         (0..COUNT)
             .map(|draw| {
-                let mut left = source.uniform(draw, dimension);
+                let mut left = uniforms[draw];
                 let chosen = self.weights.iter().position(|weight| {
                     left -= weight;
                     left < 0.0

@@ -22,9 +22,10 @@ static SPACE: LazyLock<(ToLab, [[f32; 3]; 3])> = LazyLock::new(|| {
 #[inline]
 pub(crate) fn channels_from_lab(lab: Lanes) -> Lanes {
     let [x, y, z] = xyz_over_white(lab);
-    SPACE.1.map(|[by_x, by_y, by_z]| {
+    let channel = |[by_x, by_y, by_z]: [f32; 3]| {
         within_channel(x * f32x8::splat(by_x) + y * f32x8::splat(by_y) + z * f32x8::splat(by_z))
-    })
+    };
+    [channel(SPACE.1[0]), channel(SPACE.1[1]), channel(SPACE.1[2])]
 }
 
 /// The colours of eight times three reflectances.

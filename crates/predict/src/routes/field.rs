@@ -8,7 +8,6 @@ use std::{
 use colour::{
     Lab,
     bulk::{Planes, de2000_of_pairs},
-    de2000,
 };
 use nalgebra::Vector3;
 use piece::{Part, PartId, Piece, Step};
@@ -37,7 +36,7 @@ pub(crate) struct Field<'a> {
     /// Parts that have a reading, in the order of the piece.
     pub(crate) parts: Vec<(&'a Part, Start)>,
     pub(crate) target: Option<Target>,
-    target_mean: Option<Lab>,
+    pub(crate) target_mean: Option<Lab>,
     /// Places of the parts of each group.
     pub(crate) groups: Vec<Vec<usize>>,
     group_of: Vec<usize>,
@@ -180,28 +179,7 @@ impl<'a> Field<'a> {
         Ok(())
     }
 
-    /// How far apart a pair is on means, as a share of what is tolerated, by the choices of its parts.
-    pub(crate) fn mean_ratio(&self, pair: &Pair, choice_a: usize, choice_b: usize) -> f64 {
-        let a = self.mean(pair.a, choice_a);
-        let b = match pair.b {
-            Some(b) => self.mean(b, choice_b),
-            None => self.target_mean.unwrap_or(a),
-        };
-        de2000(a, b) / pair.tolerance_de00
-    }
-
-    /// The same in one joint draw.
-    pub(crate) fn ratio_in(&self, draw: usize, pair: &Pair, choice_a: usize, choice_b: usize) -> f64 {
-        let a = self.outcome(pair.a, choice_a).draws[draw];
-        let b = match (pair.b, &self.target) {
-            (Some(b), _) => self.outcome(b, choice_b).draws[draw],
-            (None, Some(target)) => target.draws[draw],
-            (None, None) => a,
-        };
-        de2000(a, b) / pair.tolerance_de00
-    }
-
-    /// The same for every joint draw; for the pair at this place among the pairs.
+    /// How far apart the pair at this place among the pairs is in every joint draw, as a share of what is tolerated.
     pub(crate) fn ratios(&self, pair: usize, choice_a: usize, choice_b: usize) -> Arc<Vec<f64>> {
         let key = (pair, choice_a, choice_b);
         let kept = || self.ratios.lock().unwrap_or_else(PoisonError::into_inner);

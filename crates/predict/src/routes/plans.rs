@@ -1,6 +1,6 @@
 //! The plans worth judging: for every choice of which groups to change, those whose worst pair is least on means.
 
-use super::{field::Field, pairs::Pair};
+use super::{colours::Colours, field::Field};
 use crate::{
     rank::hours,
     search::{Apart, Problem},
@@ -9,9 +9,6 @@ use crate::{
 
 /// A choice of schedule for each part, by place.
 pub(crate) type Choices = Vec<usize>;
-
-/// How far apart a pair is by the choices of its parts, as a share of what is tolerated.
-type Ratio<'a> = &'a (dyn Fn(&Pair, usize, usize) -> f64 + Sync);
 
 /// A plan is not refined below this share of what is tolerated: the work would not be seen.
 const GOOD_ENOUGH: f64 = 0.6;
@@ -31,9 +28,9 @@ impl Field<'_> {
         if all.is_some_and(|all| all <= ALL) {
             return every(&counts).into_iter().map(|of_groups| self.spread(&of_groups)).collect();
         }
-        let ratio = |pair: &Pair, choice_a: usize, choice_b: usize| self.mean_ratio(pair, choice_a, choice_b);
-        let apart = self.apart(&ratio);
-        let problem = self.problem(&ratio, &apart);
+        let colours = Colours::on_means(self);
+        let apart = |a, b, choice| colours.apart(a, b, choice);
+        let problem = self.problem(&colours, &apart);
         let mut plans: Vec<Choices> = Vec::new();
         for changed in choices_of_groups(counts.len()) {
             let allowed: Vec<Vec<usize>> = (counts.iter().zip(&changed))
@@ -54,44 +51,19 @@ impl Field<'_> {
 
     /// The plan that would be best if this joint draw were the truth: the cheapest within tolerance; None where no plan is.
     pub(crate) fn best_in(&self, draw: usize) -> Option<Choices> {
-        let ratio = |pair: &Pair, choice_a: usize, choice_b: usize| self.ratio_in(draw, pair, choice_a, choice_b);
-        let apart = self.apart(&ratio);
+        let colours = Colours::in_draw(self, draw);
+        let apart = |a, b, choice| colours.apart(a, b, choice);
         let allowed: Vec<Vec<usize>> = self.schedules.iter().map(|schedules| (0..schedules.len()).collect()).collect();
-        let plan = self.problem(&ratio, &apart).cheapest_within(&allowed, 1.0)?;
+        let plan = self.problem(&colours, &apart).cheapest_within(&allowed, 1.0)?;
         Some(self.spread(&plan.choices))
     }
 
-    /// The bottleneck problem by a ratio for each pair, and one for each two groups.
-    fn problem<'p>(&self, ratio: Ratio<'_>, apart: Apart<'p>) -> Problem<'p> {
-        let mut alone: Vec<Vec<f64>> = self.schedules.iter().map(|schedules| vec![0.0; schedules.len()]).collect();
-        let mut meet: Vec<(usize, usize)> = Vec::new();
-        for pair in &self.pairs {
-            let group_a = self.group_of(pair.a);
-            let group_b = pair.b.map_or(group_a, |b| self.group_of(b));
-            if group_a == group_b {
-                for (choice, worst) in alone[group_a].iter_mut().enumerate() {
-                    *worst = worst.max(ratio(pair, choice, choice));
-                }
-            } else if !meet.contains(&(group_a.min(group_b), group_a.max(group_b))) {
-                meet.push((group_a.min(group_b), group_a.max(group_b)));
-            }
-        }
-        let cost = (0..self.groups.len())
-            .map(|group| (0..self.schedules[group].len()).map(|choice| self.cost(group, choice)).collect())
-            .collect();
-        Problem::new(alone, cost, &meet, apart)
-    }
-
-    /// The worst ratio between two groups.
-    fn apart<'f>(&'f self, ratio: Ratio<'f>) -> impl Fn(usize, usize, usize, usize) -> f64 + Sync + 'f {
-        move |a, b, choice_a, choice_b| {
-            let of_pair = |pair: &Pair| match (self.group_of(pair.a), self.group_of(pair.b?)) {
-                groups if groups == (a, b) => Some(ratio(pair, choice_a, choice_b)),
-                groups if groups == (b, a) => Some(ratio(pair, choice_b, choice_a)),
-                _ => None,
-            };
-            self.pairs.iter().filter_map(of_pair).fold(0.0, f64::max)
-        }
+    /// The bottleneck problem of some colours, and of how far the choices of two groups are apart in them.
+    fn problem<'p>(&self, colours: &Colours<'_>, apart: Apart<'p>) -> Problem<'p> {
+        let groups = 0..self.groups.len();
+        let cost = |group: usize| (0..self.schedules[group].len()).map(|choice| self.cost(group, choice)).collect();
+        let alone = groups.clone().map(|group| colours.alone(group)).collect();
+        Problem::new(alone, groups.map(cost).collect(), &colours.meet(), apart)
     }
 
     /// What a choice of a group costs in hours, without waiting: parts dry side by side.
