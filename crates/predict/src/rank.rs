@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use colour::{Lab, de2000};
-use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, ProductId, Step, TrialId};
+use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, Product, ProductId, Step, TrialId};
 use rayon::prelude::*;
 
 use crate::{
@@ -15,6 +15,7 @@ use crate::{
     judge::judge,
     lessons::{Key, Lessons},
     look::Look,
+    mixes,
     outcome::{Outcome, Start, outcome},
     patchiness::Uneven,
     schedule::{Reach, offered},
@@ -39,6 +40,8 @@ pub struct Ranking {
     pub barred: Vec<Barred>,
     /// Steps with no evidence: not predicted.
     pub untried: Vec<String>,
+    /// Mixes that the schedules name and that are not in the piece yet ([`crate::with_mixes`]).
+    pub mixes: Vec<Product>,
 }
 
 /// One schedule for a part and what it is expected to give.
@@ -136,7 +139,10 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         return Err(Error::Cancelled);
     }
     let part = piece.part(part).ok_or_else(|| Error::UnknownPart(part.to_string()))?;
-    let lessons = Lessons::learn(piece);
+    let mut lessons = Lessons::learn(piece);
+    let mixes = mixes::find(piece, &mut lessons);
+    let with_mixes = mixes::with_mixes(piece, &mixes);
+    let piece = with_mixes.as_ref();
     let look = judged_look(piece);
     let start = Start::of(piece, &lessons, part, look).ok_or_else(|| Error::NoReading(part.name.clone()))?;
     let anchors = anchors(piece, &lessons, look);
@@ -175,6 +181,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
             .then(a.hours.total_cmp(&b.hours))
             .then(a.id.cmp(&b.id))
     });
+    let mixes = mixes::named(&mixes, rows.iter().flat_map(|(row, _)| &row.steps));
     Ok(Ranking {
         part: part.id,
         match_sample: aim.words,
@@ -183,6 +190,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         rows: rows.into_iter().map(|(row, _)| row).collect(),
         barred: offered.barred.into_iter().map(|(what, why)| Barred { part: part.id, what, why }).collect(),
         untried: untried(piece, &lessons),
+        mixes,
     })
 }
 

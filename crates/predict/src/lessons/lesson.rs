@@ -21,6 +21,8 @@ pub(crate) struct Lesson {
     pub(crate) prepared: Vec<Vec<Step>>,
     /// The parts it was tried on, or on a board that stands for them.
     pub(crate) parts: Vec<PartId>,
+    /// Of a mix that was looked for and is not in the piece: the steps in which it was found. It is offered in no others.
+    pub(crate) found: Option<Vec<Step>>,
     pub(crate) notes: Vec<String>,
 }
 
@@ -105,6 +107,7 @@ pub(super) fn lesson(
         tried: distinct(uses.iter().map(|one| one.step.clone())),
         prepared: distinct(uses.iter().map(|one| one.prepared.clone()).filter(|steps| !steps.is_empty())),
         parts,
+        found: None,
         notes,
     })
 }

@@ -11,7 +11,7 @@ mod uses;
 
 use std::collections::BTreeMap;
 
-use piece::{Piece, Step, Surface};
+use piece::{Piece, Product, Step, Surface};
 use rayon::prelude::*;
 
 pub(crate) use key::{Key, mix_of};
@@ -65,10 +65,33 @@ impl Lessons {
                 tried: vec![Step::Bleach { kind, times: 1 }],
                 prepared: Vec::new(),
                 parts: Vec::new(),
+                found: None,
                 notes: vec![note],
             });
         }
         Self { coats, effects, notes }
+    }
+
+    /// Adds what their parts say of mixes that were looked for, each with the steps in which it was found; `piece` has them
+    /// among its products. Such a mix is predicted as it will be once it is entered.
+    pub(crate) fn add_found(&mut self, piece: &Piece, found: &[(Product, Vec<Step>)]) {
+        let mut added: Vec<Key> = Vec::new();
+        for (product, steps) in found {
+            let Some(key) = Key::of_product(product) else { continue };
+            if let Ok(Mixed { mut lesson, .. }) = mixed(piece, product, key, &self.effects) {
+                lesson.found = Some(steps.clone());
+                self.effects.insert(key, lesson);
+                added.push(key);
+            }
+        }
+        if added.is_empty() {
+            return;
+        }
+        let beliefs = pooled_beliefs(&self.effects.values().map(|lesson| &lesson.effect).collect::<Vec<_>>());
+        let with_beliefs = self.effects.iter_mut().zip(beliefs);
+        for ((_, lesson), belief) in with_beliefs.filter(|((key, _), _)| added.contains(key)) {
+            lesson.effect.believe(belief);
+        }
     }
 }
 

@@ -93,6 +93,7 @@ impl Past {
             tried: self.steps.clone(),
             prepared: Vec::new(),
             parts: Vec::new(),
+            found: None,
             notes: vec![format!(
                 "from the shop book only: {}; one trial here would tell whether it still holds",
                 self.words()
