@@ -16,6 +16,7 @@ mod laws;
 mod learning;
 #[path = "../measure/left_out.rs"]
 mod left_out;
+mod mixes;
 mod next;
 mod routes;
 mod trade;

@@ -49,7 +49,7 @@ pub use compare::{Comparison, MatchRow, NotCompared, PairRow, compare};
 pub use error::{Error, Result};
 pub use estimate::{Estimate, Interval};
 pub use lessons::past_uses;
-pub use lessons::{Learned, learned};
+pub use lessons::{Learned, OddTrial, learned, odd_trials};
 pub use mixes::with_mixes;
 pub use next::{Next, NextRow, next};
 pub use patchiness::Patchiness;

@@ -13,7 +13,7 @@ use crate::{
     caution,
     draws::{COUNT, geometric_median},
     judge::judge,
-    lessons::{Key, Lessons},
+    lessons::{Key, Lessons, OddTrial},
     look::Look,
     mixes,
     outcome::{Outcome, Start, outcome},
@@ -40,6 +40,8 @@ pub struct Ranking {
     pub barred: Vec<Barred>,
     /// Steps with no evidence: not predicted.
     pub untried: Vec<String>,
+    /// Trials of the piece that the others miss, and why that may be.
+    pub odd: Vec<OddTrial>,
     /// Mixes that the schedules name and that are not in the piece yet ([`crate::with_mixes`]).
     pub mixes: Vec<Product>,
 }
@@ -190,6 +192,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         rows: rows.into_iter().map(|(row, _)| row).collect(),
         barred: offered.barred.into_iter().map(|(what, why)| Barred { part: part.id, what, why }).collect(),
         untried: untried(piece, &lessons),
+        odd: lessons.odd(),
         mixes,
     })
 }

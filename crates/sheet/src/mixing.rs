@@ -96,8 +96,9 @@ pub fn mixing<'a>(piece: &Piece, plan: impl IntoIterator<Item = (&'a Part, &'a [
     mixes
 }
 
-/// The mixes of a route.
+/// The mixes of a route, those too that are not in the piece yet.
 pub fn mixing_of(piece: &Piece, route: &Route) -> Vec<Mix> {
+    let piece = &*predict::with_mixes(piece, &route.mixes);
     let plan =
         route.schedules.iter().filter_map(|one| Some((piece.part(one.part)?.as_ref(), one.row.steps.as_slice())));
     mixing(piece, plan)

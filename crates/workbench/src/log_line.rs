@@ -165,19 +165,21 @@ fn named_topcoat(words: &[&str], piece: &Piece) -> Option<(Step, usize)> {
     (words.get(1) == Some(&"topcoat")).then(|| (topcoat(piece, Some((words[0], ""))), 2))
 }
 
-/// A product by its whole name, or by its first word where only one has it.
+/// A product by its whole name, or by its first word where only one can, or else only one mix, has it.
 fn product<'p>(words: &[&str], piece: &'p Piece) -> Option<(&'p Product, usize)> {
     let whole =
         piece.products.iter().filter_map(|p| starts_with(words, &p.name.to_lowercase()).map(|used| (&**p, used)));
     if let Some(found) = whole.max_by_key(|(_, used)| *used) {
         return Some(found);
     }
-    let mut by_first =
-        piece.products.iter().filter(|p| p.name.to_lowercase().split_whitespace().next() == Some(words[0]));
-    match (by_first.next(), by_first.next()) {
-        (Some(product), None) => Some((product, 1)),
-        _ => None,
-    }
+    // What comes from a can first: a mix begins with the name of one.
+    let only = |mixed: bool| {
+        let mut by_first = piece.products.iter().filter(|product| {
+            product.mix.is_empty() != mixed && product.name.to_lowercase().split_whitespace().next() == Some(words[0])
+        });
+        by_first.next().filter(|_| by_first.next().is_none())
+    };
+    only(false).or_else(|| only(true)).map(|product| (&**product, 1))
 }
 
 /// The step that a product makes, with the strength that follows its name.

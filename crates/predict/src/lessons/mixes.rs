@@ -63,6 +63,7 @@ pub(super) fn mixed(
         prepared: Vec::new(),
         parts: parts_tried_on,
         found: None,
+        odd: Vec::new(),
         notes: vec!["a mix that was not tried: predicted from its parts, in proportion".to_owned()],
     };
     Ok(Mixed { lesson, reference })

@@ -18,6 +18,7 @@ pub(crate) use key::{Key, mix_of};
 pub use learned::{Learned, learned};
 pub(crate) use lesson::Lesson;
 pub(crate) use moments::{moments_of, part_of, start_of, untouched};
+pub use oddity::{OddTrial, odd_trials};
 pub use past::past_uses;
 
 use crate::{EvidenceKind, coats::Coats, evidence::pooled_beliefs, look::Moment, published};
@@ -66,10 +67,18 @@ impl Lessons {
                 prepared: Vec::new(),
                 parts: Vec::new(),
                 found: None,
+                odd: Vec::new(),
                 notes: vec![note],
             });
         }
         Self { coats, effects, notes }
+    }
+
+    /// The trials that the others miss, in their order.
+    pub(crate) fn odd(&self) -> Vec<OddTrial> {
+        let mut odd: Vec<OddTrial> = self.effects.values().flat_map(|lesson| lesson.odd.iter().cloned()).collect();
+        odd.sort_by(|a, b| a.trial.cmp(&b.trial));
+        odd
     }
 
     /// Adds what their parts say of mixes that were looked for, each with the steps in which it was found; `piece` has them

@@ -94,6 +94,7 @@ impl Past {
             prepared: Vec::new(),
             parts: Vec::new(),
             found: None,
+            odd: Vec::new(),
             notes: vec![format!(
                 "from the shop book only: {}; one trial here would tell whether it still holds",
                 self.words()

@@ -162,7 +162,7 @@ fn made(piece: &Piece, pot: &Pot<'_>, recipe: &Recipe, id: ProductId) -> Product
         |(can, parts): &(&Product, u32)| format!("{} {parts} {}", can.name, if *parts == 1 { "part" } else { "parts" });
     let plain = cans.iter().map(of).collect::<Vec<_>>().join(" + ");
     let taken = |name: &str| piece.products.iter().any(|other| other.name.to_lowercase() == name.to_lowercase());
-    let numbered = (2..).map(|number| format!("{plain}, mix {number}"));
+    let numbered = (2..).map(|number| format!("{plain} (mix {number})"));
     let name = std::iter::once(plain.clone()).chain(numbered).find(|name| !taken(name)).unwrap_or_default();
     let mut cautions: Vec<String> = Vec::new();
     for caution in cans.iter().flat_map(|(can, _)| &can.cautions) {

@@ -34,6 +34,7 @@ pub(super) fn suppose(piece: &Piece, lessons: &mut Lessons) {
                 prepared: Vec::new(),
                 parts: Vec::new(),
                 found: None,
+                odd: Vec::new(),
                 notes: Vec::new(),
             }
         });

@@ -49,7 +49,7 @@ impl Workbench {
             cautions: to_log.map_or_else(Vec::new, |(_, row)| {
                 row.cautions.iter().map(|caution| (caution.lead.clone(), caution.text.clone())).collect()
             }),
-            line: to_log.map(|(on, row)| log_line(piece, on, &row.steps)),
+            line: to_log.map(|(on, row)| log_line(&predict::with_mixes(piece, &row.mixes), on, &row.steps)),
             or,
             empty: None,
             updating,
