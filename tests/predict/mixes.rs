@@ -1,8 +1,6 @@
 //! Mixes that are looked for: against made truths, in which colourants add up in K/S band by band (Duncan 1940, Proc. Phys.
 //! Soc. 52:390–401; Kubelka and Munk).
 
-use std::collections::BTreeMap;
-
 use ::piece::*;
 use colour::{Lab, de2000};
 use predict::{Ranking, Row};
@@ -18,6 +16,10 @@ use crate::{
 const COAT: f64 = 1.5;
 /// Reducer in the trials.
 const TRIED: [f64; 2] = [0.0, 2.0];
+/// Reducer on the trade's grid.
+const STRENGTHS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
+/// ΔE2000 by which a stain moves the door's wood, neat.
+const NEAT_DE00: f64 = 18.0;
 /// The door's wood in the table.
 const WOOD: usize = 1;
 
@@ -130,67 +132,76 @@ fn neat(stain: &Stain, de00: f64) -> Option<Stain> {
     Some(stain.thicker(stain.strength_for(&table, &table.woods[WOOD], de00)?))
 }
 
-/// Two stains of one physics, far apart in colour.
+/// Two stains of one physics, so far apart in colour that neither alone comes within 2.5 ΔE2000 of their mix, 5:3.
 fn two(physics: Physics, seed: u64) -> Vec<Stain> {
     let rng = &mut Pcg64::seed_from_u64(seed);
     let table = Table::load();
-    let give = |stain: &Stain| table.lab(&stain.on(&table.woods[WOOD], 1.0));
+    let give =
+        |stain: &Stain, reducer_parts: f64| table.lab(&stain.on(&table.woods[WOOD], 1.0 / (1.0 + reducer_parts)));
     loop {
-        let drawn: Vec<Stain> = (0..2).filter_map(|_| neat(&Stain::drawn(physics, rng), 18.0)).collect();
-        if let [a, b] = drawn.as_slice()
-            && de2000(give(a), give(b)) > 10.0
-        {
-            return drawn;
+        let drawn: Vec<Stain> = (0..2).filter_map(|_| neat(&Stain::drawn(physics, rng), NEAT_DE00)).collect();
+        if let [a, b] = drawn.as_slice() {
+            let mix = give(&a.mixed(b, 5.0 / 8.0), 1.0);
+            let alone = [a, b].into_iter().flat_map(|one| STRENGTHS.map(|parts| de2000(give(one, parts), mix)));
+            if alone.fold(f64::INFINITY, f64::min) > 2.5 {
+                return drawn;
+            }
         }
     }
 }
 
-/// A colour that two stains give 5:2, reduced 1:1: what is found is, in truth, within one ΔE2000 of the best mix on a grid
-/// of hundredths at every strength that is offered, and nearer than any one of them (seeds 7301–7312).
+/// A colour that two stains give 5:3, reduced 1:1, and neither alone. What is found is, in truth, nearer than either; of
+/// dyes within one ΔE2000 of the best mix on a grid of hundredths at every strength that is offered; of pigments in the
+/// middle, for trials do not tell wholly how much of them absorbs and how much scatters (seeds 7301–7312).
 #[test]
 fn a_colour_that_only_a_mix_reaches_is_found() {
-    let (mut shortfalls, mut offs) = (Vec::new(), BTreeMap::new());
+    let (mut of_dyes, mut of_pigments) = (Vec::new(), Vec::new());
     for (physics, block) in Physics::ALL.into_iter().zip(0..) {
         for seed in 7301 + block * 3..7304 + block * 3 {
             let mut door = Door::new(two(physics, seed), seed);
             let ids = [door.stains[0].0, door.stains[1].0];
-            let target = door.truth(&[(ids[0], 5.0), (ids[1], 2.0)], 1.0);
+            let target = door.truth(&[(ids[0], 5.0), (ids[1], 3.0)], 1.0);
             door.reach(target);
             let off = |share: f64, reducer_parts: f64| {
                 de2000(door.truth(&[(ids[0], share), (ids[1], 1.0 - share)], reducer_parts), target)
             };
-            let strengths = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
-            let best_of = |shares: &mut dyn Iterator<Item = u32>| {
-                let all = shares.flat_map(|share| strengths.map(|parts| off(f64::from(share) / 100.0, parts)));
+            let best_of = |shares: &[u32]| {
+                let all = shares.iter().flat_map(|share| STRENGTHS.map(|parts| off(f64::from(*share) / 100.0, parts)));
                 all.fold(f64::INFINITY, f64::min)
             };
-            let (mixed, unmixed) = (best_of(&mut (1..100)), best_of(&mut [0, 100].into_iter()));
+            let (mixed, unmixed) = (best_of(&(1..100).collect::<Vec<_>>()), best_of(&[0, 100]));
             let ranking = door.rank();
             let found = door.best(&ranking, true).unwrap_or_else(|| panic!("seed {seed}: no mix found"));
             let found_off = de2000(door.truth_of(&ranking, found).unwrap(), target);
             println!(
-                "{seed} {physics:?}: unmixed {unmixed:.2}, best mix {mixed:.2}, found {found_off:.2}: {}",
+                "seed {seed}, {}: off by {unmixed:.2} unmixed, {mixed:.2} the best mix, {found_off:.2} as found: {}",
+                physics.name(),
                 found.words
             );
-            assert!(unmixed > 2.0, "seed {seed}: one stain alone comes within {unmixed}");
-            shortfalls.push(found_off - mixed);
-            offs.insert(seed, found_off);
+            assert!(found_off < unmixed, "seed {seed}: {found_off} and unmixed {unmixed}");
+            match physics {
+                Physics::DyeFilm | Physics::DyeInWood => of_dyes.push(found_off - mixed),
+                _ => of_pigments.push(found_off - mixed),
+            }
         }
     }
-    assert!(shortfalls.iter().all(|shortfall| *shortfall < 1.0), "{offs:?}");
+    of_pigments.sort_by(f64::total_cmp);
+    assert!(of_dyes.iter().all(|shortfall| *shortfall < 1.0), "{of_dyes:?}");
+    assert!(of_pigments[of_pigments.len() / 2] < 1.0, "{of_pigments:?}");
 }
 
 /// 'Green takes down red' (common practice, no source): a red-brown too red for the colour to reach gets a drop of green,
 /// and in truth the hue comes nearer.
 #[test]
 fn a_hue_error_is_taken_down_by_the_complementary_drop() {
-    let red_brown = dye(470.0, 75.0, 0.15);
+    let red_brown = dye(510.0, 70.0, 0.1);
     let green = dye(640.0, 55.0, 0.0);
     let yellow = dye(430.0, 40.0, 0.0);
-    let stains = [red_brown, yellow, green].iter().filter_map(|stain| neat(stain, 18.0)).collect();
+    let stains = [(red_brown, 12.0), (yellow, 6.0), (green, 26.0)];
+    let stains = stains.iter().map(|(stain, de00)| neat(stain, *de00).unwrap()).collect();
     let mut door = Door::new(stains, 7321);
     let [brown, _, green] = [0, 1, 2].map(|at| door.stains[at].0);
-    let target = door.truth(&[(brown, 14.0), (green, 1.0)], 1.0);
+    let target = door.truth(&[(brown, 8.0), (green, 1.0)], 1.0);
     door.reach(target);
     let ranking = door.rank();
     let (found, plain) = (door.best(&ranking, true).unwrap(), door.best(&ranking, false).unwrap());
@@ -285,4 +296,28 @@ fn what_does_not_mix_is_not_mixed() {
         .trials
         .retain(|trial| trial.steps().all(|step| !matches!(step, Step::Stain { product, .. } if *product == ids[1])));
     assert_eq!(predict::rank(&untried, door.door, &|_| true).unwrap().mixes, []);
+}
+
+/// A colour that takes three dyes is reached with three, and no pair of them comes as near.
+#[test]
+fn three_are_mixed_where_two_do_not_reach() {
+    let stains = [(430.0, 12.0), (530.0, 14.0), (640.0, 16.0)];
+    let stains = stains.map(|(centre_nm, de00)| neat(&dye(centre_nm, 50.0, 0.02), de00).unwrap()).to_vec();
+    let mut door = Door::new(stains, 7351);
+    let ids = [0, 1, 2].map(|at| door.stains[at].0);
+    let target = door.truth(&[(ids[0], 3.0), (ids[1], 4.0), (ids[2], 3.0)], 0.0);
+    door.reach(target);
+    let ranking = door.rank();
+    let found = door.best(&ranking, true).unwrap();
+    let mix = ranking.mixes.iter().find(|mix| names(found, mix.id)).unwrap();
+    let found_off = de2000(door.truth_of(&ranking, found).unwrap(), target);
+    let pairs = [(0, 1), (0, 2), (1, 2)].into_iter().flat_map(|(a, b)| (1..20).map(move |share| (a, b, share)));
+    let of_pair = |(a, b, share): (usize, usize, u32)| {
+        let shares = [(ids[a], f64::from(share)), (ids[b], f64::from(20 - share))];
+        STRENGTHS.map(|parts| de2000(door.truth(&shares, parts), target)).into_iter().fold(f64::INFINITY, f64::min)
+    };
+    let best_pair = pairs.map(of_pair).fold(f64::INFINITY, f64::min);
+    println!("seed 7351: {found_off:.2} with {}, {best_pair:.2} with the best two", found.words);
+    assert_eq!(mix.mix.len(), 3, "{}", found.words);
+    assert!(found_off < 1.0 && found_off < best_pair, "{found_off} and {best_pair}");
 }
