@@ -12,6 +12,7 @@ mod book;
 #[allow(dead_code)]
 mod carry;
 mod colouring_out;
+mod conditions;
 mod laws;
 mod learning;
 #[path = "../measure/left_out.rs"]

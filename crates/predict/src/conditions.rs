@@ -4,17 +4,21 @@ use piece::{Construction, Kind, Part, Piece, ProductId, Step};
 
 use crate::{evidence::Modifier, lessons::Key};
 
-/// What changes how much dye and stain takes: one number each, 0 where it does not apply.
+/// What [`modifiers`] stand for, in their order.
+pub const NAMES: [&str; 5] = ["pre-wet", "damp down", "grit, for each doubling over 150", "washcoat", "end grain"];
+
+/// What changes how much dye and stain takes: for each of [`NAMES`] the logarithm of its factor on the strength, before any
+/// trial varies it.
 ///
 /// Pre-wet: less. Damp down: more. Grit, per doubling over 150: less, pigment above all. Washcoat: less. End grain:
 /// more. Common practice, no source; learned where trials vary them.
-pub(crate) fn modifiers(pigment: bool) -> [Modifier; 5] {
+pub fn modifiers(pigment: bool) -> [Modifier; 5] {
     let one = |log_factor, log_factor_sd| Modifier { log_factor, log_factor_sd };
     let grit = if pigment { one(-0.35, 0.15) } else { one(-0.1, 0.08) };
     [one(-0.35, 0.2), one(0.18, 0.12), grit, one(-0.6, 0.25), one(0.45, 0.2)]
 }
 
-/// The conditions of [`modifiers`] for a step that follows these steps on this part.
+/// The conditions of [`modifiers`], one number each, 0 where it does not apply, for a step that follows these steps on this part.
 pub(crate) fn conditions(part: Option<&Part>, before: &[Step]) -> Vec<f64> {
     let has = |wanted: fn(&Step) -> bool| f64::from(u8::from(before.iter().any(wanted)));
     let grit = before.iter().rev().find_map(|step| match step {

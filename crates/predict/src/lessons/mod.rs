@@ -15,7 +15,7 @@ use piece::{Piece, Product, Step, Surface};
 use rayon::prelude::*;
 
 pub(crate) use key::{Key, mix_of};
-pub use learned::{Learned, learned};
+pub use learned::{Learned, Takes, learned};
 pub(crate) use lesson::Lesson;
 pub(crate) use moments::{moments_of, part_of, start_of, untouched};
 pub use oddity::{OddTrial, odd_trials};
