@@ -4,8 +4,10 @@
 const PAIRS: [[u32; 2]; 8] = [[1, 1], [3, 2], [2, 1], [3, 1], [4, 1], [6, 1], [8, 1], [16, 1]];
 /// What a further colourant may be of all that is in the pot before it; the last is the drop.
 const ADDED: [f64; 5] = [1.0, 0.5, 0.25, 0.125, 0.0625];
-/// Most parts of one colourant.
-const MOST_PARTS: u32 = 16;
+/// Most parts of one colourant, but for mixes with a drop.
+const MOST_PARTS: u32 = 8;
+/// Most parts of one colourant beside a drop.
+const MOST_BESIDE_A_DROP: u32 = 16;
 /// Most parts in all: below that a part is no longer measured out.
 const MOST_IN_ALL: u32 = 24;
 
@@ -38,7 +40,7 @@ pub(super) fn with_one_more(recipe: &Recipe, products: usize) -> Vec<Recipe> {
         reduced(sorted(longer.collect()))
     };
     let mut recipes: Vec<Recipe> =
-        others.flat_map(|place| ADDED.map(|share| with(place, share))).filter(is_measured).collect();
+        others.flat_map(|place| ADDED.map(|share| with(place, share))).filter(|one| is_measured(one, true)).collect();
     recipes.dedup();
     recipes
 }
@@ -48,14 +50,14 @@ pub(super) fn beside(recipe: &Recipe) -> Vec<Recipe> {
     let change = |at: usize, by: i64| {
         let mut other = recipe.clone();
         other[at].1 = u32::try_from(i64::from(other[at].1) + by).ok().filter(|parts| *parts > 0)?;
-        Some(reduced(other)).filter(is_measured)
+        Some(reduced(other)).filter(|one| is_measured(one, false))
     };
     (0..recipe.len()).flat_map(|at| [change(at, 1), change(at, -1)]).flatten().collect()
 }
 
-fn is_measured(recipe: &Recipe) -> bool {
-    recipe.iter().all(|(_, parts)| *parts <= MOST_PARTS)
-        && recipe.iter().map(|(_, parts)| parts).sum::<u32>() <= MOST_IN_ALL
+fn is_measured(recipe: &Recipe, drop: bool) -> bool {
+    let most = if drop && recipe.iter().any(|(_, parts)| *parts == 1) { MOST_BESIDE_A_DROP } else { MOST_PARTS };
+    recipe.iter().all(|(_, parts)| *parts <= most) && recipe.iter().map(|(_, parts)| parts).sum::<u32>() <= MOST_IN_ALL
 }
 
 fn sorted(mut recipe: Recipe) -> Recipe {

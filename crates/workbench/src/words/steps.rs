@@ -49,7 +49,18 @@ pub fn step_parts(piece: &Piece, step: &Step) -> (String, String) {
 /// A step in one run of words.
 pub fn step(piece: &Piece, one: &Step) -> String {
     let (name, how) = step_parts(piece, one);
-    if how.is_empty() { name } else { format!("{name} {how}") }
+    // A mix is named by its parts: how much of it is set off.
+    let mixed = match one {
+        Step::Dye { product, .. }
+        | Step::Stain { product, .. }
+        | Step::Glaze { product, .. }
+        | Step::Toner { product, .. } => piece.product(*product).is_some_and(|product| !product.mix.is_empty()),
+        _ => false,
+    };
+    match how.as_str() {
+        "" => name,
+        how => format!("{name}{} {how}", if mixed { "," } else { "" }),
+    }
 }
 
 /// Steps in one run of words.
