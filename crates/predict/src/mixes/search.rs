@@ -19,13 +19,13 @@ use crate::{
 };
 
 /// Joint draws with which all mixes are looked at.
-const COARSE: usize = 16;
+const COARSE: usize = 8;
 /// Joint draws with which the best are.
 pub(super) const FINE: usize = 64;
 /// Mixes of one number of products that are gone on from.
 const BEAM: usize = 8;
 /// Times that what stands beside the best is looked at.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 2;
 /// Most products in a mix.
 const MOST_CANS: usize = 4;
 /// ΔE2000 by which a mix must be nearer than what comes from one can, and by which each can more must pay: about what the
