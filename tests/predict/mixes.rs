@@ -51,7 +51,7 @@ impl Door {
                 let dry = made.read(on, State::ColourDry, &stained, rng);
                 let coated = made.read(on, topcoated(), &stained, rng);
                 let clear = Step::Topcoat { topcoat: "amber lacquer".into(), sheen: "satin".into() };
-                let step = Step::Stain { product, reducer_parts, coats: 1 };
+                let step = Step::Stain { product, reducer_parts, coats: 1, wipe_minutes: None };
                 made.bench.trial(on, before, vec![(step, vec![dry]), (clear, vec![coated])]);
             }
             made.stains.push((product, stain));
@@ -96,7 +96,8 @@ impl Door {
 
     /// What a row that is one stain truly gives.
     fn truth_of(&self, ranking: &Ranking, row: &Row) -> Option<Lab> {
-        let [Step::Stain { product, reducer_parts, coats: 1 }, Step::Seal, Step::Topcoat { .. }] = row.steps.as_slice()
+        let [Step::Stain { product, reducer_parts, coats: 1, wipe_minutes: None }, Step::Seal, Step::Topcoat { .. }] =
+            row.steps.as_slice()
         else {
             return None;
         };

@@ -112,7 +112,7 @@ pub(crate) fn by_laws(
             (draws, _) = lessons.coats.carry(&draws, at, Look::Sealed, on);
             at = Look::Sealed;
         }
-        let conditions = if has_conditions(key) { conditions(place.part, &steps[..index]) } else { Vec::new() };
+        let conditions = if has_conditions(key) { conditions(place.part, &steps[..=index]) } else { Vec::new() };
         let application = Application {
             strength,
             conditions: &conditions,

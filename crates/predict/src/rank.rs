@@ -307,7 +307,10 @@ pub(crate) fn schedule_id(steps: &[Step]) -> String {
             Some(format!("{kind}-{times}"))
         }
         Step::Dye { product, grams_per_litre, coats } => Some(format!("dye-{product}-{grams_per_litre}x{coats}")),
-        Step::Stain { product, reducer_parts, coats } => Some(format!("stain-{product}-{reducer_parts}x{coats}")),
+        Step::Stain { product, reducer_parts, coats, wipe_minutes } => {
+            let wiped = wipe_minutes.map(|minutes| format!("w{minutes}")).unwrap_or_default();
+            Some(format!("stain-{product}-{reducer_parts}x{coats}{wiped}"))
+        }
         Step::Glaze { product, reducer_parts } => Some(format!("glaze-{product}-{reducer_parts}")),
         Step::Toner { product, passes } => Some(format!("toner-{product}-{passes}")),
     };

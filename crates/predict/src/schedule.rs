@@ -148,9 +148,9 @@ pub(crate) fn colour_grid(key: Key) -> Vec<Step> {
         Key::Dye(product) => {
             GRAMS_PER_LITRE.map(|grams_per_litre| Step::Dye { product, grams_per_litre, coats: 1 }).to_vec()
         }
-        Key::Stain(product) => {
-            REDUCER_PARTS.map(|reducer_parts| Step::Stain { product, reducer_parts, coats: 1 }).to_vec()
-        }
+        Key::Stain(product) => REDUCER_PARTS
+            .map(|reducer_parts| Step::Stain { product, reducer_parts, coats: 1, wipe_minutes: None })
+            .to_vec(),
         Key::Glaze(product) => REDUCER_PARTS.map(|reducer_parts| Step::Glaze { product, reducer_parts }).to_vec(),
         Key::Toner(product) => (1..=MOST_PASSES).map(|passes| Step::Toner { product, passes }).collect(),
     }
@@ -163,6 +163,7 @@ pub(crate) fn strengths(key: Key, lesson: &Lesson, reach: Reach) -> Vec<Step> {
         return found.clone();
     }
     let mut steps = grid(key, lesson);
+    wiped_as_tried(&mut steps, lesson);
     if reach == Reach::NearTried {
         steps.retain(|step| Key::of(step).is_some_and(|(_, strength)| is_near(lesson, strength)));
     }
@@ -174,6 +175,19 @@ pub(crate) fn strengths(key: Key, lesson: &Lesson, reach: Reach) -> Vec<Step> {
     let strength = |step: &Step| Key::of(step).map_or(0.0, |(_, strength)| strength);
     steps.sort_by(|a, b| strength(a).total_cmp(&strength(b)));
     steps
+}
+
+/// States the wipe time with which a stain was tried, where one was stated: the first of those tried.
+fn wiped_as_tried(steps: &mut [Step], lesson: &Lesson) {
+    let tried = lesson.tried.iter().find_map(|step| match step {
+        Step::Stain { wipe_minutes, .. } => Some(*wipe_minutes),
+        _ => None,
+    });
+    for step in steps {
+        if let Step::Stain { wipe_minutes, .. } = step {
+            *wipe_minutes = tried.flatten();
+        }
+    }
 }
 
 /// A step with the preparations it is offered with: none, and those it was tried with. End grain is washcoated before

@@ -195,7 +195,8 @@ fn coloured(product: &Product, words: &[&str]) -> Result<(Step, usize), String> 
         Kind::Pigment | Kind::Gel | Kind::DyeAndPigment => {
             let (reducer_parts, used) = reduced(words).unwrap_or((0.0, 0));
             let (coats, more) = times(&words[used..]);
-            Ok((Step::Stain { product: id, reducer_parts, coats }, used + more))
+            let (wipe_minutes, last) = wiped(&words[used + more..])?;
+            Ok((Step::Stain { product: id, reducer_parts, coats, wipe_minutes }, used + more + last))
         }
         Kind::Toner => {
             let (passes, used) = times(words);
@@ -221,6 +222,20 @@ fn times(words: &[&str]) -> (u32, usize) {
         _ => bare.parse().ok().filter(|n| (1..=9).contains(n)),
     };
     number.map_or((1, 0), |n| (n, 1))
+}
+
+/// `wiped off after 5 min`, `wiped 5`, `wipe 5 minutes`: not stated where nothing is said.
+fn wiped(words: &[&str]) -> Result<(Option<f64>, usize), String> {
+    if !matches!(words.first(), Some(&"wiped" | &"wipe")) {
+        return Ok((None, 0));
+    }
+    let before = 1 + words[1..].iter().take_while(|word| matches!(**word, "off" | "after")).count();
+    let said = words.get(before).copied().unwrap_or_default();
+    let joined = ["minutes", "min"].into_iter().find_map(|unit| said.strip_suffix(unit));
+    let minutes = joined.unwrap_or(said).parse::<f64>().ok().filter(|minutes| *minutes > 0.0 && *minutes <= 1440.0);
+    let minutes = minutes.ok_or("Wiped off after how many minutes? For instance: wiped 5 min.")?;
+    let unit = joined.is_none() && matches!(words.get(before + 1), Some(&"min" | &"minutes" | &"minute"));
+    Ok((Some(minutes), before + 1 + usize::from(unit)))
 }
 
 /// `4 g/l`, `4g/l`, or a bare `4`.

@@ -22,7 +22,7 @@ impl Key {
         Some(match step {
             Step::Bleach { kind, times } => (Self::Bleach(*kind), f64::from(*times)),
             Step::Dye { product, grams_per_litre, coats } => (Self::Dye(*product), grams_per_litre * f64::from(*coats)),
-            Step::Stain { product, reducer_parts, coats } => {
+            Step::Stain { product, reducer_parts, coats, .. } => {
                 (Self::Stain(*product), f64::from(*coats) / (1.0 + reducer_parts.max(0.0)))
             }
             Step::Glaze { product, reducer_parts } => (Self::Glaze(*product), 1.0 / (1.0 + reducer_parts.max(0.0))),

@@ -143,6 +143,13 @@ pub(super) fn with_product(step: &Step, id: ProductId) -> Step {
     step
 }
 
+fn wipe_minutes(step: &Step) -> Option<f64> {
+    match step {
+        Step::Stain { wipe_minutes, .. } => *wipe_minutes,
+        _ => None,
+    }
+}
+
 struct Bench<'b> {
     piece: &'b Piece,
     lessons: &'b Lessons,
@@ -199,18 +206,23 @@ impl Bench<'_> {
             }
             trade::objection(piece, part, &steps).is_none().then_some(steps)
         };
-        let first = prepared(steps.first()?)?;
         let (key, _) = Key::of(steps.first()?)?;
-        let conditions =
-            if has_conditions(key) { conditions(Some(part), &first[..first.len() - 1]) } else { Vec::new() };
+        prepared(steps.first()?)?;
+        let conditions = |step: &Step| {
+            if has_conditions(key) { conditions(Some(part), &prepared(step).unwrap_or_default()) } else { Vec::new() }
+        };
         let name = part.id.to_string();
         let on = (name.as_str(), part.wood.as_str());
         let mut before = self.spot.dry[..draws.min(self.spot.dry.len())].to_vec();
         if key.look() == Look::Sealed {
             (before, _) = self.lessons.coats.carry(&before, Look::Dry, Look::Sealed, on);
         }
-        let strengths: Vec<f64> = steps.iter().filter_map(|step| Some(Key::of(step)?.1)).collect();
-        let given = glimpse(effects, &before, &strengths, &conditions)?;
+        // Steps are alike but for their strength, and seldom for when they are wiped off.
+        let mut given: Vec<Vec<Lab>> = Vec::with_capacity(steps.len());
+        for alike in steps.chunk_by(|a, b| wipe_minutes(a) == wipe_minutes(b)) {
+            let strengths: Vec<f64> = alike.iter().filter_map(|step| Some(Key::of(step)?.1)).collect();
+            given.extend(glimpse(effects, &before, &strengths, &conditions(&alike[0]))?);
+        }
         let off = |(step, colours): (Step, Vec<Lab>)| {
             let (seen, _) = self.lessons.coats.carry(&colours, key.look(), self.look, on);
             (step, de2000(middle(&seen), self.spot.aim))

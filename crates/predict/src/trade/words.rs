@@ -3,7 +3,7 @@
 use piece::{Bleach, Id, Piece, ProductId, Step, TrialId};
 
 /// One step in the trade's words: 'amber dye 4 g/L', 'oak stain reduced 1:2, 2 coats', 'walnut stain 3 parts + red 1 part,
-/// reduced 1:2'.
+/// reduced 1:2', 'gel neat, wiped off after 5 min'.
 pub fn step_words(piece: &Piece, step: &Step) -> String {
     let name = |id: &ProductId| piece.product(*id).map_or_else(|| id.to_string(), |product| product.name.clone());
     // A mix is named by its parts: what follows them is set off.
@@ -23,8 +23,10 @@ pub fn step_words(piece: &Piece, step: &Step) -> String {
         Step::Fill { product } => {
             product.as_ref().map_or_else(|| "fill".to_owned(), |id| format!("fill with {}", name(id)))
         }
-        Step::Stain { product, reducer_parts, coats } => {
-            format!("{} {}{}", pot(product), reduced(*reducer_parts), coats_words(*coats))
+        Step::Stain { product, reducer_parts, coats, wipe_minutes } => {
+            let wiped = wipe_minutes.map(|minutes| format!(", wiped off after {} min", number(minutes)));
+            let (reduced, coats) = (reduced(*reducer_parts), coats_words(*coats));
+            format!("{} {reduced}{coats}{}", pot(product), wiped.unwrap_or_default())
         }
         Step::Bleach { kind, times } => {
             let kind = match kind {

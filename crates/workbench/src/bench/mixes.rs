@@ -118,7 +118,7 @@ mod tests {
         let before = piece.trials.last().unwrap().before.clone();
         let dry = read(&mut piece, [55.0, 24.0, 26.0], State::ColourDry);
         let topcoated = read(&mut piece, [44.0, 26.0, 31.0], coated.clone());
-        let step = Step::Stain { product: red, reducer_parts: 1.0, coats: 1 };
+        let step = Step::Stain { product: red, reducer_parts: 1.0, coats: 1, wipe_minutes: None };
         let clear = Step::Topcoat { topcoat: "oil".into(), sheen: "satin".into() };
         let stages = vec![Stage { step, readings: vec![dry] }, Stage { step: clear, readings: vec![topcoated] }];
         let id = piece.ids.next::<TrialId>();
@@ -202,7 +202,7 @@ mod tests {
             mix: vec![share(cans[1], 2.0), share(cans[2], 1.0)],
             ..(*piece.products[1]).clone()
         };
-        let step = Step::Stain { product: cans[0], reducer_parts: 1.0, coats: 1 };
+        let step = Step::Stain { product: cans[0], reducer_parts: 1.0, coats: 1, wipe_minutes: None };
         let (edits, renamed) = entering(&piece, std::slice::from_ref(&mix), [&step]);
         let expected = piece.ids.next::<ProductId>();
         assert_eq!(edits.len(), 1);

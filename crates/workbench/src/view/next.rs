@@ -103,6 +103,7 @@ mod tests {
             Step::DampDown,
             Step::Washcoat,
             Step::Dye { product, grams_per_litre: 4.0, coats: 2 },
+            Step::Stain { product: piece.products[1].id, reducer_parts: 2.0, coats: 2, wipe_minutes: Some(7.5) },
             Step::Seal,
         ];
         steps.extend(coat);

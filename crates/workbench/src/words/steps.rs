@@ -35,8 +35,10 @@ pub fn step_parts(piece: &Piece, step: &Step) -> (String, String) {
         }
         Step::Washcoat => ("washcoat".into(), String::new()),
         Step::Fill { product: id } => (id.map_or_else(|| "fill".into(), product), String::new()),
-        Step::Stain { product: id, reducer_parts, coats } => {
-            (product(*id), join(reduced(*reducer_parts), times(*coats)))
+        Step::Stain { product: id, reducer_parts, coats, wipe_minutes } => {
+            let how = join(reduced(*reducer_parts), times(*coats));
+            let wiped = wipe_minutes.map(|minutes| format!(", wiped off after {} min", trim(minutes)));
+            (product(*id), how + &wiped.unwrap_or_default())
         }
         Step::Bleach { kind, times: n } => (bleach(*kind).into(), times(*n)),
         Step::Seal => ("seal".into(), String::new()),
