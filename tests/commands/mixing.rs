@@ -35,6 +35,9 @@ fn the_plain_routes_and_the_sheet_say_what_to_mix() {
     let chest = demo_folder("oak-chest");
     let plain = run(&["routes", &chest], "").output;
     assert!(plain.contains("  mix amber alcohol dye 4 g/L: 250 ml, 1 g of powder"), "{plain}");
+    let in_us = run(&["routes", &chest, "--units", "us"], "").output;
+    let mixes: Vec<&str> = in_us.lines().filter(|line| line.starts_with("  mix ")).collect();
+    assert!(!mixes.is_empty() && mixes.iter().all(|line| line.contains(" fl oz") && !line.contains(" ml")), "{in_us}");
     let folder = tempfile::tempdir().unwrap();
     let sheet = |units: &str| {
         let file = folder.path().join(format!("{units}.html")).display().to_string();

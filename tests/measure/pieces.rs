@@ -197,7 +197,12 @@ impl Made {
                     .map(|grams_per_litre| Step::Dye { product: product_id, grams_per_litre, coats: 1 })
                     .to_vec(),
                 _ => REDUCER_PARTS
-                    .map(|reducer_parts| Step::Stain { product: product_id, reducer_parts, coats: 1 })
+                    .map(|reducer_parts| Step::Stain {
+                        product: product_id,
+                        reducer_parts,
+                        coats: 1,
+                        wipe_minutes: None,
+                    })
                     .to_vec(),
             }
         };
@@ -223,7 +228,9 @@ fn strength(step: &Step) -> Option<(ProductId, f64)> {
         Step::Dye { product, grams_per_litre, coats } => {
             Some((*product, grams_per_litre / FULL_GRAMS * f64::from(*coats)))
         }
-        Step::Stain { product, reducer_parts, coats } => Some((*product, f64::from(*coats) / (1.0 + reducer_parts))),
+        Step::Stain { product, reducer_parts, coats, .. } => {
+            Some((*product, f64::from(*coats) / (1.0 + reducer_parts)))
+        }
         _ => None,
     }
 }

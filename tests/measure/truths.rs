@@ -72,7 +72,7 @@ pub(crate) fn normal(rng: &mut Pcg64) -> f64 {
     (-2.0 * u.ln()).sqrt() * (std::f64::consts::TAU * v).cos()
 }
 
-fn nm(band: usize) -> f64 {
+pub(crate) fn nm(band: usize) -> f64 {
     400.0 + 10.0 * band as f64
 }
 
@@ -100,6 +100,12 @@ impl Stain {
             (true, true) => s,
         });
         Self { physics, absorption, scattering }
+    }
+
+    /// A dye of this absorption, taken up by the wood.
+    #[allow(dead_code)]
+    pub(crate) fn dye(absorption: Spectrum) -> Self {
+        Self { physics: Physics::DyeInWood, absorption, scattering: [0.0; BANDS] }
     }
 
     /// A mix of two stains of one physics, the first with this share: absorption and scattering add in proportion (Duncan
@@ -155,7 +161,7 @@ impl Stain {
     }
 }
 
-fn ks(r: f64) -> f64 {
+pub(crate) fn ks(r: f64) -> f64 {
     (1.0 - r).powi(2) / (2.0 * r)
 }
 
@@ -169,7 +175,7 @@ fn film(ground: f64, k: f64, s: f64, x: f64) -> f64 {
     r0 + t * t * ground / (1.0 - r0 * ground)
 }
 
-fn from_ks(q: f64) -> f64 {
+pub(crate) fn from_ks(q: f64) -> f64 {
     1.0 + q - (q * q + 2.0 * q).sqrt()
 }
 

@@ -194,7 +194,7 @@ pub(crate) fn oak_chest() -> Chest {
         four,
         start,
         vec![
-            (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 }, vec![]),
+            (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1, wipe_minutes: None }, vec![]),
             (Step::Seal, vec![]),
             (Step::Topcoat { topcoat: "amber lacquer".into(), sheen: "satin".into() }, stained),
         ],
@@ -249,7 +249,7 @@ pub(crate) fn cherry_bureau() -> Bureau {
         one,
         before.clone(),
         vec![
-            (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 }, stained),
+            (Step::Stain { product: stain, reducer_parts: 1.0, coats: 1, wipe_minutes: None }, stained),
             (Step::Seal, sealed),
             (clear.clone(), coated),
         ],

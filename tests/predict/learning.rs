@@ -187,6 +187,10 @@ fn coats_saturate() {
 
 /// A piece with a dye tried five times on like boards, at strengths 4 to 30 g/L, by a made truth.
 fn dyed(change: impl FnOnce(&mut Vec<Lab>)) -> (Vec<predict::Learned>, Vec<String>) {
+    predict::learned(&dyed_piece(change))
+}
+
+fn dyed_piece(change: impl FnOnce(&mut Vec<Lab>)) -> Piece {
     let table = Table::load();
     let rng = &mut Pcg64::seed_from_u64(7201);
     let made = stain(&table, Physics::DyeInWood, rng);
@@ -207,7 +211,7 @@ fn dyed(change: impl FnOnce(&mut Vec<Lab>)) -> (Vec<predict::Learned>, Vec<Strin
         let step = Step::Dye { product: dye, grams_per_litre, coats: 1 };
         bench.trial(on, vec![before], vec![(step, vec![after])]);
     }
-    predict::learned(&bench.piece)
+    bench.piece
 }
 
 fn notes_of_dye(learned: &[predict::Learned]) -> String {
@@ -224,6 +228,10 @@ fn trials_that_do_not_fit_are_pointed_out_with_a_reason() {
     let (wet, _) = dyed(|after| after[2] = moved(after[2], Vector3::new(-9.0, 4.0, 7.0)));
     let notes = notes_of_dye(&wet);
     assert!(notes.contains("trial t3 is") && notes.contains("still wet"), "{notes}");
+    let odd = predict::odd_trials(&dyed_piece(|after| after[2] = moved(after[2], Vector3::new(-9.0, 4.0, 7.0))));
+    assert_eq!(odd.iter().map(|odd| odd.trial).collect::<Vec<_>>(), [TrialId(3)]);
+    assert!(notes.contains(&odd[0].words), "{odd:?}");
+    assert_eq!(predict::odd_trials(&dyed_piece(|_| {})), []);
 }
 
 /// Trials that agree narrow the odds; a use that does not fit is not averaged in.

@@ -12,10 +12,12 @@ mod book;
 #[allow(dead_code)]
 mod carry;
 mod colouring_out;
+mod conditions;
 mod laws;
 mod learning;
 #[path = "../measure/left_out.rs"]
 mod left_out;
+mod mixes;
 mod next;
 mod routes;
 mod trade;

@@ -106,11 +106,43 @@ fn pre_wet_stain_takes_less() {
     let on = Surface::Board(bench.board("offcut", part));
     let before = vec![bench.read(on, State::BareDry, [78.0, 5.0, 20.0], "p")];
     let after = vec![bench.read(on, State::ColourDry, [66.0, 9.0, 24.0], "p")];
-    let step = Step::Stain { product: stain, reducer_parts: 0.0, coats: 1 };
+    let step = Step::Stain { product: stain, reducer_parts: 0.0, coats: 1, wipe_minutes: None };
     bench.trial(on, before, vec![(Step::PreWet, vec![]), (step, after)]);
     let rows = rows(&bench.piece);
     let (wet, dry) = (find(&rows, "pre-wet+stain-c1-0x1"), find(&rows, "stain-c1-0x1"));
     assert!(wet.predicted.mean.l > dry.predicted.mean.l + 1.0, "{:?} {:?}", wet.predicted.mean, dry.predicted.mean);
+}
+
+/// A stain that was tried with a stated wipe time is offered with it, in words and by an id of its own; wiped off later it
+/// takes a little more (common practice, no source).
+#[test]
+fn a_stain_is_offered_as_it_was_wiped_off() {
+    let rows_with = |wiped: [Option<f64>; 2]| {
+        let mut bench = Bench::new();
+        let part = bench.part("door", "maple", Construction::Solid, 0.4);
+        let other = bench.part("rail", "maple", Construction::Solid, 0.1);
+        for id in [part, other] {
+            bench.read(Surface::Part(id), State::BareDry, [78.0, 5.0, 20.0], "dry");
+        }
+        let stain = bench.product("brown stain", Kind::Gel, "neutral base");
+        for (wipe_minutes, after) in wiped.into_iter().zip([[66.0, 9.0, 24.0], [65.0, 9.3, 24.2]]) {
+            let on = Surface::Board(bench.board(&format!("offcut {wipe_minutes:?}"), part));
+            let before = vec![bench.read(on, State::BareDry, [78.0, 5.0, 20.0], "p")];
+            let after = vec![bench.read(on, State::ColourDry, after, "p")];
+            let step = Step::Stain { product: stain, reducer_parts: 0.0, coats: 1, wipe_minutes };
+            bench.trial(on, before, vec![(step, after)]);
+        }
+        rows(&bench.piece)
+    };
+    let unsaid = rows_with([None, None]);
+    assert_eq!(find(&unsaid, "stain-c1-0x1").words, "brown stain neat");
+    let said = rows_with([Some(2.0), Some(15.0)]);
+    let (early, late) = (find(&said, "stain-c1-0x1w2"), find(&said, "stain-c1-0x1w15"));
+    assert_eq!(early.words, "brown stain neat, wiped off after 2 min");
+    assert!(early.predicted.mean.l > late.predicted.mean.l, "{:?} {:?}", early.predicted.mean, late.predicted.mean);
+    // At other strengths it is wiped off as it was first.
+    assert_eq!(find(&said, "stain-c1-1x1w2").words, "brown stain reduced 1:1, wiped off after 2 min");
+    assert!(said.iter().all(|row| row.id != "stain-c1-1x1"));
 }
 
 /// Common practice, no source: end grain takes more and goes darker, so it is washcoated first.
@@ -139,7 +171,7 @@ fn what_may_not_be_done_is_barred_with_its_reason() {
     let oxalic = Step::Bleach { kind: Bleach::Oxalic, times: 1 };
     let chlorine = Step::Bleach { kind: Bleach::Chlorine, times: 1 };
     let caustic = Step::Bleach { kind: Bleach::CausticAlone, times: 1 };
-    let stain = Step::Stain { product: ProductId(1), reducer_parts: 1.0, coats: 1 };
+    let stain = Step::Stain { product: ProductId(1), reducer_parts: 1.0, coats: 1, wipe_minutes: None };
     let toner = Step::Toner { product: ProductId(3), passes: 1 };
     let objects = |part: &Part, steps: &[Step], why: &str| {
         let objection = trade::objection(piece, part, steps).unwrap_or_else(|| panic!("nothing against {steps:?}"));

@@ -53,6 +53,9 @@ pub(crate) enum Command {
     Routes {
         /// The piece's folder
         piece: PathBuf,
+        /// The units that amounts are written in, but for --json
+        #[arg(long, value_enum, default_value_t = Units::Metric)]
+        units: Units,
         #[command(flatten)]
         json: Json,
     },

@@ -35,7 +35,7 @@ pub(crate) fn demo(name: Option<&str>, surroundings: &mut Surroundings<'_>) -> R
     let opened = task::open(&folder)?.piece;
     writeln!(output, "COMPARISON")?;
     piece::write_comparison(&task::compare(&opened), output)?;
-    let routes = task::routes(&opened)?;
+    let routes = task::routes(&opened, Units::Metric)?;
     if let Some(part) = part_to_rank(&routes) {
         writeln!(output, "\nRANKING")?;
         piece::write_ranking(&task::rank(&opened, task::part_named(&opened, &part)?)?, RANKED, output)?;

@@ -95,7 +95,7 @@ fn dispatch(command: Command, surroundings: &mut Surroundings<'_>) -> anyhow::Re
         Command::Differ(json) => differ::differ(json.json, surroundings.input, output)?,
         Command::Compare { piece, json } => piece::compare(&piece, json.json, output)?,
         Command::Rank { piece, part, json } => piece::rank(&piece, &part, json.json, output)?,
-        Command::Routes { piece, json } => piece::routes(&piece, json.json, output)?,
+        Command::Routes { piece, units, json } => piece::routes(&piece, units.into(), json.json, output)?,
         Command::Next { piece, json } => piece::next(&piece, json.json, output)?,
         Command::ColourOut(asked) => colour_out::colour_out(&asked, output)?,
         Command::Sheet { piece, output: file, units } => piece::sheet(&piece, &file, units.into(), output)?,

@@ -41,8 +41,8 @@ pub(crate) fn rank(folder: &Path, part: &str, json: bool, output: &mut dyn Write
     Ok(DONE)
 }
 
-pub(crate) fn routes(folder: &Path, json: bool, output: &mut dyn Write) -> Result<u8> {
-    let record = task::routes(&task::open(folder)?.piece)?;
+pub(crate) fn routes(folder: &Path, units: Units, json: bool, output: &mut dyn Write) -> Result<u8> {
+    let record = task::routes(&task::open(folder)?.piece, units)?;
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
@@ -167,10 +167,7 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
             writeln!(output, "  {}: {}", schedule.part, schedule.row.schedule)?;
         }
         for mix in &route.mixing {
-            let batch = mix
-                .batch_ml
-                .map_or_else(|| "measure the parts it goes on".to_owned(), |ml| format!("{ml:.0} ml, {}", mix.from));
-            writeln!(output, "  mix {}: {batch}", mix.what)?;
+            writeln!(output, "  mix {}: {}", mix.what, mix.words)?;
         }
         for step in &route.irreversible_steps {
             writeln!(output, "  cannot be undone: {step}")?;

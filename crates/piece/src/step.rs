@@ -40,6 +40,8 @@ pub enum Step {
         reducer_parts: f64,
         /// Coats.
         coats: u32,
+        /// Minutes until it was wiped off. None: not stated.
+        wipe_minutes: Option<f64>,
     },
     /// A bleach.
     Bleach {

@@ -253,7 +253,10 @@ pub(crate) fn step(piece: &Piece, at: &str, step: &Step) -> Checked {
             above_zero(at, "the dye's strength in g/L", *grams_per_litre, 1000.0)?;
             within(at, "the number of coats", f64::from(*coats), 1.0, 20.0)
         }
-        Step::Stain { reducer_parts, coats, .. } => {
+        Step::Stain { reducer_parts, coats, wipe_minutes, .. } => {
+            if let Some(minutes) = wipe_minutes {
+                above_zero(at, "the minutes until the stain was wiped off", *minutes, 1440.0)?;
+            }
             within(at, "the parts of reducer to one of stain", *reducer_parts, 0.0, 1000.0)?;
             within(at, "the number of coats", f64::from(*coats), 1.0, 20.0)
         }

@@ -103,7 +103,7 @@ fn piece_of(trials: u32) -> Piece {
         let on = Surface::Board(board);
         let before = reading(&mut piece, on, State::BareDry, Lab::new(l + 0.5 * scatter(index + 4000), a, b));
         let after = reading(&mut piece, on, State::ColourDry, after);
-        let step = Step::Stain { product: ProductId(product + 1), reducer_parts, coats: 1 };
+        let step = Step::Stain { product: ProductId(product + 1), reducer_parts, coats: 1, wipe_minutes: None };
         piece.trials.push(Arc::new(Trial {
             id: TrialId(index + 1),
             on,

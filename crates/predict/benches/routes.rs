@@ -75,7 +75,7 @@ fn bench_piece() -> Piece {
         }));
     }
     let dye = |grams_per_litre| Step::Dye { product: ProductId(1), grams_per_litre, coats: 1 };
-    let stain = |reducer_parts| Step::Stain { product: ProductId(2), reducer_parts, coats: 1 };
+    let stain = |reducer_parts| Step::Stain { product: ProductId(2), reducer_parts, coats: 1, wipe_minutes: None };
     let glaze = |reducer_parts| Step::Glaze { product: ProductId(3), reducer_parts };
     let trials = [
         (dye(6.0), [-5.0, 2.0, 2.0]),

@@ -113,7 +113,7 @@ impl<'a> Chains<'a> {
         if let Some(found) = kept().get(&id) {
             return Arc::clone(found);
         }
-        let link = Arc::new(self.next(&self.link(&steps[..last]), &steps[..last], &steps[last]));
+        let link = Arc::new(self.next(&self.link(&steps[..last]), &steps[..=last]));
         // The longest chains begin no other.
         if steps.iter().filter(|step| colours(step)).count() < MOST_COLOUR_STEPS {
             kept().insert(id, Arc::clone(&link));
@@ -121,10 +121,11 @@ impl<'a> Chains<'a> {
         link
     }
 
-    /// One step on from a link.
-    fn next(&self, from: &Link, before: &[Step], step: &Step) -> Link {
-        let found = Key::of(step).and_then(|(key, strength)| Some((key, strength, self.lessons.effects.get(&key)?)));
-        let Some((key, strength, lesson)) = found else {
+    /// On from a link by the last of these steps.
+    fn next(&self, from: &Link, steps: &[Step]) -> Link {
+        let step = steps.last().and_then(|step| Key::of(step).map(|(key, strength)| (step, key, strength)));
+        let found = step.and_then(|(step, key, strength)| Some((step, key, strength, self.lessons.effects.get(&key)?)));
+        let Some((step, key, strength, lesson)) = found else {
             return Link { draws: from.draws.clone(), sealed: OnceLock::new(), ..*from };
         };
         let on = self.place.named();
@@ -134,7 +135,7 @@ impl<'a> Chains<'a> {
         } else {
             (&from.draws, from.look)
         };
-        let conditions = if has_conditions(key) { conditions(self.place.part, before) } else { Vec::new() };
+        let conditions = if has_conditions(key) { conditions(self.place.part, steps) } else { Vec::new() };
         let application = Application {
             strength,
             conditions: &conditions,

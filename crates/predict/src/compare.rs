@@ -107,7 +107,7 @@ pub fn compare(piece: &Piece) -> Comparison {
     let mut read: Vec<&Part> = Vec::new();
     for part in &piece.parts {
         if untouched(piece, Surface::Part(part.id)).is_empty() {
-            let reason = format!("{} has no reading that can be compared; read its colour", part.name);
+            let reason = format!("no reading of {} can be compared; read the colour", part.name);
             comparison.not_compared.push(NotCompared { parts: vec![part.id], reason });
         } else {
             read.push(part);

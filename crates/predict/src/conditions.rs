@@ -4,23 +4,44 @@ use piece::{Construction, Kind, Part, Piece, ProductId, Step};
 
 use crate::{evidence::Modifier, lessons::Key};
 
-/// What changes how much dye and stain takes: one number each, 0 where it does not apply.
+/// What [`modifiers`] stand for, in their order.
+pub const NAMES: [&str; 6] = [
+    "pre-wet",
+    "damp down",
+    "grit, for each doubling over 150",
+    "washcoat",
+    "end grain",
+    "wipe time, for each doubling over 5 min",
+];
+
+/// The wipe time that counts where none is stated, minutes (common practice, no source: wiped off after 2 to 15).
+const USUAL_WIPE_MINUTES: f64 = 5.0;
+
+/// What changes how much dye and stain takes: for each of [`NAMES`] the logarithm of its factor on the strength, before any
+/// trial varies it.
 ///
 /// Pre-wet: less. Damp down: more. Grit, per doubling over 150: less, pigment above all. Washcoat: less. End grain:
-/// more. Common practice, no source; learned where trials vary them.
-pub(crate) fn modifiers(pigment: bool) -> [Modifier; 5] {
+/// more. Wipe time, per doubling over five minutes: a little more. Common practice, no source; learned where trials vary
+/// them.
+pub fn modifiers(pigment: bool) -> [Modifier; 6] {
     let one = |log_factor, log_factor_sd| Modifier { log_factor, log_factor_sd };
     let grit = if pigment { one(-0.35, 0.15) } else { one(-0.1, 0.08) };
-    [one(-0.35, 0.2), one(0.18, 0.12), grit, one(-0.6, 0.25), one(0.45, 0.2)]
+    [one(-0.35, 0.2), one(0.18, 0.12), grit, one(-0.6, 0.25), one(0.45, 0.2), one(0.1, 0.1)]
 }
 
-/// The conditions of [`modifiers`] for a step that follows these steps on this part.
-pub(crate) fn conditions(part: Option<&Part>, before: &[Step]) -> Vec<f64> {
+/// The conditions of [`modifiers`], one number each, 0 where it does not apply, for the last of these steps on this part;
+/// none of an empty list.
+pub(crate) fn conditions(part: Option<&Part>, steps: &[Step]) -> Vec<f64> {
+    let Some((step, before)) = steps.split_last() else { return vec![0.0; NAMES.len()] };
     let has = |wanted: fn(&Step) -> bool| f64::from(u8::from(before.iter().any(wanted)));
     let grit = before.iter().rev().find_map(|step| match step {
         Step::Sand { grit } => Some((f64::from((*grit).max(24)) / 150.0).log2()),
         _ => None,
     });
+    let wiped = match step {
+        Step::Stain { wipe_minutes: Some(minutes), .. } => (minutes.max(0.1) / USUAL_WIPE_MINUTES).log2(),
+        _ => 0.0,
+    };
     let end_grain = part.is_some_and(|part| part.construction == Construction::EndGrain);
     vec![
         has(|step| matches!(step, Step::PreWet)),
@@ -28,6 +49,7 @@ pub(crate) fn conditions(part: Option<&Part>, before: &[Step]) -> Vec<f64> {
         grit.unwrap_or(0.0),
         has(|step| matches!(step, Step::Washcoat)),
         f64::from(u8::from(end_grain)),
+        wiped,
     ]
 }
 
@@ -68,8 +90,15 @@ mod tests {
     }
 
     /// The factor on the strength of a stain (true) or dye (false) after these steps.
-    fn takes(pigment: bool, construction: Construction, steps: &[Step]) -> f64 {
-        let conditions = conditions(Some(&part(construction)), steps);
+    fn takes(pigment: bool, construction: Construction, before: &[Step]) -> f64 {
+        stained(pigment, construction, before, None)
+    }
+
+    /// The same of a stain that is wiped off after so many minutes.
+    fn stained(pigment: bool, construction: Construction, before: &[Step], wipe_minutes: Option<f64>) -> f64 {
+        let stain = Step::Stain { product: ProductId(1), reducer_parts: 0.0, coats: 1, wipe_minutes };
+        let steps: Vec<Step> = before.iter().cloned().chain([stain]).collect();
+        let conditions = conditions(Some(&part(construction)), &steps);
         let log: f64 = modifiers(pigment).iter().zip(conditions).map(|(modifier, x)| modifier.log_factor * x).sum();
         log.exp()
     }
@@ -87,6 +116,12 @@ mod tests {
         let (coarse, fine) = ([Step::Sand { grit: 120 }], [Step::Sand { grit: 240 }]);
         let less = |pigment| takes(pigment, solid, &fine) / takes(pigment, solid, &coarse);
         assert!(less(true) < less(false) && less(false) < 1.0, "pigment loses most by finer sanding");
+        let wiped = |minutes| stained(true, solid, &[], Some(minutes));
+        assert!(
+            wiped(2.0) < plain && wiped(15.0) > plain && wiped(15.0) < 1.5 * plain,
+            "a longer wipe takes a little more"
+        );
+        assert_eq!(wiped(5.0), plain);
     }
 
     #[test]

@@ -10,7 +10,7 @@ pub enum Error {
     #[error("the piece has no parts yet: add a part and read its colour first")]
     NoParts,
     /// A part has no reading to start from.
-    #[error("{0} has no reading that can be used: read its colour (bare dry is best) first")]
+    #[error("no reading of {0} can be used: read the colour (bare dry is best) first")]
     NoReading(String),
     /// There is nothing to judge against.
     #[error("there is no colour to reach: {0}")]

@@ -11,7 +11,7 @@ mod trial;
 mod weighed;
 mod words;
 
-use piece::{Id, Piece, Step, Surface, TrialId};
+use piece::{Id, Piece, Product, Step, Surface, TrialId};
 use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -19,6 +19,7 @@ use crate::{
     Caution, Error, GoOn, Result, caution,
     draws::COUNT,
     lessons::{Key, Lessons, part_of},
+    mixes,
     routes::{
         field::{Field, Rest},
         judged::Judged,
@@ -72,6 +73,8 @@ pub struct NextRow {
     pub trials: Vec<TrialId>,
     /// Cautions for its steps.
     pub cautions: Vec<Caution>,
+    /// Mixes that its steps name and that are not in the piece yet ([`crate::with_mixes`]).
+    pub mixes: Vec<Product>,
 }
 
 impl NextRow {
@@ -92,7 +95,9 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         return Err(Error::Cancelled);
     }
     let worth = Worth::DEFAULT;
-    let lessons = learned(piece);
+    let (lessons, mixes) = learned(piece);
+    let with_mixes = mixes::with_mixes(piece, &mixes);
+    let piece = with_mixes.as_ref();
     let field = Field::new(piece, &lessons, Rest::OnTrialsButOne, go_on)?;
     field.work_out(&|share| go_on(0.4 * share))?;
     let judged: Vec<Judged> = plans(&field).iter().map(|plan| field.judge(plan)).collect();
@@ -122,6 +127,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
             wait_hours: wait_hours(piece, candidate),
             why: words::why(&field, candidate, &trials, &judged, &names, &after, best),
             cautions: caution::for_steps(&candidate.steps, piece),
+            mixes: mixes::named(&mixes, &candidate.steps),
             steps: candidate.steps.clone(),
             trials,
         }))
@@ -140,6 +146,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         why: words::why_stop(best, most, rows.is_empty()),
         trials: Vec::new(),
         cautions: Vec::new(),
+        mixes: Vec::new(),
     });
     // Stable: of equals the most wanted comes first, and stopping last.
     rows.sort_by(|a, b| b.worth_hours().total_cmp(&a.worth_hours()));
@@ -151,11 +158,12 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
     })
 }
 
-/// What the trials teach, and what is supposed of products nobody tried.
-fn learned(piece: &Piece) -> Lessons {
+/// What the trials teach, what is supposed of products nobody tried, and the mixes of those that were.
+fn learned(piece: &Piece) -> (Lessons, Vec<Product>) {
     let mut lessons = Lessons::learn(piece);
+    let mixes = mixes::find(piece, &mut lessons);
     supposed::suppose(piece, &mut lessons);
-    lessons
+    (lessons, mixes)
 }
 
 fn trials_behind(lessons: &Lessons, steps: &[Step]) -> Vec<TrialId> {

@@ -3,7 +3,7 @@
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use colour::Lab;
-use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, ProductId, Step, TrialId};
+use piece::{Bleach, Kind, Meeting, Part, PartId, Piece, Product, ProductId, Step, TrialId};
 use rayon::prelude::*;
 
 use crate::{
@@ -13,8 +13,9 @@ use crate::{
     caution,
     draws::{COUNT, geometric_median},
     judge::nearness,
-    lessons::{Key, Lessons},
+    lessons::{Key, Lessons, OddTrial},
     look::Look,
+    mixes,
     outcome::{Outcome, Start, outcome},
     patchiness::Uneven,
     schedule::{Reach, offered},
@@ -39,6 +40,10 @@ pub struct Ranking {
     pub barred: Vec<Barred>,
     /// Steps with no evidence: not predicted.
     pub untried: Vec<String>,
+    /// Trials of the piece that the others miss, and why that may be.
+    pub odd: Vec<OddTrial>,
+    /// Mixes that the schedules name and that are not in the piece yet ([`crate::with_mixes`]).
+    pub mixes: Vec<Product>,
 }
 
 /// One schedule for a part and what it is expected to give.
@@ -136,7 +141,10 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         return Err(Error::Cancelled);
     }
     let part = piece.part(part).ok_or_else(|| Error::UnknownPart(part.to_string()))?;
-    let lessons = Lessons::learn(piece);
+    let mut lessons = Lessons::learn(piece);
+    let mixes = mixes::find(piece, &mut lessons);
+    let with_mixes = mixes::with_mixes(piece, &mixes);
+    let piece = with_mixes.as_ref();
     let look = judged_look(piece);
     let start = Start::of(piece, &lessons, part, look).ok_or_else(|| Error::NoReading(part.name.clone()))?;
     let anchors = Anchors::of(piece, &lessons, look);
@@ -176,6 +184,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
             .then(a.hours.total_cmp(&b.hours))
             .then(a.id.cmp(&b.id))
     });
+    let mixes = mixes::named(&mixes, rows.iter().flat_map(|(row, _)| &row.steps));
     Ok(Ranking {
         part: part.id,
         match_sample: aim.words,
@@ -184,6 +193,8 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         rows: rows.into_iter().map(|(row, _)| row).collect(),
         barred: offered.barred.into_iter().map(|(what, why)| Barred { part: part.id, what, why }).collect(),
         untried: untried(piece, &lessons),
+        odd: lessons.odd(),
+        mixes,
     })
 }
 
@@ -295,7 +306,10 @@ pub(crate) fn schedule_id(steps: &[Step]) -> String {
             Some(format!("{kind}-{times}"))
         }
         Step::Dye { product, grams_per_litre, coats } => Some(format!("dye-{product}-{grams_per_litre}x{coats}")),
-        Step::Stain { product, reducer_parts, coats } => Some(format!("stain-{product}-{reducer_parts}x{coats}")),
+        Step::Stain { product, reducer_parts, coats, wipe_minutes } => {
+            let wiped = wipe_minutes.map(|minutes| format!("w{minutes}")).unwrap_or_default();
+            Some(format!("stain-{product}-{reducer_parts}x{coats}{wiped}"))
+        }
         Step::Glaze { product, reducer_parts } => Some(format!("glaze-{product}-{reducer_parts}")),
         Step::Toner { product, passes } => Some(format!("toner-{product}-{passes}")),
     };

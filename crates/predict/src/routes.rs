@@ -9,10 +9,10 @@ mod pairs;
 pub(crate) mod plans;
 mod shown;
 
-use piece::{PartId, Piece};
+use piece::{PartId, Piece, Product};
 use rayon::prelude::*;
 
-use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row, lessons::Lessons};
+use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row, lessons::Lessons, mixes};
 use choose::{Candidate, Chosen, choose};
 use field::{Field, Rest};
 
@@ -49,6 +49,8 @@ pub struct Route {
     pub product_ml: f64,
     /// What cannot be undone, in words.
     pub irreversible_steps: Vec<String>,
+    /// Mixes that its schedules name and that are not in the piece yet ([`crate::with_mixes`]).
+    pub mixes: Vec<Product>,
 }
 
 /// What one part gets in a route.
@@ -93,8 +95,10 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     if !go_on(0.0) {
         return Err(Error::Cancelled);
     }
-    let lessons = Lessons::learn(piece);
-    let field = Field::new(piece, &lessons, Rest::OnTrials, go_on)?;
+    let mut lessons = Lessons::learn(piece);
+    let mixes = mixes::find(piece, &mut lessons);
+    let with_mixes = mixes::with_mixes(piece, &mixes);
+    let field = Field::new(&with_mixes, &lessons, Rest::OnTrials, go_on)?;
     field.work_out(go_on)?;
     let candidate = |choices: &Vec<usize>| {
         let judged = field.judge(choices);
@@ -104,7 +108,8 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     if !go_on(0.9) {
         return Err(Error::Cancelled);
     }
-    let mut routes: Vec<Route> = choose(candidates).par_iter().map(|chosen| shown_route(&field, chosen)).collect();
+    let mut routes: Vec<Route> =
+        choose(candidates).par_iter().map(|chosen| shown_route(&field, chosen, &mixes)).collect();
     naming::say_what_each_is_best_in(&mut routes);
     if !go_on(1.0) {
         return Err(Error::Cancelled);
@@ -112,8 +117,9 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     Ok(Routes { routes, barred: field.barred, left_out: field.left_out })
 }
 
-fn shown_route(field: &Field<'_>, Chosen { candidate, beaten_by }: &Chosen) -> Route {
+fn shown_route(field: &Field<'_>, Chosen { candidate, beaten_by }: &Chosen, mixes: &[Product]) -> Route {
     let mut route = field.route(&candidate.judged);
+    route.mixes = mixes::named(mixes, route.schedules.iter().flat_map(|schedule| &schedule.row.steps));
     if candidate.leaves_match {
         route.why = format!("changes the match sample itself, and is judged against how it looks now; {}", route.why);
     }

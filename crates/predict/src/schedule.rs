@@ -11,13 +11,13 @@ use crate::{
 /// Most colour steps in one schedule.
 pub(crate) const MOST_COLOUR_STEPS: usize = 3;
 /// Parts of reducer to one of stain that are offered: neat, 2:1, 1:1, 1:2, 1:4, 1:8.
-pub(crate) const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
+const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
 /// Dye powder, g/L, that is offered.
-pub(crate) const GRAMS_PER_LITRE: [f64; 4] = [4.0, 8.0, 15.0, 30.0];
+const GRAMS_PER_LITRE: [f64; 4] = [4.0, 8.0, 15.0, 30.0];
 /// Strengths are offered within this factor of those tried.
 const BEYOND_TRIED: f64 = 2.0;
 /// Most passes of toner that are offered.
-pub(crate) const MOST_PASSES: u32 = 3;
+const MOST_PASSES: u32 = 3;
 
 /// Schedules of a part with what may not be done to it.
 #[derive(Clone, Debug, Default)]
@@ -55,7 +55,7 @@ pub(crate) fn offered(piece: &Piece, part: &Part, lessons: &Lessons, reach: Reac
             continue;
         }
         for step in strengths(*key, lesson, reach) {
-            for prepared in preparations(part, &step, lesson) {
+            for prepared in preparations(part, &step, &lesson.prepared) {
                 let mut alone = prepared.clone();
                 if slot >= 3 {
                     alone.insert(0, Step::Seal);
@@ -117,7 +117,11 @@ fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: Stri
 
 /// Whether a strength is near those tried.
 pub(crate) fn is_near(lesson: &Lesson, strength: f64) -> bool {
-    let (weakest, strongest) = lesson.effect.range();
+    is_near_range(lesson.effect.range(), strength)
+}
+
+/// Whether a strength is near the weakest and strongest that were tried.
+pub(crate) fn is_near_range((weakest, strongest): (f64, f64), strength: f64) -> bool {
     strength >= weakest && strength <= strongest
         || is_within_reach(strength, weakest)
         || is_within_reach(strength, strongest)
@@ -128,24 +132,38 @@ pub(crate) fn is_within_reach(strength: f64, of: f64) -> bool {
     strength >= of / BEYOND_TRIED * 0.999 && strength <= of * BEYOND_TRIED * 1.001
 }
 
-/// The step at each strength that is offered: the grid, and the tried strengths themselves.
-pub(crate) fn strengths(key: Key, lesson: &Lesson, reach: Reach) -> Vec<Step> {
+/// The step at each strength on the stated grid; a bleach by how often it was tried.
+fn grid(key: Key, lesson: &Lesson) -> Vec<Step> {
+    let Key::Bleach(kind) = key else { return colour_grid(key) };
     let (_, strongest) = lesson.effect.range();
-    let mut steps: Vec<Step> = match key {
-        Key::Bleach(kind) => {
-            let most = if lesson.kind != EvidenceKind::PublishedOnly { strongest as u32 } else { 1 };
-            let most = most.min(if kind == Bleach::TwoPart { 2 } else { 3 });
-            (1..=most).map(|times| Step::Bleach { kind, times }).collect()
-        }
+    let most = if lesson.kind != EvidenceKind::PublishedOnly { strongest as u32 } else { 1 };
+    let most = most.min(if kind == Bleach::TwoPart { 2 } else { 3 });
+    (1..=most).map(|times| Step::Bleach { kind, times }).collect()
+}
+
+/// The step with a product at each strength on the stated grid; none for a bleach.
+pub(crate) fn colour_grid(key: Key) -> Vec<Step> {
+    match key {
+        Key::Bleach(_) => Vec::new(),
         Key::Dye(product) => {
             GRAMS_PER_LITRE.map(|grams_per_litre| Step::Dye { product, grams_per_litre, coats: 1 }).to_vec()
         }
-        Key::Stain(product) => {
-            REDUCER_PARTS.map(|reducer_parts| Step::Stain { product, reducer_parts, coats: 1 }).to_vec()
-        }
+        Key::Stain(product) => REDUCER_PARTS
+            .map(|reducer_parts| Step::Stain { product, reducer_parts, coats: 1, wipe_minutes: None })
+            .to_vec(),
         Key::Glaze(product) => REDUCER_PARTS.map(|reducer_parts| Step::Glaze { product, reducer_parts }).to_vec(),
         Key::Toner(product) => (1..=MOST_PASSES).map(|passes| Step::Toner { product, passes }).collect(),
-    };
+    }
+}
+
+/// The step at each strength that is offered: the grid, and the tried strengths themselves; of a mix that was looked for,
+/// those at which it was found.
+pub(crate) fn strengths(key: Key, lesson: &Lesson, reach: Reach) -> Vec<Step> {
+    if let Some(found) = &lesson.found {
+        return found.clone();
+    }
+    let mut steps = grid(key, lesson);
+    wiped_as_tried(&mut steps, lesson);
     if reach == Reach::NearTried {
         steps.retain(|step| Key::of(step).is_some_and(|(_, strength)| is_near(lesson, strength)));
     }
@@ -159,13 +177,26 @@ pub(crate) fn strengths(key: Key, lesson: &Lesson, reach: Reach) -> Vec<Step> {
     steps
 }
 
+/// States the wipe time with which a stain was tried, where one was stated: the first of those tried.
+fn wiped_as_tried(steps: &mut [Step], lesson: &Lesson) {
+    let tried = lesson.tried.iter().find_map(|step| match step {
+        Step::Stain { wipe_minutes, .. } => Some(*wipe_minutes),
+        _ => None,
+    });
+    for step in steps {
+        if let Step::Stain { wipe_minutes, .. } = step {
+            *wipe_minutes = tried.flatten();
+        }
+    }
+}
+
 /// A step with the preparations it is offered with: none, and those it was tried with. End grain is washcoated before
 /// dye and stain, or it goes dark.
-fn preparations(part: &Part, step: &Step, lesson: &Lesson) -> Vec<Vec<Step>> {
+pub(crate) fn preparations(part: &Part, step: &Step, tried_with: &[Vec<Step>]) -> Vec<Vec<Step>> {
     let takes = matches!(step, Step::Dye { .. } | Step::Stain { .. });
     if takes && part.construction == Construction::EndGrain {
         return vec![vec![Step::Washcoat, step.clone()]];
     }
     let with = |prepared: &Vec<Step>| prepared.iter().chain([step]).cloned().collect();
-    std::iter::once(vec![step.clone()]).chain(lesson.prepared.iter().map(with)).collect()
+    std::iter::once(vec![step.clone()]).chain(tried_with.iter().map(with)).collect()
 }

@@ -92,7 +92,7 @@ pub(crate) fn match_target(piece: &Piece, lessons: &Lessons, look: Look) -> Resu
     let on = (name.as_str(), wood.as_str());
     let Some((draws, from)) = as_seen(piece, lessons, &moment, look, on) else {
         return Err(Error::NoMatchSample(format!(
-            "{words} has no reading; read its colour, or choose another match sample"
+            "no reading of {words} can be used; read the colour, or choose another match sample"
         )));
     };
     let carried = (from != look).then(|| format!("{words}, read {}, carried across to {}", from.words(), look.words()));

@@ -77,7 +77,7 @@ pub(crate) fn sentence(
         ),
         Verdict::NoVisibleDifference => format!("no visible difference between {first} and {second}"),
         _ if way.is_empty() => {
-            format!("{}: which way {second} differs from {first} cannot be told yet", verdict.words())
+            format!("{}: in which way {second} and {first} differ cannot be told yet", verdict.words())
         }
         _ => format!("{}: {second} {way} than {first}", verdict.words()),
     }
@@ -116,6 +116,20 @@ fn directions(judged: &Judgement, (da, db): (Interval, Interval)) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use colour::Lab;
+
+    /// Names of parts are singular or plural, and the sentence reads well with both.
+    #[test]
+    fn a_sentence_reads_well_of_sides_and_of_a_top() {
+        let (here, near) = (Lab::new(50.0, 8.0, 20.0), Lab::new(50.2, 8.0, 20.0));
+        let judged = crate::judge::judge(here, near, &[here; 4], &[near; 4], 1.0);
+        let none = Interval { mean: 0.0, low: -1.0, high: 1.0 };
+        let judged = Judgement { dl: none, dc: none, ..judged };
+        for (first, second) in [("top", "sides"), ("sides", "top")] {
+            let said = sentence(Verdict::Slight, first, second, &judged, (none, none));
+            assert_eq!(said, format!("slight: in which way {second} and {first} differ cannot be told yet"));
+        }
+    }
 
     #[test]
     fn words_follow_the_bounds_and_not_the_middle() {

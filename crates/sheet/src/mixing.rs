@@ -96,8 +96,9 @@ pub fn mixing<'a>(piece: &Piece, plan: impl IntoIterator<Item = (&'a Part, &'a [
     mixes
 }
 
-/// The mixes of a route.
+/// The mixes of a route, those too that are not in the piece yet.
 pub fn mixing_of(piece: &Piece, route: &Route) -> Vec<Mix> {
+    let piece = &*predict::with_mixes(piece, &route.mixes);
     let plan =
         route.schedules.iter().filter_map(|one| Some((piece.part(one.part)?.as_ref(), one.row.steps.as_slice())));
     mixing(piece, plan)
@@ -131,11 +132,12 @@ fn mix_of(piece: &Piece, step: &Step) -> Option<Mix> {
     })
 }
 
-/// The step in one coat: how often it is put on makes no other mix of it.
+/// The step in one coat: how often it is put on, and when it is wiped off, makes no other mix of it.
 fn once(step: &Step) -> Step {
     let mut once = step.clone();
     match &mut once {
-        Step::Dye { coats, .. } | Step::Stain { coats, .. } => *coats = 1,
+        Step::Dye { coats, .. } => *coats = 1,
+        Step::Stain { coats, wipe_minutes, .. } => (*coats, *wipe_minutes) = (1, None),
         Step::Bleach { times, .. } => *times = 1,
         _ => {}
     }

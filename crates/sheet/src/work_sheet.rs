@@ -37,6 +37,7 @@ pub fn work_sheet(piece: &Piece, units: Units) -> Result<Document> {
 
 /// The work sheet of one route.
 pub fn sheet_of(piece: &Piece, route: &Route, units: Units) -> Document {
+    let piece = &*predict::with_mixes(piece, &route.mixes);
     let changed = route.schedules.iter().map(|schedule| (schedule.part, schedule.row.steps.as_slice()));
     let jobs = jobs(piece, changed);
     assemble(piece, &route.name, promise(piece, route), &jobs, units)

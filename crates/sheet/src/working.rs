@@ -12,6 +12,8 @@ pub(crate) fn words(piece: &Piece, step: &Step) -> Option<&'static str> {
         Step::Bleach { kind: Bleach::Chlorine, .. } => "left 10–30 min each time",
         Step::Dye { product, .. } if kind(*product) == Some(Kind::WaterDye) => "kept wet 1–5 min",
         Step::Dye { product, .. } if kind(*product) == Some(Kind::AlcoholDye) => "sprayed, 1–3 passes",
+        // The step says it itself.
+        Step::Stain { wipe_minutes: Some(_), .. } => return None,
         Step::Stain { product, .. } if kind(*product) == Some(Kind::Gel) => "wiped off after 2–5 min",
         Step::Stain { .. } => "wiped off after 2–15 min",
         Step::Washcoat => "shellac, 60–120 g/L (½–1 lb cut)",

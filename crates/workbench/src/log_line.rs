@@ -165,19 +165,21 @@ fn named_topcoat(words: &[&str], piece: &Piece) -> Option<(Step, usize)> {
     (words.get(1) == Some(&"topcoat")).then(|| (topcoat(piece, Some((words[0], ""))), 2))
 }
 
-/// A product by its whole name, or by its first word where only one has it.
+/// A product by its whole name, or by its first word where only one can, or else only one mix, has it.
 fn product<'p>(words: &[&str], piece: &'p Piece) -> Option<(&'p Product, usize)> {
     let whole =
         piece.products.iter().filter_map(|p| starts_with(words, &p.name.to_lowercase()).map(|used| (&**p, used)));
     if let Some(found) = whole.max_by_key(|(_, used)| *used) {
         return Some(found);
     }
-    let mut by_first =
-        piece.products.iter().filter(|p| p.name.to_lowercase().split_whitespace().next() == Some(words[0]));
-    match (by_first.next(), by_first.next()) {
-        (Some(product), None) => Some((product, 1)),
-        _ => None,
-    }
+    // What comes from a can first: a mix begins with the name of one.
+    let only = |mixed: bool| {
+        let mut by_first = piece.products.iter().filter(|product| {
+            product.mix.is_empty() != mixed && product.name.to_lowercase().split_whitespace().next() == Some(words[0])
+        });
+        by_first.next().filter(|_| by_first.next().is_none())
+    };
+    only(false).or_else(|| only(true)).map(|product| (&**product, 1))
 }
 
 /// The step that a product makes, with the strength that follows its name.
@@ -193,7 +195,8 @@ fn coloured(product: &Product, words: &[&str]) -> Result<(Step, usize), String> 
         Kind::Pigment | Kind::Gel | Kind::DyeAndPigment => {
             let (reducer_parts, used) = reduced(words).unwrap_or((0.0, 0));
             let (coats, more) = times(&words[used..]);
-            Ok((Step::Stain { product: id, reducer_parts, coats }, used + more))
+            let (wipe_minutes, last) = wiped(&words[used + more..])?;
+            Ok((Step::Stain { product: id, reducer_parts, coats, wipe_minutes }, used + more + last))
         }
         Kind::Toner => {
             let (passes, used) = times(words);
@@ -219,6 +222,20 @@ fn times(words: &[&str]) -> (u32, usize) {
         _ => bare.parse().ok().filter(|n| (1..=9).contains(n)),
     };
     number.map_or((1, 0), |n| (n, 1))
+}
+
+/// `wiped off after 5 min`, `wiped 5`, `wipe 5 minutes`: not stated where nothing is said.
+fn wiped(words: &[&str]) -> Result<(Option<f64>, usize), String> {
+    if !matches!(words.first(), Some(&"wiped" | &"wipe")) {
+        return Ok((None, 0));
+    }
+    let before = 1 + words[1..].iter().take_while(|word| matches!(**word, "off" | "after")).count();
+    let said = words.get(before).copied().unwrap_or_default();
+    let joined = ["minutes", "min"].into_iter().find_map(|unit| said.strip_suffix(unit));
+    let minutes = joined.unwrap_or(said).parse::<f64>().ok().filter(|minutes| *minutes > 0.0 && *minutes <= 1440.0);
+    let minutes = minutes.ok_or("Wiped off after how many minutes? For instance: wiped 5 min.")?;
+    let unit = joined.is_none() && matches!(words.get(before + 1), Some(&"min" | &"minutes" | &"minute"));
+    Ok((Some(minutes), before + 1 + usize::from(unit)))
 }
 
 /// `4 g/l`, `4g/l`, or a bare `4`.

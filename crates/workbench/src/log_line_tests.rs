@@ -40,13 +40,29 @@ fn steps_in_the_words_of_the_bench() {
     check("front four two-part bleach", &[Step::Bleach { kind: Bleach::TwoPart, times: 1 }]);
     check("board 1 oxalic acid", &[Step::Bleach { kind: Bleach::Oxalic, times: 1 }]);
     check("board 1 sand 180 grit seal", &[Step::Sand { grit: 180 }, Step::Seal]);
-    check("board 1 walnut stain 1:2 x2", &[Step::Stain { product: stain, reducer_parts: 2.0, coats: 2 }]);
-    check("board 1 walnut 2:1", &[Step::Stain { product: stain, reducer_parts: 0.5, coats: 1 }]);
+    check(
+        "board 1 walnut stain 1:2 x2",
+        &[Step::Stain { product: stain, reducer_parts: 2.0, coats: 2, wipe_minutes: None }],
+    );
+    check("board 1 walnut 2:1", &[Step::Stain { product: stain, reducer_parts: 0.5, coats: 1, wipe_minutes: None }]);
     check(
         "board 1 damp down walnut neat",
-        &[Step::DampDown, Step::Stain { product: stain, reducer_parts: 0.0, coats: 1 }],
+        &[Step::DampDown, Step::Stain { product: stain, reducer_parts: 0.0, coats: 1, wipe_minutes: None }],
     );
     check("board 1 leave natural", &[Step::LeaveNatural]);
+}
+
+#[test]
+fn a_stain_may_say_when_it_was_wiped_off() {
+    let stain = id(&piece(), Kind::Pigment);
+    for (line, minutes) in [
+        ("board 1 walnut 1:2, wiped off after 5 min topcoat", 5.0),
+        ("board 1 walnut 1:2 wiped 7.5min topcoat", 7.5),
+        ("board 1 walnut 1:2 wipe 15 topcoat", 15.0),
+    ] {
+        let step = Step::Stain { product: stain, reducer_parts: 2.0, coats: 1, wipe_minutes: Some(minutes) };
+        check(line, &[step, topcoat()]);
+    }
 }
 
 #[test]
@@ -90,6 +106,7 @@ fn what_is_not_understood_is_said_in_one_line() {
         ("board 1 unicorn", "unicorn"),
         ("board 1 amber dye", "How strong"),
         ("board 1 sand", "which grit"),
+        ("board 1 walnut neat wiped soon", "how many minutes"),
         ("board 1 chlorine dry 50/8", "L*/a*/b*"),
         ("board 9 chlorine", "board"),
         ("board 1 chlorine dry nan/inf/0", "L*/a*/b*"),

@@ -142,7 +142,7 @@ impl Maker {
     fn trials(&mut self) {
         let chlorine = |times| Step::Bleach { kind: Bleach::Chlorine, times };
         let dye = Step::Dye { product: ProductId(1), grams_per_litre: 4.0, coats: 1 };
-        let stain = Step::Stain { product: ProductId(2), reducer_parts: 1.0, coats: 1 };
+        let stain = Step::Stain { product: ProductId(2), reducer_parts: 1.0, coats: 1, wipe_minutes: None };
         let two_part = Step::Bleach { kind: Bleach::TwoPart, times: 1 };
         let oxalic = Step::Bleach { kind: Bleach::Oxalic, times: 1 };
         let (four, aged) = ([50.0, 8.0, 17.0], [66.0, 7.0, 23.0]);

@@ -88,7 +88,7 @@ fn boards(studio: &mut Studio, sides: PartId, fall: PartId, stain: ProductId, dy
             sides,
             offcut,
             pale,
-            Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 },
+            Step::Stain { product: stain, reducer_parts: 1.0, coats: 1, wipe_minutes: None },
             "patchy",
         ),
         (
@@ -187,7 +187,7 @@ fn more_trials(studio: &mut Studio, sides: PartId, stain: ProductId, dye: Produc
     toned.insert(2, (Step::Toner { product: toner, passes: 2 }, State::Sealed, [41.6, 17.7, 28.3]));
     studio.instrument_trial(board, [65.9, 9.1, 22.0], toned, "the same again: like the fall")?;
     let board = studio.board("board 5", sides, "offcut of a side, sanded as it was")?;
-    let stain = Step::Stain { product: stain, reducer_parts: 2.0, coats: 1 };
+    let stain = Step::Stain { product: stain, reducer_parts: 2.0, coats: 1, wipe_minutes: None };
     let weaker = coated(stain, [57.2, 11.1, 19.2], [45.6, 15.2, 25.0], [45.1, 15.3, 25.2]);
     studio.instrument_trial(board, [66.0, 9.0, 22.0], weaker, "patchy, and too green")
 }

@@ -141,7 +141,7 @@ fn carcass_boards(studio: &mut Studio, carcass: PartId, stain: ProductId) -> Mad
     let before = studio.instrument(stained, State::BareDry, [66.0, 7.0, 23.0])?;
     let dry = studio.instrument(stained, State::ColourDry, [51.5, 8.4, 18.0])?;
     let coated = studio.read(&photo, "board 5: pigment 1:1", stained, topcoated(), 1)?;
-    let step = Step::Stain { product: stain, reducer_parts: 1.0, coats: 1 };
+    let step = Step::Stain { product: stain, reducer_parts: 1.0, coats: 1, wipe_minutes: None };
     studio.trial(
         stained,
         &before,
@@ -168,7 +168,7 @@ fn more_trials(studio: &mut Studio, four: PartId, carcass: PartId, dye: ProductI
     let dead = stages(bleach(Bleach::TwoPart, 1), [78.6, 2.1, 17.3], dye(8.0), [70.2, 4.7, 23.4], [60.0, 6.9, 29.6]);
     studio.instrument_trial(board, [50.0, 8.1, 17.1], dead, "still dead: the rays are gone")?;
     let board = studio.board("board 8", carcass, "back rail of the carcass, hidden")?;
-    let stain = Step::Stain { product: stain, reducer_parts: 2.0, coats: 1 };
+    let stain = Step::Stain { product: stain, reducer_parts: 2.0, coats: 1, wipe_minutes: None };
     let weaker = vec![(stain, State::ColourDry, [55.9, 8.0, 19.6]), (topcoat(), topcoated(), [43.3, 10.9, 26.0])];
     studio.instrument_trial(board, [66.2, 7.0, 22.9], weaker, "between the two, and muddy")
 }

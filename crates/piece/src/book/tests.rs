@@ -11,7 +11,7 @@ fn product(id: u32, name: &str, kind: Kind) -> Arc<Product> {
 
 fn past(piece: &str, trial: &str, product: u32, l_after: f64) -> PastUse {
     PastUse {
-        step: Step::Stain { product: ProductId(product), reducer_parts: 1.0, coats: 1 },
+        step: Step::Stain { product: ProductId(product), reducer_parts: 1.0, coats: 1, wipe_minutes: None },
         wood: "oak".into(),
         before: Lab::new(70.0, 6.0, 20.0),
         after: Lab::new(l_after, 9.0, 24.0),

@@ -131,8 +131,18 @@ fn numbers_out_of_range_are_refused() {
     check_refused(Edit::Photo(PhotoEdit::Add(photo("../elsewhere.jpg"))), "does not stay within");
     let log = |step| Edit::Trial(TrialEdit::Log(trial(Surface::Part(PartId(1)), vec![step])));
     check_refused(log(Step::Dye { product: ProductId(1), grams_per_litre: 0.0, coats: 1 }), "strength in g/L");
-    check_refused(log(Step::Stain { product: ProductId(3), reducer_parts: -1.0, coats: 1 }), "parts of reducer");
-    check_refused(log(Step::Stain { product: ProductId(3), reducer_parts: 1.0, coats: 0 }), "number of coats");
+    check_refused(
+        log(Step::Stain { product: ProductId(3), reducer_parts: -1.0, coats: 1, wipe_minutes: None }),
+        "parts of reducer",
+    );
+    check_refused(
+        log(Step::Stain { product: ProductId(3), reducer_parts: 1.0, coats: 0, wipe_minutes: None }),
+        "number of coats",
+    );
+    check_refused(
+        log(Step::Stain { product: ProductId(3), reducer_parts: 1.0, coats: 1, wipe_minutes: Some(0.0) }),
+        "wiped off",
+    );
     check_refused(log(Step::Bleach { kind: crate::Bleach::Oxalic, times: 0 }), "times of bleaching");
     check_refused(log(Step::Sand { grit: 0 }), "the grit");
     check_refused(Edit::Trial(TrialEdit::Log(trial(Surface::Part(PartId(1)), vec![]))), "has no step");

@@ -11,7 +11,9 @@ use super::{
     scatter::LogLikelihood,
 };
 use crate::{
+    Interval,
     draws::{COUNT, Source},
+    estimate::quantile,
     laws::Law,
 };
 
@@ -143,6 +145,19 @@ impl Effect {
     /// What is believed of the scatter between its uses.
     pub fn belief(&self) -> &Belief {
         &self.belief
+    }
+
+    /// The factor on the strength that each modifier makes, for a condition of 1: its median, and the 90 % interval.
+    pub fn factors(&self) -> Vec<Interval> {
+        let count = self.draws.each().first().map_or(0, |draw| draw.log_factors.len());
+        let factor = |modifier: usize| {
+            let mut logs: Vec<f64> =
+                self.draws.each().iter().filter_map(|draw| draw.log_factors.get(modifier).copied()).collect();
+            logs.sort_by(f64::total_cmp);
+            let at = |share: f64| quantile(&logs, share).exp();
+            Interval { mean: at(0.5), low: at(0.05), high: at(0.95) }
+        };
+        (0..count).map(factor).collect()
     }
 
     /// Takes another belief of its scatter.

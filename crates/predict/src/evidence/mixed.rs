@@ -1,5 +1,7 @@
 //! The effect of a mix, from the effects of its parts.
 
+use colour::Lab;
+
 use super::{
     Effect,
     draws::{Draw, Draws},
@@ -47,6 +49,27 @@ impl Effect {
             seen: None,
         })
     }
+}
+
+/// What a mix of effects would make of the first few draws of a colour, at each of these strengths: a glimpse of what
+/// [`Effect::mixed`] gives, without what differs from one use to the next. None where no part has a share.
+pub(crate) fn glimpse(
+    parts: &[(&Effect, f64)],
+    before: &[Lab],
+    strengths: &[f64],
+    conditions: &[f64],
+) -> Option<Vec<Vec<Lab>>> {
+    let (first, _) = parts.iter().max_by(|a, b| a.1.total_cmp(&b.1)).filter(|(_, share)| *share > 0.0)?;
+    let unit: f64 = parts.iter().map(|(effect, share)| share * effect.scale.unit).sum();
+    let mut after: Vec<Vec<Lab>> = vec![Vec::with_capacity(before.len()); strengths.len()];
+    for (index, lab) in before.iter().enumerate() {
+        let draw = mixed_draw(parts, first, unit, index)?;
+        let log_factor: f64 = draw.log_factors.iter().zip(conditions).map(|(b, x)| b * x).sum();
+        for (after, one) in after.iter_mut().zip(strengths) {
+            after.push(draw.law.lab(*lab, draw.e, strength(one / unit, draw.gamma, log_factor)));
+        }
+    }
+    Some(after)
 }
 
 /// One draw of a mix at its full strength on the reference wood.

@@ -26,7 +26,7 @@ const SAME_WOOD_DE00: f64 = 3.0;
 const LEAST_MODIFIER_SD: f64 = 1e-3;
 
 /// Most modifiers of a lesson.
-pub(super) const MOST_MODIFIERS: usize = 5;
+pub(super) const MOST_MODIFIERS: usize = 6;
 /// Effect and modifiers; those a lesson does not have stay at 0.
 pub(super) const SHARED: usize = 3 + MOST_MODIFIERS;
 /// A vector of effect and modifiers.

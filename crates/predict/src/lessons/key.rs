@@ -22,7 +22,7 @@ impl Key {
         Some(match step {
             Step::Bleach { kind, times } => (Self::Bleach(*kind), f64::from(*times)),
             Step::Dye { product, grams_per_litre, coats } => (Self::Dye(*product), grams_per_litre * f64::from(*coats)),
-            Step::Stain { product, reducer_parts, coats } => {
+            Step::Stain { product, reducer_parts, coats, .. } => {
                 (Self::Stain(*product), f64::from(*coats) / (1.0 + reducer_parts.max(0.0)))
             }
             Step::Glaze { product, reducer_parts } => (Self::Glaze(*product), 1.0 / (1.0 + reducer_parts.max(0.0))),
@@ -48,7 +48,7 @@ impl Key {
     }
 
     /// The key under which a product acts when it is used as its kind says; None for a filler.
-    pub(super) fn of_product(product: &Product) -> Option<Self> {
+    pub(crate) fn of_product(product: &Product) -> Option<Self> {
         Some(match product.kind {
             Kind::WaterDye | Kind::AlcoholDye => Self::Dye(product.id),
             Kind::Pigment | Kind::Gel | Kind::DyeAndPigment => Self::Stain(product.id),
@@ -59,7 +59,7 @@ impl Key {
     }
 
     /// The same use of another product; None for a bleach.
-    pub(super) fn with_product(self, id: ProductId) -> Option<Self> {
+    pub(crate) fn with_product(self, id: ProductId) -> Option<Self> {
         Some(match self {
             Self::Bleach(_) => return None,
             Self::Dye(_) => Self::Dye(id),
@@ -70,7 +70,7 @@ impl Key {
     }
 
     /// The product; None for a bleach.
-    pub(super) fn product(self) -> Option<ProductId> {
+    pub(crate) fn product(self) -> Option<ProductId> {
         match self {
             Self::Bleach(_) => None,
             Self::Dye(id) | Self::Stain(id) | Self::Glaze(id) | Self::Toner(id) => Some(id),

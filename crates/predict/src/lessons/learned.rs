@@ -2,8 +2,8 @@
 
 use piece::{Piece, TrialId};
 
-use super::Lessons;
-use crate::{EvidenceKind, evidence::Scatter, trade};
+use super::{Key, Lesson, Lessons};
+use crate::{EvidenceKind, Interval, conditions, evidence::Scatter, trade};
 
 /// What a piece's trials teach of one step.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,14 +18,28 @@ pub struct Learned {
     pub law_weights: Vec<(&'static str, f64)>,
     /// How much one use is believed to differ from the next, from its repeats and those of the piece's other steps.
     pub scatter: Scatter,
+    /// What changes how much of it takes, for dye and stain.
+    pub takes: Vec<Takes>,
     /// What to know about it.
     pub notes: Vec<String>,
+}
+
+/// How much more or less of a step takes under a condition.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Takes {
+    /// The condition: one of [`conditions::NAMES`].
+    pub condition: &'static str,
+    /// The factor on the strength, as the trials teach it.
+    pub factor: Interval,
+    /// The factor that is believed before any trial varies the condition.
+    pub believed: f64,
 }
 
 /// Learns from all trials of a piece; each step that has an effect, then trials that taught nothing and why.
 pub fn learned(piece: &Piece) -> (Vec<Learned>, Vec<String>) {
     let lessons = Lessons::learn(piece);
-    let all = lessons.effects.into_values().map(|lesson| Learned {
+    let all = lessons.effects.into_iter().map(|(key, lesson)| Learned {
+        takes: takes(piece, key, &lesson),
         words: lesson.tried.first().map_or_else(String::new, |step| trade::step_words(piece, step)),
         trials: lesson.trials,
         kind: lesson.kind,
@@ -34,4 +48,12 @@ pub fn learned(piece: &Piece) -> (Vec<Learned>, Vec<String>) {
         notes: lesson.notes,
     });
     (all.collect(), lessons.notes)
+}
+
+fn takes(piece: &Piece, key: Key, lesson: &Lesson) -> Vec<Takes> {
+    let Some(product) = key.product().filter(|_| conditions::has_conditions(key)) else { return Vec::new() };
+    let believed = conditions::modifiers(conditions::is_pigment(piece, product));
+    let each = conditions::NAMES.into_iter().zip(lesson.effect.factors()).zip(believed);
+    each.map(|((condition, factor), modifier)| Takes { condition, factor, believed: modifier.log_factor.exp() })
+        .collect()
 }

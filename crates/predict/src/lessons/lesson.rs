@@ -2,7 +2,7 @@
 
 use piece::{Id, PartId, Piece, Step, TrialId};
 
-use super::{Key, moments::part_of, oddity, past::Past, uses::Use};
+use super::{Key, moments::part_of, oddity, oddity::OddTrial, past::Past, uses::Use};
 use crate::{
     EvidenceKind,
     conditions::{is_pigment, modifiers},
@@ -21,6 +21,10 @@ pub(crate) struct Lesson {
     pub(crate) prepared: Vec<Vec<Step>>,
     /// The parts it was tried on, or on a board that stands for them.
     pub(crate) parts: Vec<PartId>,
+    /// Of a mix that was looked for and is not in the piece: the steps in which it was found. It is offered in no others.
+    pub(crate) found: Option<Vec<Step>>,
+    /// Trials of it that the others miss.
+    pub(crate) odd: Vec<OddTrial>,
     pub(crate) notes: Vec<String>,
 }
 
@@ -83,7 +87,8 @@ pub(super) fn lesson(
     let (recalled, told) = past.map(|past| past.beside(piece, key, uses)).unzip();
     let teacher = Teacher::of(piece, key, expected).recalling(&recalled.unwrap_or_default());
     let (effect, odd) = oddity::learned(&teacher, uses)?;
-    let mut notes: Vec<String> = odd.iter().map(|odd| odd.words(uses)).collect();
+    let odd: Vec<OddTrial> = odd.iter().map(|odd| odd.trial(uses)).collect();
+    let mut notes: Vec<String> = odd.iter().map(|odd| odd.words.clone()).collect();
     notes.extend(told);
     if uses.len() == 1 && past.is_none() {
         notes.push("one trial only: the laws keep their prior weights".to_owned());
@@ -105,6 +110,8 @@ pub(super) fn lesson(
         tried: distinct(uses.iter().map(|one| one.step.clone())),
         prepared: distinct(uses.iter().map(|one| one.prepared.clone()).filter(|steps| !steps.is_empty())),
         parts,
+        found: None,
+        odd,
         notes,
     })
 }

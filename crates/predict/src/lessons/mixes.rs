@@ -62,6 +62,8 @@ pub(super) fn mixed(
         tried,
         prepared: Vec::new(),
         parts: parts_tried_on,
+        found: None,
+        odd: Vec::new(),
         notes: vec!["a mix that was not tried: predicted from its parts, in proportion".to_owned()],
     };
     Ok(Mixed { lesson, reference })

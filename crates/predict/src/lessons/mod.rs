@@ -11,13 +11,14 @@ mod uses;
 
 use std::collections::BTreeMap;
 
-use piece::{Piece, Step, Surface};
+use piece::{Piece, Product, Step, Surface};
 use rayon::prelude::*;
 
 pub(crate) use key::{Key, mix_of};
-pub use learned::{Learned, learned};
+pub use learned::{Learned, Takes, learned};
 pub(crate) use lesson::Lesson;
 pub(crate) use moments::{moments_of, part_of, start_of, untouched};
+pub use oddity::{OddTrial, odd_trials};
 pub use past::past_uses;
 
 use crate::{EvidenceKind, coats::Coats, evidence::pooled_beliefs, look::Moment, published};
@@ -65,10 +66,41 @@ impl Lessons {
                 tried: vec![Step::Bleach { kind, times: 1 }],
                 prepared: Vec::new(),
                 parts: Vec::new(),
+                found: None,
+                odd: Vec::new(),
                 notes: vec![note],
             });
         }
         Self { coats, effects, notes }
+    }
+
+    /// The trials that the others miss, in their order.
+    pub(crate) fn odd(&self) -> Vec<OddTrial> {
+        let mut odd: Vec<OddTrial> = self.effects.values().flat_map(|lesson| lesson.odd.iter().cloned()).collect();
+        odd.sort_by(|a, b| a.trial.cmp(&b.trial));
+        odd
+    }
+
+    /// Adds what their parts say of mixes that were looked for, each with the steps in which it was found; `piece` has them
+    /// among its products. Such a mix is predicted as it will be once it is entered.
+    pub(crate) fn add_found(&mut self, piece: &Piece, found: &[(Product, Vec<Step>)]) {
+        let mut added: Vec<Key> = Vec::new();
+        for (product, steps) in found {
+            let Some(key) = Key::of_product(product) else { continue };
+            if let Ok(Mixed { mut lesson, .. }) = mixed(piece, product, key, &self.effects) {
+                lesson.found = Some(steps.clone());
+                self.effects.insert(key, lesson);
+                added.push(key);
+            }
+        }
+        if added.is_empty() {
+            return;
+        }
+        let beliefs = pooled_beliefs(&self.effects.values().map(|lesson| &lesson.effect).collect::<Vec<_>>());
+        let with_beliefs = self.effects.iter_mut().zip(beliefs);
+        for ((_, lesson), belief) in with_beliefs.filter(|((key, _), _)| added.contains(key)) {
+            lesson.effect.believe(belief);
+        }
     }
 }
 

@@ -2,7 +2,9 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::{lesson::Teacher, uses::Use};
+use piece::{Piece, TrialId};
+
+use super::{Lessons, lesson::Teacher, uses::Use};
 use crate::{
     draws::vector,
     evidence::{Application, Effect, Observation},
@@ -25,6 +27,21 @@ const WET_DARKENS: f64 = 4.0;
 /// Times the strength, either way, by which another strength or another number of coats shows.
 const OTHER_STRENGTH: f64 = 1.45;
 
+/// A trial that does not fit what the others say of one of its steps.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OddTrial {
+    /// The trial.
+    pub trial: TrialId,
+    /// By how much, that it counts for little, and why it may not fit, in a sentence without a stop: 'trial t3 is 9 ΔE2000
+    /// off …'.
+    pub words: String,
+}
+
+/// The trials of a piece that the others miss, with a likely reason; none where too few stand beside each other to say.
+pub fn odd_trials(piece: &Piece) -> Vec<OddTrial> {
+    Lessons::learn(piece).odd()
+}
+
 /// A use that does not fit the others, and why that may be.
 #[derive(Clone, Debug)]
 pub(super) struct Odd {
@@ -44,8 +61,12 @@ enum Reason {
 }
 
 impl Odd {
-    /// In words.
-    pub(super) fn words(&self, uses: &[Use]) -> String {
+    /// The trial, and why, in words.
+    pub(super) fn trial(&self, uses: &[Use]) -> OddTrial {
+        OddTrial { trial: uses[self.index].trial, words: self.words(uses) }
+    }
+
+    fn words(&self, uses: &[Use]) -> String {
         let reason = match self.reason {
             Reason::SwappedWith(other) => format!("it fits trial {}: were the two swapped?", uses[other].trial),
             Reason::Wet => "was it still wet, or under a coat?".to_owned(),

@@ -93,6 +93,8 @@ impl Past {
             tried: self.steps.clone(),
             prepared: Vec::new(),
             parts: Vec::new(),
+            found: None,
+            odd: Vec::new(),
             notes: vec![format!(
                 "from the shop book only: {}; one trial here would tell whether it still holds",
                 self.words()

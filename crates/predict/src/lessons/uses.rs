@@ -106,7 +106,7 @@ pub(super) fn uses_of(
         match pending.as_slice() {
             [index] => {
                 let step = &trial.stages[*index].step;
-                let steps: Vec<Step> = trial.stages[..*index].iter().map(|stage| stage.step.clone()).collect();
+                let steps: Vec<Step> = trial.stages[..=*index].iter().map(|stage| stage.step.clone()).collect();
                 if let Some((key, strength)) = Key::of(step) {
                     let conditions = if has_conditions(key) { conditions(part, &steps) } else { Vec::new() };
                     let name = format!("{} {}", trial.id, index);
@@ -115,7 +115,7 @@ pub(super) fn uses_of(
                         Some((before, after, reading)) => uses.entry(key).or_default().push(Use {
                             trial: trial.id,
                             step: step.clone(),
-                            prepared: prepared(&steps),
+                            prepared: prepared(&steps[..*index]),
                             unlike: unlike.clone(),
                             observation: Observation {
                                 before,

@@ -1,14 +1,14 @@
 //! What is supposed of products that nobody tried, so that the worth of a first trial can be reckoned. It never predicts
 //! anything for the user.
 
-use piece::{Kind, Piece, Product, Step};
+use piece::{Piece, Product, Step};
 
 use crate::{
     EvidenceKind,
     evidence::{Belief, Effect},
     laws::Law,
     lessons::{Key, Lesson, Lessons},
-    schedule::{GRAMS_PER_LITRE, MOST_PASSES, REDUCER_PARTS},
+    schedule::colour_grid,
 };
 
 /// What a colouring product takes from the three channels, red to blue, neat or at its strongest on the grid, as an effect
@@ -33,6 +33,8 @@ pub(super) fn suppose(piece: &Piece, lessons: &mut Lessons) {
                 tried,
                 prepared: Vec::new(),
                 parts: Vec::new(),
+                found: None,
+                odd: Vec::new(),
                 notes: Vec::new(),
             }
         });
@@ -41,25 +43,8 @@ pub(super) fn suppose(piece: &Piece, lessons: &mut Lessons) {
 
 /// Under what a product is learned, the steps it is offered in, and the strength that counts as full.
 fn uses(product: &Product) -> Option<(Key, Vec<Step>, f64)> {
-    let product_id = product.id;
-    let key = match product.kind {
-        Kind::WaterDye | Kind::AlcoholDye => Key::Dye(product_id),
-        Kind::Pigment | Kind::Gel | Kind::DyeAndPigment => Key::Stain(product_id),
-        Kind::Toner => Key::Toner(product_id),
-        Kind::Glaze => Key::Glaze(product_id),
-        Kind::Filler => return None,
-    };
-    let steps = match key {
-        Key::Dye(product) => {
-            GRAMS_PER_LITRE.map(|grams_per_litre| Step::Dye { product, grams_per_litre, coats: 1 }).to_vec()
-        }
-        Key::Stain(product) => {
-            REDUCER_PARTS.map(|reducer_parts| Step::Stain { product, reducer_parts, coats: 1 }).to_vec()
-        }
-        Key::Glaze(product) => REDUCER_PARTS.map(|reducer_parts| Step::Glaze { product, reducer_parts }).to_vec(),
-        Key::Toner(product) => (1..=MOST_PASSES).map(|passes| Step::Toner { product, passes }).collect(),
-        Key::Bleach(_) => Vec::new(),
-    };
+    let key = Key::of_product(product)?;
+    let steps = colour_grid(key);
     let strongest = steps.iter().filter_map(Key::of).map(|(_, strength)| strength).fold(0.0, f64::max);
     let full = if matches!(key, Key::Toner(_)) { FULL_PASSES } else { strongest };
     Some((key, steps, full))

@@ -86,12 +86,12 @@ impl<'a> Field<'a> {
                 Some(start) => parts.push((part, start)),
                 None => left_out.push(NotCompared {
                     parts: vec![part.id],
-                    reason: format!("{} has no reading, so no route can judge it; read its colour", part.name),
+                    reason: format!("no reading of {}, so no route can be judged there; read the colour", part.name),
                 }),
             }
         }
         if parts.is_empty() {
-            return Err(Error::NoReading("no part of the piece".to_owned()));
+            return Err(Error::NoReading("any part".to_owned()));
         }
         if !go_on(0.1) {
             return Err(Error::Cancelled);

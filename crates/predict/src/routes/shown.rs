@@ -62,6 +62,7 @@ impl Field<'_> {
             wait_hours: judged.wait_hours,
             product_ml: 1000.0 * judged.litres,
             irreversible_steps: judged.irreversible.clone(),
+            mixes: Vec::new(),
         };
         route.why = naming::why(&route);
         route

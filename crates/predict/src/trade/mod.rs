@@ -2,12 +2,14 @@
 //! product's label and data sheet win, always.
 
 mod defaults;
+mod miscible;
 mod objection;
 mod way_back;
 mod words;
 mod worth;
 
 pub use defaults::{Coverage, DEFAULT_AREA_M2, WASTE, coverage, drying_hours, hours, litres, millilitres};
+pub use miscible::{Carrier, carrier, miscible};
 pub use objection::objection;
 pub use way_back::{irreversible, way_back};
 pub use words::{schedule_words, step_name, step_words, trials_words};

@@ -19,10 +19,10 @@ fn of_part(piece: &Piece, part: &Part, step: &Step) -> Option<String> {
     let sands = matches!(step, Step::Sand { .. });
     let bleaches = matches!(step, Step::Bleach { .. });
     if barred(Bar::Sanding) && sands {
-        return Some(format!("{what}: {} is not to be sanded", part.name));
+        return Some(format!("{what}: sanding is barred on {}", part.name));
     }
     if barred(Bar::Bleach) && bleaches {
-        return Some(format!("{what}: {} is not to be bleached", part.name));
+        return Some(format!("{what}: bleach is barred on {}", part.name));
     }
     if barred(Bar::Water) && wet {
         return Some(format!("{what}: no water is to be put on {}", part.name));

@@ -2,23 +2,31 @@
 
 use piece::{Bleach, Id, Piece, ProductId, Step, TrialId};
 
-/// One step in the trade's words: 'amber dye 4 g/L', 'oak stain reduced 1:2, 2 coats'.
+/// One step in the trade's words: 'amber dye 4 g/L', 'oak stain reduced 1:2, 2 coats', 'walnut stain 3 parts + red 1 part,
+/// reduced 1:2', 'gel neat, wiped off after 5 min'.
 pub fn step_words(piece: &Piece, step: &Step) -> String {
     let name = |id: &ProductId| piece.product(*id).map_or_else(|| id.to_string(), |product| product.name.clone());
+    // A mix is named by its parts: what follows them is set off.
+    let pot = |id: &ProductId| {
+        let mixed = piece.product(*id).is_some_and(|product| !product.mix.is_empty());
+        format!("{}{}", name(id), if mixed { "," } else { "" })
+    };
     match step {
         Step::LeaveNatural => "leave natural".to_owned(),
         Step::Sand { grit } => format!("sand to {grit}"),
         Step::PreWet => "pre-wet".to_owned(),
         Step::DampDown => "damp down".to_owned(),
         Step::Dye { product, grams_per_litre, coats } => {
-            format!("{} {} g/L{}", name(product), number(*grams_per_litre), coats_words(*coats))
+            format!("{} {} g/L{}", pot(product), number(*grams_per_litre), coats_words(*coats))
         }
         Step::Washcoat => "washcoat".to_owned(),
         Step::Fill { product } => {
             product.as_ref().map_or_else(|| "fill".to_owned(), |id| format!("fill with {}", name(id)))
         }
-        Step::Stain { product, reducer_parts, coats } => {
-            format!("{} {}{}", name(product), reduced(*reducer_parts), coats_words(*coats))
+        Step::Stain { product, reducer_parts, coats, wipe_minutes } => {
+            let wiped = wipe_minutes.map(|minutes| format!(", wiped off after {} min", number(minutes)));
+            let (reduced, coats) = (reduced(*reducer_parts), coats_words(*coats));
+            format!("{} {reduced}{coats}{}", pot(product), wiped.unwrap_or_default())
         }
         Step::Bleach { kind, times } => {
             let kind = match kind {
@@ -30,7 +38,7 @@ pub fn step_words(piece: &Piece, step: &Step) -> String {
             format!("{kind}{}", times_words(*times))
         }
         Step::Seal => "seal".to_owned(),
-        Step::Glaze { product, reducer_parts } => format!("{} {}", name(product), reduced(*reducer_parts)),
+        Step::Glaze { product, reducer_parts } => format!("{} {}", pot(product), reduced(*reducer_parts)),
         Step::Toner { product, passes } => {
             format!("{}, {passes} {}", name(product), if *passes == 1 { "pass" } else { "passes" })
         }

@@ -54,7 +54,7 @@ fn piece() -> Piece {
 }
 
 fn stain(product: u32, reducer_parts: f64, coats: u32) -> Vec<Step> {
-    vec![Step::Stain { product: ProductId(product), reducer_parts, coats }]
+    vec![Step::Stain { product: ProductId(product), reducer_parts, coats, wipe_minutes: None }]
 }
 
 fn dye(grams_per_litre: f64) -> Vec<Step> {
@@ -73,6 +73,15 @@ fn batch(mix: &Mix, units: Units) -> Batch {
 
 fn near(a: f64, b: f64) {
     assert!((a - b).abs() < 1e-6, "{a} {b}");
+}
+
+/// One pot serves parts that are wiped off at different times.
+#[test]
+fn when_a_stain_is_wiped_off_makes_no_other_mix() {
+    let wiped = |wipe_minutes| vec![Step::Stain { product: ProductId(1), reducer_parts: 2.0, coats: 1, wipe_minutes }];
+    let mixes = mixes(&[wiped(Some(5.0)), wiped(None)]);
+    assert_eq!(mixes.len(), 1);
+    assert_eq!((mixes[0].what.as_str(), mixes[0].uses.len()), ("oak stain reduced 1:2", 2));
 }
 
 /// 1 m² and 0.5 m², two coats on the leaf: 2 m² at 10 m²/L are 200 ml, with a fifth wasted 240 ml, and a quarter more

@@ -6,7 +6,7 @@ use piece::{
     edit::{BoardEdit, ProductEdit, ReadingEdit, TargetEdit, TrialEdit},
 };
 
-use super::Workbench;
+use super::{Workbench, mixes::entering};
 use crate::{
     action::SamplesAction,
     log_line::{self, Logged, Typed, TypedState},
@@ -36,7 +36,7 @@ impl Workbench {
             self.product(typed);
             return;
         }
-        let logged = match log_line::parse(line, &piece) {
+        let logged = match log_line::parse(line, &self.piece_with_mixes(&piece)) {
             Ok(logged) => logged,
             Err(complaint) => {
                 self.status = Status::failed(complaint);
@@ -71,11 +71,13 @@ impl Workbench {
     /// Whether a line for the log is understood.
     pub fn understands(&self, line: &str) -> bool {
         let Some(piece) = self.piece() else { return false };
-        product_line(line, piece).map_or_else(|| log_line::parse(line, piece).is_ok(), |typed| typed.is_ok())
+        let parsed = || log_line::parse(line, &self.piece_with_mixes(piece)).is_ok();
+        product_line(line, piece).map_or_else(parsed, |typed| typed.is_ok())
     }
 
-    /// Adds the typed readings and the trial as one step to undo.
+    /// Adds the typed readings, the mixes that it names and the trial as one step to undo.
     fn log_trial(&mut self, logged: &Logged) -> Option<(TrialId, String)> {
+        let mixes = self.offered_mixes();
         let typed = logged.before.iter().chain(logged.stages.iter().flat_map(|(_, typed)| typed)).count();
         let first_new = self.piece()?.readings.len();
         if typed > 0 {
@@ -90,13 +92,15 @@ impl Workbench {
         if before.is_empty() {
             before = self.untreated(logged.on);
         }
+        let (mut edits, renamed) = entering(&piece, &mixes, logged.stages.iter().map(|(step, _)| step));
         let stage = |(step, typed): &(Step, Vec<Typed>)| Stage {
-            step: step.clone(),
+            step: renamed.step(step),
             readings: new.by_ref().take(typed.len()).collect(),
         };
         let stages = logged.stages.iter().map(stage).collect();
         let trial = Trial { id: TrialId(0), on: logged.on, before, stages, made: now(), note: String::new() };
-        let edit = Edit::Together { label: LOG.into(), edits: vec![Edit::Trial(TrialEdit::Log(trial))] };
+        edits.push(Edit::Trial(TrialEdit::Log(trial)));
+        let edit = Edit::Together { label: LOG.into(), edits };
         let done = if typed > 0 { self.amend(&edit) } else { self.edit(&edit) };
         if !done {
             return None;

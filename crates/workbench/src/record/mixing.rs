@@ -28,6 +28,9 @@ pub struct MixingRecord {
     pub of: Vec<IngredientRecord>,
     /// The parts it goes on, and how much each needs.
     pub parts: Vec<MixedForRecord>,
+    /// The batch in words, in the units that were asked for; for the terminal.
+    #[serde(skip)]
+    pub words: String,
 }
 
 /// One thing that goes into a batch: liquid or powder.
@@ -60,8 +63,9 @@ pub struct MixedForRecord {
     pub need_ml: Option<f64>,
 }
 
-impl From<&Mix> for MixingRecord {
-    fn from(mix: &Mix) -> Self {
+impl MixingRecord {
+    /// The record of a mix, in words in these units.
+    pub(super) fn new(mix: &Mix, units: Units) -> Self {
         let batch = mix.batch(Units::Metric);
         let (grams_per_litre, reducer_parts) = match mix.strength {
             Strength::GramsPerLitre(grams) => (Some(grams), None),
@@ -85,6 +89,10 @@ impl From<&Mix> for MixingRecord {
             from: batch.as_ref().map_or_else(String::new, |batch| mix.from_words(Units::Metric, batch)),
             of: batch.iter().flat_map(|batch| &batch.of).map(ingredient).collect(),
             parts: mix.uses.iter().map(MixedForRecord::from).collect(),
+            words: mix.batch(units).map_or_else(
+                || "measure the parts it goes on".to_owned(),
+                |batch| format!("{}, {}", units.liquid(batch.ml), mix.from_words(units, &batch)),
+            ),
         }
     }
 }

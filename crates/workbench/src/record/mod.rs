@@ -11,6 +11,7 @@ mod differ;
 mod evenness;
 mod mixing;
 mod next;
+mod offered_mix;
 mod rank;
 mod read;
 mod routes;
@@ -24,6 +25,7 @@ pub use differ::DifferRecord;
 pub use evenness::{EvennessRecord, SpotRecord};
 pub use mixing::{IngredientRecord, MixedForRecord, MixingRecord};
 pub use next::{NextRecord, NextRowRecord};
+pub use offered_mix::{OfferedMixRecord, OfferedShareRecord};
 pub use rank::{AgeingRecord, BarredRecord, EvidenceRecord, PatchinessRecord, RankRecord, RankRowRecord};
 pub use read::{
     CardInPhotoRecord, FitRecord, LeftOutRecord, PatchRecord, ReadRecord, RegionRecord, SecondsRecord, SharedRecord,

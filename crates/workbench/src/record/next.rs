@@ -4,6 +4,8 @@ use ::piece::{Piece, Surface};
 use predict::{Next, NextRow};
 use serde::Serialize;
 
+use super::OfferedMixRecord;
+
 /// What to try next, or to stop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct NextRecord {
@@ -42,6 +44,8 @@ pub struct NextRowRecord {
     pub trials: Vec<String>,
     /// Cautions for its steps.
     pub cautions: Vec<String>,
+    /// Mixes that its steps name and that are not in the piece yet.
+    pub mixes: Vec<OfferedMixRecord>,
 }
 
 impl NextRecord {
@@ -60,6 +64,7 @@ impl NextRecord {
 
 impl NextRowRecord {
     fn new(piece: &Piece, row: &NextRow) -> Self {
+        let piece = &*predict::with_mixes(piece, &row.mixes);
         Self {
             what: row.words.clone(),
             on: row.on.map(|surface: Surface| piece.surface_name(surface)),
@@ -70,6 +75,7 @@ impl NextRowRecord {
             why: row.why.clone(),
             trials: row.trials.iter().map(ToString::to_string).collect(),
             cautions: row.cautions.iter().map(|caution| format!("{} {}", caution.lead, caution.text)).collect(),
+            mixes: OfferedMixRecord::all(piece, &row.mixes),
         }
     }
 }

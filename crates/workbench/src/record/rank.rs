@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use predict::{EvidenceKind, Ranking, Row, WayBack};
 use serde::Serialize;
 
-use super::{IntervalRecord, part_name};
+use super::{IntervalRecord, OfferedMixRecord, part_name};
 
 /// What can be done to one part, best first.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -22,6 +22,8 @@ pub struct RankRecord {
     pub barred: Vec<BarredRecord>,
     /// Steps without evidence: listed, not predicted.
     pub untried: Vec<String>,
+    /// Mixes that the schedules name and that are not in the piece yet.
+    pub mixes: Vec<OfferedMixRecord>,
 }
 
 /// One schedule for a part.
@@ -104,6 +106,7 @@ pub struct BarredRecord {
 impl RankRecord {
     /// The record of a ranking for this piece.
     pub fn new(piece: &piece::Piece, ranking: &Ranking) -> Self {
+        let piece = &*predict::with_mixes(piece, &ranking.mixes);
         Self {
             part: part_name(piece, ranking.part),
             match_sample: ranking.match_sample.clone(),
@@ -111,6 +114,7 @@ impl RankRecord {
             rows: ranking.rows.iter().map(|row| RankRowRecord::new(piece, row)).collect(),
             barred: ranking.barred.iter().map(|barred| BarredRecord::new(piece, barred)).collect(),
             untried: ranking.untried.clone(),
+            mixes: OfferedMixRecord::all(piece, &ranking.mixes),
         }
     }
 }

@@ -2,8 +2,11 @@
 
 use predict::{Route, Routes};
 use serde::Serialize;
+use sheet::Units;
 
-use super::{BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, RankRowRecord, part_name};
+use super::{
+    BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, OfferedMixRecord, RankRowRecord, part_name,
+};
 
 /// Joint plans for a piece.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -41,6 +44,8 @@ pub struct RouteRecord {
     pub product_ml: f64,
     /// What to mix for it.
     pub mixing: Vec<MixingRecord>,
+    /// Mixes that its schedules name and that are not in the piece yet.
+    pub mixes: Vec<OfferedMixRecord>,
     /// What cannot be undone.
     pub irreversible_steps: Vec<String>,
 }
@@ -69,8 +74,8 @@ pub struct WorstPairRecord {
 }
 
 impl RoutesRecord {
-    /// The record of the routes of this piece.
-    pub fn new(piece: &piece::Piece, routes: &Routes) -> Self {
+    /// The record of the routes of this piece, in words in these units.
+    pub fn new(piece: &piece::Piece, routes: &Routes, units: Units) -> Self {
         let left_out = routes.left_out.iter().map(|not| NotComparedRecord {
             parts: not.parts.iter().map(|&part| part_name(piece, part)).collect(),
             reason: not.reason.clone(),
@@ -78,7 +83,7 @@ impl RoutesRecord {
         Self {
             piece: piece.name.clone(),
             invented: piece.invented,
-            routes: routes.routes.iter().map(|route| RouteRecord::new(piece, route)).collect(),
+            routes: routes.routes.iter().map(|route| RouteRecord::new(piece, route, units)).collect(),
             barred: routes.barred.iter().map(|barred| BarredRecord::new(piece, barred)).collect(),
             left_out: left_out.collect(),
         }
@@ -86,7 +91,8 @@ impl RoutesRecord {
 }
 
 impl RouteRecord {
-    fn new(piece: &piece::Piece, route: &Route) -> Self {
+    fn new(piece: &piece::Piece, route: &Route, units: Units) -> Self {
+        let piece = &*predict::with_mixes(piece, &route.mixes);
         let schedules = route.schedules.iter().map(|schedule| RouteScheduleRecord {
             part: part_name(piece, schedule.part),
             row: RankRowRecord::new(piece, &schedule.row),
@@ -105,7 +111,8 @@ impl RouteRecord {
             hours: route.hours,
             wait_hours: route.wait_hours,
             product_ml: route.product_ml,
-            mixing: sheet::mixing_of(piece, route).iter().map(MixingRecord::from).collect(),
+            mixing: sheet::mixing_of(piece, route).iter().map(|mix| MixingRecord::new(mix, units)).collect(),
+            mixes: OfferedMixRecord::all(piece, &route.mixes),
             irreversible_steps: route.irreversible_steps.clone(),
         }
     }

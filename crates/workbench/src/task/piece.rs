@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use ::piece::{PartId, Piece, store};
+use sheet::Units;
 
 use super::{Error, Result};
 use crate::record::{CheckRecord, CompareRecord, NextRecord, ProblemRecord, RankRecord, RoutesRecord};
@@ -46,13 +47,13 @@ pub fn rank(piece: &Piece, part: PartId) -> Result<RankRecord> {
     Ok(RankRecord::new(piece, &ranking))
 }
 
-/// Joint plans over all parts.
+/// Joint plans over all parts; amounts that are said in words are in these units.
 ///
 /// # Errors
 /// Where nothing can be predicted for the piece.
-pub fn routes(piece: &Piece) -> Result<RoutesRecord> {
+pub fn routes(piece: &Piece, units: Units) -> Result<RoutesRecord> {
     let routes = predict::routes(piece, &|_| true).map_err(|source| predict_error(piece, source))?;
-    Ok(RoutesRecord::new(piece, &routes))
+    Ok(RoutesRecord::new(piece, &routes, units))
 }
 
 /// What to try next, or to stop.

@@ -49,7 +49,7 @@ impl Workbench {
             cautions: to_log.map_or_else(Vec::new, |(_, row)| {
                 row.cautions.iter().map(|caution| (caution.lead.clone(), caution.text.clone())).collect()
             }),
-            line: to_log.map(|(on, row)| log_line(piece, on, &row.steps)),
+            line: to_log.map(|(on, row)| log_line(&predict::with_mixes(piece, &row.mixes), on, &row.steps)),
             or,
             empty: None,
             updating,
@@ -103,6 +103,7 @@ mod tests {
             Step::DampDown,
             Step::Washcoat,
             Step::Dye { product, grams_per_litre: 4.0, coats: 2 },
+            Step::Stain { product: piece.products[1].id, reducer_parts: 2.0, coats: 2, wipe_minutes: Some(7.5) },
             Step::Seal,
         ];
         steps.extend(coat);

@@ -63,7 +63,8 @@ impl Workbench {
                 };
                 view.matched = Some(self.swatch(on, ranking.target.mean));
                 let chosen = self.chosen_row(ranking).map(|row| row.id.clone());
-                view.rows = ranking.rows.iter().map(|row| self.row(part, row, chosen.as_ref())).collect();
+                let piece = &*predict::with_mixes(piece, &ranking.mixes);
+                view.rows = ranking.rows.iter().map(|row| self.row(piece, part, row, chosen.as_ref())).collect();
                 view.notes = notes(ranking);
             }
             Err(line) => view.empty = Some(words::capital(line)),
@@ -82,11 +83,11 @@ impl Workbench {
         by_hand.or_else(in_route).or_else(|| ranking.rows.first())
     }
 
-    fn row(&self, part: PartId, row: &Row, chosen: Option<&String>) -> RowView {
+    fn row(&self, piece: &Piece, part: PartId, row: &Row, chosen: Option<&String>) -> RowView {
         let trials = row.evidence.trials.len();
         RowView {
             id: row.id.clone(),
-            words: self.piece().map_or_else(|| row.words.clone(), |piece| short_words(piece, row)),
+            words: short_words(piece, row),
             swatch: self.swatch(Surface::Part(part), row.predicted.mean),
             de00: Amount::de00(row.de00),
             odds: words::odds(row.chance_within),

@@ -34,6 +34,7 @@ impl Workbench {
         let (piece, part) = (self.piece()?, self.part()?);
         let ranking = self.results.rankings.get(&part)?.value.as_ref().ok()?;
         let row = self.chosen_row(ranking)?;
+        let piece = &*predict::with_mixes(piece, &ranking.mixes);
         let name = words::capital(&part_name(piece, part));
         let count = row.steps.iter().filter(|step| !matches!(step, Step::LeaveNatural)).count();
         let days = words::days(row.hours, row.wait_hours);

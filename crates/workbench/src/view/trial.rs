@@ -52,13 +52,11 @@ impl Workbench {
         })
     }
 
-    /// Why a trial does not fit what the others say, as the ranking that it counts in tells.
+    /// Why a trial does not fit what the others say, as any ranking tells.
     pub(super) fn odd(&self, trial: TrialId) -> Option<String> {
         let rankings = self.results.rankings.values().filter_map(|tagged| tagged.value.as_ref().ok());
-        let rows = rankings.flat_map(|ranking| &ranking.rows);
-        let says = format!("trial {trial} is ");
-        let note = rows.flat_map(|row| &row.evidence.notes).find(|note| note.starts_with(&says))?;
-        Some(format!("{}.", words::capital(&words::trials_by_number(note)).trim_end_matches(['.', '?'])))
+        let odd = rankings.flat_map(|ranking| &ranking.odd).find(|odd| odd.trial == trial)?;
+        Some(format!("{}.", words::capital(&words::trials_by_number(&odd.words)).trim_end_matches(['.', '?'])))
     }
 
     fn trial_notes(&self, piece: &Piece, trial: &Trial) -> Vec<String> {

@@ -35,8 +35,10 @@ pub fn step_parts(piece: &Piece, step: &Step) -> (String, String) {
         }
         Step::Washcoat => ("washcoat".into(), String::new()),
         Step::Fill { product: id } => (id.map_or_else(|| "fill".into(), product), String::new()),
-        Step::Stain { product: id, reducer_parts, coats } => {
-            (product(*id), join(reduced(*reducer_parts), times(*coats)))
+        Step::Stain { product: id, reducer_parts, coats, wipe_minutes } => {
+            let how = join(reduced(*reducer_parts), times(*coats));
+            let wiped = wipe_minutes.map(|minutes| format!(", wiped off after {} min", trim(minutes)));
+            (product(*id), how + &wiped.unwrap_or_default())
         }
         Step::Bleach { kind, times: n } => (bleach(*kind).into(), times(*n)),
         Step::Seal => ("seal".into(), String::new()),
@@ -49,7 +51,18 @@ pub fn step_parts(piece: &Piece, step: &Step) -> (String, String) {
 /// A step in one run of words.
 pub fn step(piece: &Piece, one: &Step) -> String {
     let (name, how) = step_parts(piece, one);
-    if how.is_empty() { name } else { format!("{name} {how}") }
+    // A mix is named by its parts: how much of it is set off.
+    let mixed = match one {
+        Step::Dye { product, .. }
+        | Step::Stain { product, .. }
+        | Step::Glaze { product, .. }
+        | Step::Toner { product, .. } => piece.product(*product).is_some_and(|product| !product.mix.is_empty()),
+        _ => false,
+    };
+    match how.as_str() {
+        "" => name,
+        how => format!("{name}{} {how}", if mixed { "," } else { "" }),
+    }
 }
 
 /// Steps in one run of words.

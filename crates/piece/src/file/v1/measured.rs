@@ -223,6 +223,8 @@ pub(super) enum StepRecord {
         product: IdText<ProductId>,
         reducer_parts: f64,
         coats: u32,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        wipe_minutes: Option<f64>,
     },
     Bleach {
         kind: BleachWord,
@@ -255,8 +257,8 @@ impl From<StepRecord> for Step {
             }
             StepRecord::Washcoat => Self::Washcoat,
             StepRecord::Fill { product } => Self::Fill { product: product.map(|product| product.0) },
-            StepRecord::Stain { product, reducer_parts, coats } => {
-                Self::Stain { product: product.0, reducer_parts, coats }
+            StepRecord::Stain { product, reducer_parts, coats, wipe_minutes } => {
+                Self::Stain { product: product.0, reducer_parts, coats, wipe_minutes }
             }
             StepRecord::Bleach { kind, times } => Self::Bleach { kind: kind.into(), times },
             StepRecord::Seal => Self::Seal,
@@ -279,8 +281,8 @@ impl From<&Step> for StepRecord {
             }
             Step::Washcoat => Self::Washcoat,
             Step::Fill { product } => Self::Fill { product: product.map(IdText) },
-            Step::Stain { product, reducer_parts, coats } => {
-                Self::Stain { product: IdText(product), reducer_parts, coats }
+            Step::Stain { product, reducer_parts, coats, wipe_minutes } => {
+                Self::Stain { product: IdText(product), reducer_parts, coats, wipe_minutes }
             }
             Step::Bleach { kind, times } => Self::Bleach { kind: kind.into(), times },
             Step::Seal => Self::Seal,
