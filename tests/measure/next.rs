@@ -1,7 +1,7 @@
 //! How many trials the advice saves: made-up pieces, tried as `next` says, in the order of the list, and at random.
 //!
-//! `cargo run --release -p acceptance --bin measure-next [building]`: 100 pieces on seeds from 800 001 on, or on the seeds
-//! used while building (from 1 on).
+//! `cargo run --release -p acceptance --bin measure-next [building [PIECES]]`: 100 pieces on seeds from 800 001 on, or on the
+//! seeds used while building (from 1 on); those are told one by one first, with the trials that were advised.
 
 #[allow(dead_code)]
 mod pieces;
@@ -12,7 +12,7 @@ use std::io::Write;
 
 use acceptance::figures::{mean, percent, quantile};
 use colour::de2000;
-use piece::Step;
+use piece::{Product, Step};
 use pieces::{Made, Plan, colour_steps};
 use predict::trade::{self, Worth};
 use rand::{Rng, SeedableRng};
@@ -47,24 +47,33 @@ const STRATEGIES: [(Strategy, &str); 3] =
     [(Strategy::Advice, "as next says"), (Strategy::List, "in the order of the list"), (Strategy::Random, "at random")];
 
 fn main() -> std::io::Result<()> {
-    let building = std::env::args().any(|argument| argument == "building");
+    let mut arguments = std::env::args().skip(1);
+    let building = arguments.next().is_some_and(|argument| argument == "building");
+    let pieces = arguments.next().and_then(|count| count.parse().ok()).unwrap_or(PIECES);
     let first_seed = if building { 1 } else { 800_001 };
     let table = Table::load();
-    let seeds: Vec<u64> = (first_seed..first_seed + PIECES).collect();
-    let counts: Vec<[usize; 3]> = seeds
+    let seeds: Vec<u64> = (first_seed..first_seed + pieces).collect();
+    let tried: Vec<[Tried; 3]> = seeds
         .par_iter()
         .map(|seed| {
             let again = attainable_seed(&table, *seed);
             STRATEGIES.map(|(strategy, _)| trials_needed(&table, again, strategy))
         })
         .collect();
+    let counts: Vec<[usize; 3]> = tried.iter().map(|of_piece| [0, 1, 2].map(|at| of_piece[at].count)).collect();
     let mut out = std::io::stdout().lock();
+    if building {
+        for (seed, [advice, list, random]) in seeds.iter().zip(&tried) {
+            writeln!(out, "{seed}: {}, list {}, random {}", advice.count, list.count, random.count)?;
+            writeln!(out, "    {}", advice.trials.join("\n    "))?;
+        }
+    }
     writeln!(
         out,
-        "Next: {PIECES} made-up pieces of two parts, four products and two boards, seeds {first_seed}–{}. Trials until no \
+        "Next: {pieces} made-up pieces of two parts, four products and two boards, seeds {first_seed}–{}. Trials until no \
          route of the grid\nwould truly save more than {RIGHT_HOURS} h against the first one, and still none would after one \
          more trial; at most {MOST}, else {}. Reading\nsd 0.3, strength sd 12 %, process sd 0.5.\n",
-        first_seed + PIECES - 1,
+        first_seed + pieces - 1,
         MOST + 1,
     )?;
     writeln!(
@@ -133,8 +142,16 @@ fn attainable_seed(table: &Table, seed: u64) -> u64 {
     (0..200).map(derived).find(attainable).unwrap_or(seed)
 }
 
+/// What a strategy came to.
+struct Tried {
+    /// Trials until the first route is right.
+    count: usize,
+    /// The trials in words, with how far the first route was from the best before each, in hours.
+    trials: Vec<String>,
+}
+
 /// Trials until the first route is right.
-fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
+fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> Tried {
     let mut made = Made::new(table, PLAN, seed);
     let best = best(table, &made);
     let mut order = list(&made);
@@ -147,29 +164,44 @@ fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
     }
     let mut order = order.into_iter();
     let mut was_right = false;
+    let mut trials = Vec::new();
     for count in 0..=MOST + 1 {
-        let right = first_route(table, &made).is_some_and(|first| first.hours <= best.hours + RIGHT_HOURS);
+        let off = first_route(table, &made).map_or(f64::INFINITY, |first| first.hours - best.hours);
+        let right = off <= RIGHT_HOURS;
         if right && was_right {
-            return count - 1;
+            return Tried { count: count - 1, trials };
         }
         was_right = right;
-        let next = if strategy == Strategy::Advice { advised(&made) } else { order.next() };
-        let Some((place, steps)) = next else { return MOST + 1 };
+        let next = if strategy == Strategy::Advice { advised(&made) } else { order.next().map(|one| (one, 0.0)) };
+        let Some((Trial { place, steps, mixes }, worth)) = next else { break };
+        made = made.with_mixes(&mixes);
+        let words = trade::schedule_words(&made.piece, &steps);
+        trials.push(format!("{off:.1} h off; {words} on {}, worth {worth:.1} h", place + 1));
         made.try_out(table, place, &steps);
     }
-    MOST + 1
+    Tried { count: MOST + 1, trials }
 }
 
-/// The trial that is worth most, whether it is worth its cost or not: the odds are to be reached.
-fn advised(made: &Made) -> Option<(usize, Vec<Step>)> {
+/// A trial to make.
+struct Trial {
+    place: usize,
+    steps: Vec<Step>,
+    /// Mixes it asks for.
+    mixes: Vec<Product>,
+}
+
+/// The trial that is worth most, whether it is worth its cost or not: the odds are to be reached. And what it is worth.
+fn advised(made: &Made) -> Option<(Trial, f64)> {
     let next = predict::next(&made.piece, &|_| true).ok()?;
     let row = next.rows.into_iter().find(|row| row.on.is_some())?;
-    Some((made.place_of(row.on?), row.steps))
+    let worth = row.worth_hours();
+    Some((Trial { place: made.place_of(row.on?), steps: row.steps, mixes: row.mixes }, worth))
 }
 
 /// All single steps of the grid, product by product, on each board.
-fn list(made: &Made) -> Vec<(usize, Vec<Step>)> {
-    made.grid().into_iter().flat_map(|step| (0..PLAN.parts).map(move |place| (place, vec![step.clone()]))).collect()
+fn list(made: &Made) -> Vec<Trial> {
+    let on = |place: usize, step: &Step| Trial { place, steps: vec![step.clone()], mixes: Vec::new() };
+    made.grid().iter().flat_map(|step| (0..PLAN.parts).map(move |place| on(place, step))).collect()
 }
 
 /// What a plan truly is.
@@ -205,10 +237,11 @@ fn best(table: &Table, made: &Made) -> Truth {
 fn first_route(table: &Table, made: &Made) -> Option<Truth> {
     let routes = predict::routes(&made.piece, &|_| true).ok()?;
     let first = routes.routes.first()?;
+    let made = made.with_mixes(&first.mixes);
     let schedules: Vec<Vec<Step>> = (first.schedules.iter())
         .map(|schedule| colour_steps(&schedule.row.steps).into_iter().cloned().collect())
         .collect();
-    Some(truth(table, made, &schedules))
+    Some(truth(table, &made, &schedules))
 }
 
 fn truth(table: &Table, made: &Made, schedules: &[Vec<Step>]) -> Truth {

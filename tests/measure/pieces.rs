@@ -28,6 +28,7 @@ pub(crate) const GRAMS_PER_LITRE: [f64; 4] = [4.0, 8.0, 15.0, 30.0];
 pub(crate) const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
 
 /// A piece, and the truth behind it.
+#[derive(Clone)]
 pub(crate) struct Made {
     pub(crate) piece: Piece,
     /// The wood of each part, by place; the board of the same place is cut from it.
@@ -130,11 +131,32 @@ impl Made {
         let mut spectrum = self.woods[place];
         for (at, step) in steps.iter().enumerate() {
             if let Some((product, strength)) = strength(step) {
-                let (stain, full) = &self.stains[product.0 as usize - 1];
+                let (stain, full) = self.stain(product);
                 spectrum = stain.on(&spectrum, full * strength * factor(at));
             }
         }
         spectrum
+    }
+
+    /// The physics of a product and its full strength; of a mix, from its parts in proportion.
+    fn stain(&self, id: ProductId) -> (Stain, f64) {
+        if let Some(known) = self.stains.get(id.0 as usize - 1) {
+            return known.clone();
+        }
+        let shares = self.piece.product(id).map(|product| product.mix.as_slice()).unwrap_or_default();
+        let all: f64 = shares.iter().map(|share| share.parts).sum();
+        let parts = shares.iter().map(|share| (share.parts / all, self.stain(share.product)));
+        let mixed = parts.map(|(share, (stain, full))| (stain, share * full)).reduce(|(stain, full), (other, more)| {
+            let sum = full + more;
+            (stain.mixed(&other, full / sum), sum)
+        });
+        // A step names no product that is neither at hand nor a mix of those that are.
+        mixed.unwrap_or_else(|| std::process::abort())
+    }
+
+    /// The same with these mixes among its products.
+    pub(crate) fn with_mixes(&self, mixes: &[Product]) -> Self {
+        Self { piece: predict::with_mixes(&self.piece, mixes).into_owned(), ..self.clone() }
     }
 
     /// Makes a trial on the board of this place, and reads it after each colour step, and topcoated.
