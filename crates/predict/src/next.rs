@@ -35,9 +35,15 @@ use weighed::{After, after, untried};
 /// Area of a trial, m².
 const TRIAL_AREA_M2: f64 = 0.03;
 
-/// What each like trial made on the same wood before counts against another, hours: the draws do not know where the laws
-/// are wrong, and a repeat does not show it (common practice, no source: try another strength, or another wood).
-const REPEAT_HOURS: f64 = 0.3;
+/// What each like trial made before counts against another, hours: the draws do not know where the laws are wrong, and a
+/// repeat does not show it (common practice, no source: try another product, another strength, or another wood).
+const REPEAT_HOURS: f64 = 0.8;
+/// How much of it is seen at any other strength, and how far the rest reaches: the standard deviation of the kernel, in
+/// logarithms of strength.
+const ANY_STRENGTH: f64 = 0.5;
+const LIKE_STRENGTH: f64 = 0.7;
+/// How much of it is seen on another wood.
+const OTHER_WOOD: f64 = 0.6;
 
 /// What to try next, or to stop.
 #[derive(Clone, Debug, PartialEq)]
@@ -181,16 +187,24 @@ fn wait_hours(piece: &Piece, candidate: &Candidate) -> f64 {
 
 fn costs_hours(piece: &Piece, candidate: &Candidate, worth: &Worth) -> f64 {
     let work = candidate.steps.iter().fold(0.0, |sum, step| sum + trade::hours(step, TRIAL_AREA_M2));
-    let repeats = REPEAT_HOURS * like_trials(piece, candidate) as f64;
+    let repeats = REPEAT_HOURS * like_trials(piece, candidate);
     worth.trial_hours + work + worth.waiting_hours * wait_hours(piece, candidate) + repeats
 }
 
-/// Trials of the very same colour steps on the same wood.
-fn like_trials(piece: &Piece, candidate: &Candidate) -> usize {
+/// How many trials were made that are like it: of the same steps, less the further off in strength and on another wood.
+fn like_trials(piece: &Piece, candidate: &Candidate) -> f64 {
     let wood = |surface: Surface| part_of(piece, surface).and_then(|id| piece.part(id)).map(|part| part.wood.clone());
     let colours = |steps: &mut dyn Iterator<Item = &Step>| steps.filter_map(Key::of).collect::<Vec<_>>();
     let wanted = colours(&mut candidate.steps.iter());
     let here = wood(candidate.on);
-    let like = |trial: &&std::sync::Arc<piece::Trial>| wood(trial.on) == here && colours(&mut trial.steps()) == wanted;
-    piece.trials.iter().filter(like).count()
+    let like = |trial: &std::sync::Arc<piece::Trial>| {
+        let made = colours(&mut trial.steps());
+        if made.len() != wanted.len() || made.iter().zip(&wanted).any(|((a, _), (b, _))| a != b) {
+            return 0.0;
+        }
+        let apart: f64 = made.iter().zip(&wanted).map(|((_, a), (_, b))| (a / b).ln().abs()).sum();
+        let of_wood = if wood(trial.on) == here { 1.0 } else { OTHER_WOOD };
+        of_wood * (ANY_STRENGTH + (1.0 - ANY_STRENGTH) * (-0.5 * (apart / LIKE_STRENGTH).powi(2)).exp())
+    };
+    piece.trials.iter().map(like).sum()
 }

@@ -1,14 +1,15 @@
 //! The trials worth weighing, and the plans they could decide between.
 
-use piece::{Step, Surface};
+use piece::{Step, Surface, TrialId};
 use rayon::prelude::*;
 
 use super::trial::Candidate;
 use crate::{
     draws::COUNT,
-    lessons::{Key, unlike},
+    lessons::{Key, part_of, unlike},
     routes::{field::Field, judged::Judged, plans::Choices},
     schedule::{Reach, strengths},
+    trade,
 };
 
 /// Draws for which the best plan is looked for.
@@ -38,8 +39,8 @@ pub(super) fn plans(field: &Field<'_>) -> Vec<Choices> {
     plans
 }
 
-/// Trials of the steps of these plans, each at the strengths they use and at its strongest, and of whole schedules with
-/// more than one colour step; on the spot that stands best for the parts they are meant for. The most wanted first.
+/// Trials of the steps of these plans, each at the strengths they use and at its strongest, of whole schedules with more
+/// than one colour step, and of what nobody tried on that wood; on the spot that stands best for the parts they are meant for. The most wanted first.
 pub(super) fn candidates(field: &Field<'_>, plans: &[Judged]) -> Vec<Candidate> {
     let mut wanted: Vec<(Candidate, usize)> = Vec::new();
     let mut want = |candidate: Candidate, count: usize| match wanted.iter_mut().find(|(known, _)| *known == candidate) {
@@ -63,6 +64,9 @@ pub(super) fn candidates(field: &Field<'_>, plans: &[Judged]) -> Vec<Candidate> 
             }
         }
     }
+    for candidate in untried(field) {
+        want(candidate, 1);
+    }
     // Stable: of equals the first wanted comes first.
     wanted.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let mut taken: Vec<Candidate> = Vec::new();
@@ -75,6 +79,26 @@ pub(super) fn candidates(field: &Field<'_>, plans: &[Judged]) -> Vec<Candidate> 
         }
     }
     taken
+}
+
+/// A first trial of each product that nobody tried on some wood, in the middle of its grid.
+fn untried<'f>(field: &'f Field<'_>) -> impl Iterator<Item = Candidate> + 'f {
+    let groups = field.groups.iter().map(|group| (spot(field, group), field.parts[group[0]].0));
+    groups.flat_map(move |(on, part)| {
+        field.lessons.effects.iter().filter_map(move |(key, lesson)| {
+            let wood = |id: &TrialId| {
+                let trial = field.piece.trial(*id)?;
+                part_of(field.piece, trial.on).and_then(|id| field.piece.part(id)).map(|part| &part.wood)
+            };
+            if lesson.found.is_some() || lesson.trials.iter().any(|trial| wood(trial) == Some(&part.wood)) {
+                return None;
+            }
+            let grid = strengths(*key, lesson, Reach::WholeGrid);
+            let step = grid.get(grid.len() / 2)?.clone();
+            let steps = alone(std::slice::from_ref(&step), &step);
+            trade::objection(field.piece, part, &steps).is_none().then_some(Candidate { on, steps })
+        })
+    })
 }
 
 /// A step by itself, with its preparations, and sealed under where it belongs over a sealer.

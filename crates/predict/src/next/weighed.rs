@@ -11,7 +11,7 @@ use crate::{
     draws::{COUNT, vector},
     lessons::Key,
     routes::{field::Field, judged::Judged},
-    schedule::{is_near, is_within_reach},
+    schedule::is_near,
     trade::Worth,
 };
 
@@ -32,10 +32,9 @@ pub(super) struct After {
 /// The best plan for each thing the trial may give, among those that rest on trials once these steps were tried.
 pub(super) fn after(field: &Field<'_>, plans: &[Judged], tried: &[Step], told: &Told, worth: &Worth) -> Vec<After> {
     let mut known = Knowledge::new(field, told);
-    let tried: Vec<(Key, f64)> = tried.iter().filter_map(Key::of).collect();
-    let like = |(key, strength): &(Key, f64)| {
-        tried.iter().any(|(other, tried)| key == other && is_within_reach(*strength, *tried))
-    };
+    let tried: Vec<Key> = tried.iter().filter_map(Key::of).map(|(key, _)| key).collect();
+    // At whatever strength: what the laws do not know of other strengths stays uncertain, and a plan seldom needs one only.
+    let like = |(key, _): &(Key, f64)| tried.contains(key);
     let rests = |plan: &Judged| untried(field, plan).iter().all(like);
     let supposed: Vec<(usize, f64, Vec<Supposed>)> = plans
         .iter()
