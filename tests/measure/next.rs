@@ -12,7 +12,7 @@ use std::io::Write;
 
 use acceptance::figures::{mean, percent, quantile};
 use colour::de2000;
-use piece::Step;
+use piece::{Product, Step};
 use pieces::{Made, Plan, colour_steps};
 use predict::trade::{self, Worth};
 use rand::{Rng, SeedableRng};
@@ -153,18 +153,23 @@ fn trials_needed(table: &Table, seed: u64, strategy: Strategy) -> usize {
             return count - 1;
         }
         was_right = right;
-        let next = if strategy == Strategy::Advice { advised(&made) } else { order.next() };
-        let Some((place, steps)) = next else { return MOST + 1 };
+        let next = if strategy == Strategy::Advice {
+            advised(&made)
+        } else {
+            order.next().map(|(place, steps)| (place, steps, Vec::new()))
+        };
+        let Some((place, steps, mixes)) = next else { return MOST + 1 };
+        made = made.with_mixes(&mixes);
         made.try_out(table, place, &steps);
     }
     MOST + 1
 }
 
 /// The trial that is worth most, whether it is worth its cost or not: the odds are to be reached.
-fn advised(made: &Made) -> Option<(usize, Vec<Step>)> {
+fn advised(made: &Made) -> Option<(usize, Vec<Step>, Vec<Product>)> {
     let next = predict::next(&made.piece, &|_| true).ok()?;
     let row = next.rows.into_iter().find(|row| row.on.is_some())?;
-    Some((made.place_of(row.on?), row.steps))
+    Some((made.place_of(row.on?), row.steps, row.mixes))
 }
 
 /// All single steps of the grid, product by product, on each board.
@@ -208,7 +213,7 @@ fn first_route(table: &Table, made: &Made) -> Option<Truth> {
     let schedules: Vec<Vec<Step>> = (first.schedules.iter())
         .map(|schedule| colour_steps(&schedule.row.steps).into_iter().cloned().collect())
         .collect();
-    Some(truth(table, made, &schedules))
+    Some(truth(table, &made.clone().with_mixes(&first.mixes), &schedules))
 }
 
 fn truth(table: &Table, made: &Made, schedules: &[Vec<Step>]) -> Truth {

@@ -28,6 +28,7 @@ pub(crate) const GRAMS_PER_LITRE: [f64; 4] = [4.0, 8.0, 15.0, 30.0];
 pub(crate) const REDUCER_PARTS: [f64; 6] = [0.0, 0.5, 1.0, 2.0, 4.0, 8.0];
 
 /// A piece, and the truth behind it.
+#[derive(Clone)]
 pub(crate) struct Made {
     pub(crate) piece: Piece,
     /// The wood of each part, by place; the board of the same place is cut from it.
@@ -130,11 +131,34 @@ impl Made {
         let mut spectrum = self.woods[place];
         for (at, step) in steps.iter().enumerate() {
             if let Some((product, strength)) = strength(step) {
-                let (stain, full) = &self.stains[product.0 as usize - 1];
-                spectrum = stain.on(&spectrum, full * strength * factor(at));
+                let Some(stain) = self.full(product) else { continue };
+                spectrum = stain.on(&spectrum, strength * factor(at));
             }
         }
         spectrum
+    }
+
+    /// A product at its full strength; of a mix its cans in proportion.
+    fn full(&self, product: ProductId) -> Option<Stain> {
+        if let Some((stain, full)) = self.stains.get(product.0 as usize - 1) {
+            return Some(stain.thicker(*full));
+        }
+        let mix = &self.piece.product(product)?.mix;
+        let mut so_far: Option<(Stain, f64)> = None;
+        for share in mix {
+            let stain = self.full(share.product)?;
+            so_far = Some(match so_far {
+                None => (stain, share.parts),
+                Some((other, parts)) => (other.mixed(&stain, parts / (parts + share.parts)), parts + share.parts),
+            });
+        }
+        so_far.map(|(stain, _)| stain)
+    }
+
+    /// With these mixes among the products.
+    pub(crate) fn with_mixes(mut self, mixes: &[Product]) -> Self {
+        self.piece = predict::with_mixes(&self.piece, mixes).into_owned();
+        self
     }
 
     /// Makes a trial on the board of this place, and reads it after each colour step, and topcoated.
