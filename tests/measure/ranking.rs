@@ -76,9 +76,11 @@ fn ranked(table: &Table, seed: u64) -> Option<Ranked> {
     for _ in 0..TRIALS {
         let next = predict::next(&made.piece, &|_| true).ok()?;
         let advised = next.rows.into_iter().find(|row| row.on.is_some())?;
+        made = made.with_mixes(&advised.mixes);
         made.try_out(table, 0, &advised.steps);
     }
     let ranking = predict::rank(&made.piece, PartId(1), &|_| true).ok()?;
+    let made = made.with_mixes(&ranking.mixes);
     let truly = |steps: &[Step]| de2000(made.truth(table, 0, steps), made.target);
     let best = ranking.rows.iter().map(|row| truly(&row.steps)).fold(f64::INFINITY, f64::min);
     let first = ranking.rows.first()?;

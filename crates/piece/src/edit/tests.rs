@@ -174,7 +174,7 @@ fn a_trial_holds_readings_of_its_own_spot() {
     check_refused(attach(99, None), "no reading r99");
     check_refused(attach(8, Some(40)), "none at place 41");
     let detached = apply(&piece(), &Edit::Trial(TrialEdit::Detach(TrialId(1), ReadingId(7)))).unwrap();
-    let attached = apply(&detached, &attach(7, Some(15))).unwrap();
+    let attached = apply(&detached, &attach(7, Some(16))).unwrap();
     assert_eq!(attached, piece());
     let elsewhere = Reading { id: ReadingId(7), ..*reading(Surface::Part(PartId(1)), State::BareDry) };
     check_refused(Edit::Reading(ReadingEdit::Change(Box::new(elsewhere))), "trial t1 holds it");

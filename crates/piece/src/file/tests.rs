@@ -49,7 +49,7 @@ fn the_keys_and_words_of_version_1_stay_as_they_are() {
         r#"      "lab": [50.1, 8.25, 17.0],"#,
         r#"        { "step": { "dye": { "product": "c9", "grams_per_litre": 8.0, "coats": 1 } }, "readings": ["r3", "r4"] },"#,
         r#"        { "step": { "stain": { "product": "c3", "reducer_parts": 2.0, "coats": 1 } }, "readings": [] },"#,
-        r#"        { "step": { "stain": { "product": "c3", "reducer_parts": 4.0, "coats": 1, "wipe_minutes": 7.5 } }, "readings": [] },"#,
+        r#"          "step": { "stain": { "product": "c3", "reducer_parts": 4.0, "coats": 1, "wipe_minutes": 7.5 } },"#,
         r#"  "last_ids": { "parts": 3, "boards": 1, "products": 9, "photos": 1, "readings": 8, "trials": 2 }"#,
     ] {
         assert!(text.lines().any(|found| found == line), "{line}\nnot in\n{text}");
