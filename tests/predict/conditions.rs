@@ -40,7 +40,9 @@ fn drawn(rng: &mut Pcg64) -> Truth {
 }
 
 /// What was done before the stain, its parts of reducer, and when it was wiped off.
-fn trials() -> Vec<(Vec<Step>, f64, Option<f64>)> {
+type Tried = (Vec<Step>, f64, Option<f64>);
+
+fn trials() -> Vec<Tried> {
     let plain = [(vec![], 0.0), (vec![], 1.0), (vec![], 1.0), (vec![], 3.0)];
     let wet = [0.0, 1.0, 1.0].map(|parts| (vec![Step::PreWet], parts));
     let damp = [0.0, 1.0, 1.0].map(|parts| (vec![Step::DampDown], parts));
@@ -93,7 +95,7 @@ impl Made {
     }
 
     /// The trials as they are read: before and after.
-    fn read(&mut self) -> Vec<((Vec<Step>, f64, Option<f64>), Lab, Lab)> {
+    fn read(&mut self) -> Vec<(Tried, Lab, Lab)> {
         let before = self.table.lab(&self.table.woods[WOODS[0]]);
         trials()
             .into_iter()

@@ -77,7 +77,7 @@ impl Lessons {
     /// The trials that the others miss, in their order.
     pub(crate) fn odd(&self) -> Vec<OddTrial> {
         let mut odd: Vec<OddTrial> = self.effects.values().flat_map(|lesson| lesson.odd.iter().cloned()).collect();
-        odd.sort_by(|a, b| a.trial.cmp(&b.trial));
+        odd.sort_by_key(|odd| odd.trial);
         odd
     }
 

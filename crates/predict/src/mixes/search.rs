@@ -77,7 +77,7 @@ impl Tried {
 /// The best mixes for a part, best first; none where no mix comes nearer than what comes from one can.
 pub(super) fn best(piece: &Piece, lessons: &Lessons, look: Look, spot: &Spot<'_>, pot: &Pot<'_>) -> Vec<Found> {
     let bench = Bench { piece, lessons, look, spot, pot };
-    let to_beat = bench.from_one_can().min(spot.natural_off) - WORTH_A_CAN;
+    let to_beat = bench.at_hand_off().min(spot.natural_off) - WORTH_A_CAN;
     if to_beat <= 0.0 {
         return Vec::new();
     }
@@ -184,7 +184,7 @@ impl Bench<'_> {
     }
 
     /// ΔE2000 of the nearest step of the same use that is at hand, unmixed or mixed.
-    fn from_one_can(&self) -> f64 {
+    fn at_hand_off(&self) -> f64 {
         let of_use = |key: Key| key.with_product(ProductId(0));
         let same = of_use(self.pot.cans[0].1);
         let at_hand = self.lessons.effects.iter().filter(|(key, _)| of_use(**key) == same);
