@@ -22,10 +22,9 @@ impl Planes {
     pub fn of_lab(lab: &[Lab]) -> Self {
         let group = |colours: &[Lab]| -> Lanes {
             let mut planes = [[0f32; LANES]; 3];
-            for lane in 0..LANES {
-                if let Some(one) = colours.get(lane).or(colours.last()) {
-                    [planes[0][lane], planes[1][lane], planes[2][lane]] = [one.l as f32, one.a as f32, one.b as f32];
-                }
+            let padded = colours.iter().chain(std::iter::repeat(&colours[colours.len() - 1]));
+            for (lane, one) in padded.enumerate().take(LANES) {
+                [planes[0][lane], planes[1][lane], planes[2][lane]] = [one.l as f32, one.a as f32, one.b as f32];
             }
             planes.map(f32x8::from)
         };
