@@ -158,6 +158,33 @@ fn the_wide_space_of_cameras_is_followed_without_a_profile() {
     }
 }
 
+/// EXIF 2.32, 4.6.5 F: DateTimeOriginal (0x9003, 20 characters with the end) and OffsetTimeOriginal (0x9011, 7 characters) in the
+/// directory that 0x8769 points to.
+fn exif_taken(time: &[u8; 20], offset: &[u8; 7]) -> Vec<u8> {
+    const ASCII: u16 = 2;
+    let first = directory(&[(0x8769, LONG, 1, 26u32.to_be_bytes())]);
+    let second = directory(&[(0x9003, ASCII, 20, 56u32.to_be_bytes()), (0x9011, ASCII, 7, 76u32.to_be_bytes())]);
+    [HEAD, &first, &second, time, offset].concat()
+}
+
+#[test]
+fn when_a_photo_was_taken_is_read_where_it_is_noted() {
+    let of = |exif: Vec<u8>| {
+        let mut bytes = Vec::new();
+        encoded(PngEncoder::new(&mut bytes), &RgbImage::new(4, 4), exif);
+        read(&bytes).taken
+    };
+    let noted = of(exif_taken(b"2026:03:05 14:02:11\0", b"+01:00\0"));
+    assert_eq!(noted.as_deref(), Some("2026-03-05T14:02:11+01:00"));
+    // A clock that does not know where it is; unknown is written as spaces (4.6.5 F); a clock never set; no such tag.
+    let without_offset = of(exif_taken(b"2026:03:05 14:02:11\0", b"   :  \0"));
+    assert_eq!(without_offset.as_deref(), Some("2026-03-05T14:02:11"));
+    for unknown in [b"    :  :     :  :  \0", b"0000:00:00 00:00:00\0", b"2026:03:05 34:02:11\0"] {
+        assert_eq!(of(exif_taken(unknown, b"+01:00\0")), None, "{}", String::from_utf8_lossy(unknown));
+    }
+    assert_eq!(of(exif(1)), None);
+}
+
 /// DNG 1.7 and TIFF Tech Note 1: the first directory of such files shows but a preview; measuring it would pass for the
 /// photo. Tags: 254 NewSubfileType, 262 photometric (32803: colour filters), 330 SubIFDs, 50706 DNGVersion.
 #[test]
