@@ -116,6 +116,12 @@ fn the_tile_record_grows_with_each_reading_and_counts_from_the_third_on() {
         let kept: serde_json::Value = serde_json::from_str(&std::fs::read_to_string(&record).unwrap()).unwrap();
         assert_eq!(kept["readings"].as_array().map(Vec::len), Some(count));
     }
+    let plain = run(&["read", &path, "--tile", &place, "--tile-record", &record], "");
+    assert!(
+        plain.output.contains("check tile: L* ") && plain.output.contains("at a time not noted"),
+        "{}",
+        plain.output
+    );
     let with = run(&["read", &path, "--region", &panel, "--tile-record", &record, "--json"], "");
     assert_eq!((with.code, with.errors.as_str()), (0, ""), "{}", with.output);
     let text = std::fs::read_to_string(&record).unwrap();

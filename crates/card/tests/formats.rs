@@ -158,31 +158,31 @@ fn the_wide_space_of_cameras_is_followed_without_a_profile() {
     }
 }
 
-/// A profile with a table (ICC.1:2022, 10.11 lut8Type) in place of curves and a matrix.
+/// EXIF 2.32, 4.6.5 F: DateTimeOriginal (0x9003, 20 characters with the end) and OffsetTimeOriginal (0x9011, 7 characters) in the
+/// directory that 0x8769 points to.
+fn exif_taken(time: &[u8; 20], offset: &[u8; 7]) -> Vec<u8> {
+    const ASCII: u16 = 2;
+    let first = directory(&[(0x8769, LONG, 1, 26u32.to_be_bytes())]);
+    let second = directory(&[(0x9003, ASCII, 20, 56u32.to_be_bytes()), (0x9011, ASCII, 7, 76u32.to_be_bytes())]);
+    [HEAD, &first, &second, time, offset].concat()
+}
+
 #[test]
-fn a_profile_of_tables_is_refused_with_the_way_out() {
-    let mut lut = b"mft1\0\0\0\0\x03\x03\x02\0".to_vec();
-    lut.extend([1i32 << 16, 0, 0, 0, 1 << 16, 0, 0, 0, 1 << 16].iter().flat_map(|value| value.to_be_bytes()));
-    let ramp: Vec<u8> = (0..3).flat_map(|_| 0..=255u8).collect();
-    let cube = (0..8u8).flat_map(|corner| [corner >> 2 & 1, corner >> 1 & 1, corner & 1].map(|bit| 255 * bit));
-    lut.extend(ramp.iter().copied().chain(cube).chain(ramp.iter().copied()));
-    let mut profile = (128 + 4 + 12 + lut.len() as u32).to_be_bytes().to_vec();
-    profile.extend(*b"\0\0\0\0\x02\x40\0\0mntrRGB XYZ ");
-    profile.resize(36, 0);
-    profile.extend(*b"acsp");
-    profile.resize(68, 0);
-    profile.extend([0x0000_F6D6u32, 0x0001_0000, 0x0000_D32D].iter().flat_map(|value| value.to_be_bytes()));
-    profile.resize(128, 0);
-    profile.extend([0, 0, 0, 1]);
-    profile.extend(*b"A2B0");
-    profile.extend([144, lut.len() as u32].iter().flat_map(|value| value.to_be_bytes()));
-    profile.extend(lut);
-    let mut bytes = Vec::new();
-    let mut encoder = PngEncoder::new(&mut bytes);
-    encoder.set_icc_profile(profile).unwrap();
-    encoder.write_image(&[90; 12], 2, 2, ExtendedColorType::Rgb8).unwrap();
-    let error = decode(&bytes, &Limits::default()).unwrap_err();
-    assert!(matches!(&error, Error::Unsupported { instead, .. } if instead.contains("convert it to sRGB")), "{error}");
+fn when_a_photo_was_taken_is_read_where_it_is_noted() {
+    let of = |exif: Vec<u8>| {
+        let mut bytes = Vec::new();
+        encoded(PngEncoder::new(&mut bytes), &RgbImage::new(4, 4), exif);
+        read(&bytes).taken
+    };
+    let noted = of(exif_taken(b"2026:03:05 14:02:11\0", b"+01:00\0"));
+    assert_eq!(noted.as_deref(), Some("2026-03-05T14:02:11+01:00"));
+    // A clock that does not know where it is; unknown is written as spaces (4.6.5 F); a clock never set; no such tag.
+    let without_offset = of(exif_taken(b"2026:03:05 14:02:11\0", b"   :  \0"));
+    assert_eq!(without_offset.as_deref(), Some("2026-03-05T14:02:11"));
+    for unknown in [b"    :  :     :  :  \0", b"0000:00:00 00:00:00\0", b"2026:03:05 34:02:11\0"] {
+        assert_eq!(of(exif_taken(unknown, b"+01:00\0")), None, "{}", String::from_utf8_lossy(unknown));
+    }
+    assert_eq!(of(exif(1)), None);
 }
 
 /// DNG 1.7 and TIFF Tech Note 1: the first directory of such files shows but a preview; measuring it would pass for the

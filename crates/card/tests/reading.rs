@@ -127,6 +127,33 @@ fn a_large_region_reads_as_a_small_one() {
     assert!(off < 0.1, "off by {off}");
 }
 
+/// A region half on light, half on dark wood: with the dark half marked as left out it reads as the light wood does alone, of which
+/// the truth is the paint; without the mark it lies between.
+#[test]
+fn a_place_left_out_is_no_part_of_the_colour() {
+    let across = square(360.0, 90.0, 100.0);
+    let light = vec![[360.0, 90.0], [460.0, 90.0], [460.0, 140.0], [360.0, 140.0]];
+    let dark = vec![[350.0, 140.0], [470.0, 140.0], [470.0, 200.0], [350.0, 200.0]];
+    let photo = painted();
+    let read_with = |region: &[[f64; 2]], left_out_px: Vec<Vec<[f64; 2]>>| {
+        let regions = vec![("wood".into(), region.to_vec())];
+        let request = Request { corners_px: Some(corners()), regions, left_out_px, ..Request::default() };
+        read(&photo, &request, &|_| true).unwrap().regions.remove(0)
+    };
+    let (alone, whole, marked) =
+        (read_with(&light, vec![]), read_with(&across, vec![]), read_with(&across, vec![dark]));
+    assert_eq!((alone.pixels, whole.pixels, marked.pixels), (5000, 10_000, 5000));
+    assert!((marked.left_out_share - 0.5).abs() < 1e-9 && whole.left_out_share == 0.0);
+    let off = de2000(marked.lab, paint(WOOD).1);
+    assert!(
+        off < 1.5 && de2000(marked.lab, alone.lab) < 0.3,
+        "off the paint by {off}: {:?}, {:?}",
+        marked.lab,
+        alone.lab
+    );
+    assert!(whole.lab.l < marked.lab.l - 8.0, "{:?}, {:?}", whole.lab, marked.lab);
+}
+
 type Matrix = nalgebra::Matrix3<f64>;
 
 fn matrix(rows: &[[f64; 3]; 3]) -> Matrix {

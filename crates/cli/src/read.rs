@@ -6,6 +6,7 @@ use anyhow::{Context, Result, bail};
 use workbench::{
     record::{ReadRecord, RegionRecord},
     task::{self, Choice, TileReadingRecord, TileRecord},
+    words::day_and_time,
 };
 
 use crate::{DONE, FAILED, NO, arguments, one_line, table::table, words};
@@ -42,9 +43,12 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         match reading {
             Ok(mut reading) => {
                 let name = photo.display().to_string();
-                let of_tile: Vec<_> = reading.regions.extract_if(.., |region| region.name == TILE).collect();
+                let taken = reading.taken.clone();
+                let of_tile = reading.regions.extract_if(.., |region| region.name == TILE);
+                let of_tile: Vec<_> =
+                    of_tile.map(|region| TileReadingRecord::new(&name, taken.as_deref(), &region)).collect();
                 if let Some(tile) = &mut tile {
-                    tile.readings.extend(of_tile.iter().map(|region| TileReadingRecord::new(&name, region)));
+                    tile.readings.extend(of_tile.iter().cloned());
                 }
                 if let Some(drift) = &drift {
                     reading.regions.iter_mut().for_each(|region| drift.add_to(region));
@@ -55,6 +59,7 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
                     writeln!(output, "{}", serde_json::to_string(&record)?)?;
                 } else {
                     write_plain(photo, &record, output)?;
+                    of_tile.iter().try_for_each(|tile| write_tile(tile, output))?;
                 }
             }
             Err(error) => {
@@ -72,6 +77,9 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
 
 fn write_plain(photo: &Path, record: &ReadRecord, output: &mut dyn Write) -> Result<()> {
     writeln!(output, "{}: {} × {}, {}", photo.display(), record.width_px, record.height_px, record.profile)?;
+    if let Some(taken) = &record.taken {
+        writeln!(output, "  taken {}", day_and_time(taken))?;
+    }
     match (&record.card, &record.fit) {
         (Some(card), Some(fit)) => {
             let mirrored = if card.mirrored { ", mirrored" } else { "" };
@@ -96,6 +104,14 @@ fn write_plain(photo: &Path, record: &ReadRecord, output: &mut dyn Write) -> Res
             write_extent(region, output)?;
         }
     }
+    Ok(())
+}
+
+/// What the record of the check tile takes in.
+fn write_tile(tile: &TileReadingRecord, output: &mut dyn Write) -> Result<()> {
+    let taken = tile.taken.as_deref().map_or_else(|| "at a time not noted".to_owned(), day_and_time);
+    let [l, a, b] = tile.lab.map(words::signed);
+    writeln!(output, "  check tile: L* {l}  a* {a}  b* {b}, {taken}")?;
     Ok(())
 }
 

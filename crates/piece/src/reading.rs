@@ -103,10 +103,20 @@ pub enum Source {
 }
 
 /// A region of a photo: a polygon in pixels of the upright picture. A rectangle is four points.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Region {
     /// Corners, in order, at least three.
     pub points_px: Vec<[f64; 2]>,
+    /// Places in it that do not count, by the user's own mark: a knot, a label. Polygons of at least three corners each, in the
+    /// same pixels.
+    pub left_out_px: Vec<Vec<[f64; 2]>>,
+}
+
+impl Region {
+    /// A region that counts whole.
+    pub fn whole(points_px: Vec<[f64; 2]>) -> Self {
+        Self { points_px, left_out_px: Vec::new() }
+    }
 }
 
 impl State {

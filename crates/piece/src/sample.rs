@@ -104,7 +104,10 @@ pub(crate) fn edits() -> Vec<Edit> {
     let bars = vec![Bar::Sanding, Bar::Water, Bar::Bleach];
     let from_photo = Source::Photo {
         photo: PhotoId(1),
-        region: Region { points_px: vec![[1.0, 1.0], [40.5, 1.0], [30.0, 20.0]] },
+        region: Region {
+            points_px: vec![[1.0, 1.0], [40.5, 1.0], [30.0, 20.0]],
+            left_out_px: vec![vec![[20.0, 4.0], [24.0, 4.0], [24.0, 9.5]]],
+        },
         method: "tonewright-read 1".into(),
     };
     let shared = vec![SharedError {

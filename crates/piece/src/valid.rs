@@ -189,19 +189,23 @@ pub(crate) fn is_time(text: &str) -> bool {
     text.parse::<jiff::civil::DateTime>().is_ok() || text.parse::<jiff::Timestamp>().is_ok()
 }
 
-/// A polygon that encloses something.
+/// A polygon that encloses something, and so do the places left out of it.
 pub(crate) fn region(at: &str, region: &Region) -> Checked {
-    let points = &region.points_px;
+    polygon(at, "the region", &region.points_px)?;
+    region.left_out_px.iter().try_for_each(|place| polygon(at, "a place left out", place))
+}
+
+fn polygon(at: &str, what: &str, points: &[[f64; 2]]) -> Checked {
     if points.len() < 3 {
-        return Err(Error::invalid(at, format!("the region has {} corners: expected three or more", points.len())));
+        return Err(Error::invalid(at, format!("{what} has {} corners: expected three or more", points.len())));
     }
     if !points.iter().flatten().all(|value| value.abs() <= 1e6) {
-        return Err(Error::invalid(at, "a corner of the region is not a place in a picture: draw it again"));
+        return Err(Error::invalid(at, format!("a corner of {what} is not a place in a picture: draw it again")));
     }
     let next = points.iter().cycle().skip(1);
     let doubled_px2: f64 = points.iter().zip(next).map(|(p, q)| p[0] * q[1] - q[0] * p[1]).sum();
     if doubled_px2.abs() < 1.0 {
-        return Err(Error::invalid(at, "the region encloses no area: draw it larger"));
+        return Err(Error::invalid(at, format!("{what} encloses no area: draw it larger")));
     }
     Ok(())
 }

@@ -127,6 +127,8 @@ pub enum Tool {
     Rectangle,
     /// A polygon, point by point.
     Polygon,
+    /// A polygon, point by point, to be left out of the chosen region.
+    LeaveOut,
 }
 
 /// What a region is read on.
@@ -165,6 +167,15 @@ pub enum PhotosAction {
     For(ReadOn),
     /// Leaves the light and dark spots of a region out of its colour, or takes them in again.
     LeaveSpotsOut(ReadingId, bool),
+    /// Leaves a place out of the colour of a region.
+    LeaveOut {
+        /// Its reading.
+        reading: ReadingId,
+        /// Corners of the place in upright photo pixels.
+        points_px: Vec<[f64; 2]>,
+    },
+    /// Takes all places left out by hand into the colour of a region again.
+    TakeIn(ReadingId),
     /// Draws the lines of equal difference over the chosen region, or takes them away.
     ShowEvenness(bool),
     /// Evens the light of a photo by one of a plain board; none: as it falls.

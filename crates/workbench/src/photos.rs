@@ -209,6 +209,7 @@ impl Wanted {
             card: self.photo.card.as_ref().and_then(named),
             corners_px: self.photo.corners_px.or(self.corners_px),
             regions: region.collect(),
+            left_out_px: self.region.as_ref().map_or_else(Vec::new, |region| region.left_out_px.clone()),
             leave_spots_out: self.made.spots_left_out,
             board: self.board.clone(),
             ..Request::default()

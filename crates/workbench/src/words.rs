@@ -50,6 +50,11 @@ pub fn surface(piece: &Piece, surface: Surface) -> String {
     .unwrap_or_else(|| "something taken away".into())
 }
 
+/// A day and time as it is told, from RFC 3339: `2026-03-05 14:02`; the offset from UTC is left out.
+pub fn day_and_time(text: &str) -> String {
+    text.chars().take(16).map(|sign| if sign == 'T' { ' ' } else { sign }).collect()
+}
+
 /// L*, a*, b* of a reading.
 pub fn lab(lab: colour::Lab) -> String {
     format!("L* {}  a* {}  b* {}", number(lab.l), number(lab.a), number(lab.b))

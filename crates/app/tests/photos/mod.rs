@@ -4,6 +4,7 @@ use egui::{Key, accesskit::Role};
 use egui_kittest::kittest::Queryable;
 use workbench::{
     FrameAction, PhotosAction, ReadingId, StartAction,
+    action::Tool,
     piece::{Piece, Region, Source},
 };
 
@@ -64,6 +65,85 @@ fn spots_are_left_out_of_a_region_and_taken_in_again() {
     harness.state_mut().bench_mut().apply(FrameAction::Undo.into());
     quiet(&mut harness);
     assert!(!harness.state().bench().spots_left_out());
+}
+
+/// A quarter of the region left out by hand: drawn in the window, kept in the file, taken back by undo.
+#[test]
+fn a_place_is_left_out_by_hand_and_taken_in_again() {
+    let (mut harness, id, region) = with_region();
+    let before = harness.state().bench().piece().unwrap().reading(id).unwrap().clone();
+    let middle = [0, 1]
+        .map(|axis| region.points_px.iter().map(|point| point[axis]).sum::<f64>() / region.points_px.len() as f64);
+    let place = vec![middle, region.points_px[0], region.points_px[1]];
+    let act = |harness: &mut Bench<'_>, action: PhotosAction| {
+        harness.state_mut().bench_mut().apply(action.into());
+        quiet(harness);
+    };
+    let left_out =
+        |harness: &Bench<'_>| harness.state().bench().regions().into_iter().find(|r| r.chosen).unwrap().left_out_px;
+
+    harness.get_by_label("Leave a place out").click();
+    quiet(&mut harness);
+    assert_eq!(harness.state().bench().photos().tool, Tool::LeaveOut);
+    act(&mut harness, PhotosAction::LeaveOut { reading: id, points_px: place.clone() });
+    assert_eq!(harness.state().bench().photos().tool, Tool::Hand);
+    assert_eq!(left_out(&harness), [place.clone()], "{}", harness.state().bench().status().happened);
+    let told = harness.state().bench().evenness_told().expect("the region was looked at").line;
+    assert!(told.contains("of it is left out of the colour"), "{told}");
+    let changed = harness.state().bench().piece().unwrap().reading(id).unwrap().clone();
+    assert_ne!(changed.lab, before.lab);
+
+    // It lies on the wood: moving the region leaves it where it is.
+    let moved: Vec<[f64; 2]> = region.points_px.iter().map(|[x, y]| [x + 3.0, *y]).collect();
+    act(&mut harness, PhotosAction::Move { reading: id, points_px: moved });
+    assert_eq!(left_out(&harness), [place.clone()]);
+    harness.get_by_label("Take the place left out in again").click();
+    quiet(&mut harness);
+    assert!(left_out(&harness).is_empty());
+    for _ in 0..3 {
+        harness.state_mut().bench_mut().apply(FrameAction::Undo.into());
+        quiet(&mut harness);
+    }
+    assert_eq!(*harness.state().bench().piece().unwrap().reading(id).unwrap(), before);
+
+    let far = place.iter().map(|[x, y]| [x + 1e5, *y]).collect();
+    act(&mut harness, PhotosAction::LeaveOut { reading: id, points_px: far });
+    assert!(harness.state().bench().status().failed && left_out(&harness).is_empty());
+}
+
+/// Clicking corners and pressing Enter marks the place, as the help line says.
+#[test]
+fn a_place_to_leave_out_is_drawn_point_by_point() {
+    let (mut harness, _, region) = with_region();
+    harness.get_by_label("Leave a place out").click();
+    quiet(&mut harness);
+    let photo = harness.get_by_label("Photo").rect();
+    let size = harness.state().bench().photo_view().and_then(|(_, view)| view.size_px).unwrap();
+    let scale = (photo.width() / size[0] as f32).min(photo.height() / size[1] as f32);
+    let whole = egui::vec2(size[0] as f32, size[1] as f32) * scale;
+    let middle = [0, 1]
+        .map(|axis| region.points_px.iter().map(|point| point[axis]).sum::<f64>() / region.points_px.len() as f64);
+    for corner in [region.points_px[0], region.points_px[1], middle] {
+        // Somewhat inside, so that no handle of a corner takes the click.
+        let px = [0, 1].map(|axis| (corner[axis] * 0.4 + middle[axis] * 0.6) as f32 * scale);
+        let at = photo.center() - whole / 2.0 + egui::vec2(px[0], px[1]);
+        harness.event(egui::Event::PointerMoved(at));
+        for pressed in [true, false] {
+            let modifiers = egui::Modifiers::NONE;
+            harness.event(egui::Event::PointerButton {
+                pos: at,
+                button: egui::PointerButton::Primary,
+                pressed,
+                modifiers,
+            });
+            harness.run_steps(1);
+        }
+        harness.run_steps(60);
+    }
+    harness.key_press(Key::Enter);
+    quiet(&mut harness);
+    let bench = harness.state().bench();
+    assert_eq!((bench.photos().tool, bench.places_left_out()), (Tool::Hand, 1), "{}", bench.status().happened);
 }
 
 /// The record of the tile: the same region three times differs by nothing, so that drift is known and small.

@@ -9,8 +9,9 @@ use image::{DynamicImage, ImageDecoder, ImageError};
 
 use super::container::{Kind, check_complete, kind_of};
 use super::orientation::upright;
+use super::profile::{self, Way};
 use super::stored::{Named, Stored, colour_pixels, unsupported};
-use super::{Photo, Pixels, heic, jpeg, jxl, profile};
+use super::{Photo, Pixels, heic, jpeg, jxl, taken};
 use crate::{Error, Result};
 
 /// How large a photo may be. Checked against the file's header before memory is taken for the pixels.
@@ -66,12 +67,13 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
         Kind::WebP => general(kind, WebPDecoder::new(Cursor::new(bytes)), limits),
         Kind::Bmp => general(kind, BmpDecoder::new(Cursor::new(bytes)), limits),
     }?;
-    let codes = if matches!(stored.pixels, Pixels::Eight(_)) { 1 << 8 } else { 1 << 16 };
+    let bits = if matches!(stored.pixels, Pixels::Eight(_)) { 8 } else { 16 };
+    let exif = stored.exif.and_then(|exif| exif::Reader::new().read_raw(exif).ok());
     let named = match stored.named {
-        Named::Nothing if stored.exif.is_some_and(says_adobe_rgb) => Named::AdobeRgb,
+        Named::Nothing if exif.as_ref().is_some_and(says_adobe_rgb) => Named::AdobeRgb,
         named => named,
     };
-    let (profile, decoding) = profile::decoding(stored.icc.as_deref(), named, codes)?;
+    let (profile, way) = profile::way(stored.icc.as_deref(), named, 1 << bits);
     let size = (stored.width, stored.height);
     let (pixels, (width_px, height_px)) = match stored.pixels {
         Pixels::Eight(codes) => {
@@ -83,8 +85,19 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
             (Pixels::Sixteen(codes), size)
         }
     };
+    let (pixels, decoding, clipped) = match way {
+        Way::Curves(decoding) => (pixels, decoding, None),
+        Way::Tables(tables) => {
+            let followed = tables.follow(&pixels).ok_or_else(|| Error::Damaged {
+                kind: kind.name(),
+                why: format!("the tables of its profile '{}' do not hold together", profile.name),
+            })?;
+            (followed.pixels, tables.decoding, Some(followed.clipped))
+        }
+    };
+    let taken = exif.as_ref().and_then(taken::taken);
     let decode_seconds = start.elapsed().as_secs_f64();
-    Ok(Photo { width_px, height_px, profile, kind, decode_seconds, pixels, decoding })
+    Ok(Photo { width_px, height_px, profile, kind, taken, decode_seconds, bits, pixels, decoding, clipped })
 }
 
 fn general<'a>(
@@ -121,11 +134,9 @@ pub(super) fn exif_orientation(exif: &[u8]) -> u8 {
 ///
 /// # Source
 /// CIPA DC-009 (DCF 2.0), optional colour space; EXIF tag 0x0001 of the interoperability directory.
-fn says_adobe_rgb(exif: Vec<u8>) -> bool {
-    exif::Reader::new().read_raw(exif).is_ok_and(|exif| {
-        exif.get_field(exif::Tag::InteroperabilityIndex, exif::In::PRIMARY)
-            .is_some_and(|field| matches!(&field.value, exif::Value::Ascii(text) if text.first().is_some_and(|text| text.starts_with(b"R03"))))
-    })
+fn says_adobe_rgb(exif: &exif::Exif) -> bool {
+    exif.get_field(exif::Tag::InteroperabilityIndex, exif::In::PRIMARY)
+        .is_some_and(|field| matches!(&field.value, exif::Value::Ascii(text) if text.first().is_some_and(|text| text.starts_with(b"R03"))))
 }
 
 /// A decoder's words as one short line.

@@ -1,8 +1,9 @@
 //! A photo: decoded by content, upright, its profile followed, its pixels kept as they came.
 //!
 //! Pixels stay 8 or 16 bit; a table per channel turns a code into linear light, and a matrix, where the photo's
-//! primaries are not those of sRGB, into the working RGB: the sRGB primaries, linear and unbounded. Pixel (0, 0) is at
-//! the top left of the upright photo; its centre lies at (0.5, 0.5) in photo pixels.
+//! primaries are not those of sRGB, into the working RGB: the sRGB primaries, linear and unbounded. Where the profile is made
+//! of tables, pixels are taken through them once and kept as 16-bit codes of a wide space. Pixel (0, 0) is at the top left of
+//! the upright photo; its centre lies at (0.5, 0.5) in photo pixels.
 
 mod container;
 mod decode;
@@ -13,6 +14,8 @@ mod orientation;
 mod profile;
 mod reduce;
 mod stored;
+mod tables;
+mod taken;
 
 use std::ops::Range;
 
@@ -39,13 +42,18 @@ pub struct Photo {
     pub profile: Profile,
     /// What kind of file it was.
     pub kind: Kind,
+    /// When it was taken, as the camera's clock had it: `2026-03-05T14:02:11`, with its offset from UTC where that is noted.
+    pub taken: Option<String>,
     /// Seconds it took to decode.
     pub decode_seconds: f64,
+    bits: u8,
     pixels: Pixels,
     decoding: Decoding,
+    /// Which channels of each pixel are at the top of their range, red in the lowest bit; none where the codes say so.
+    clipped: Option<Vec<u8>>,
 }
 
-/// Three channels per pixel, in the codes of the file, row by row of the upright photo.
+/// Three channels per pixel, in the codes that the decoding is for, row by row of the upright photo.
 #[derive(Clone, Debug)]
 enum Pixels {
     Eight(Vec<u8>),
@@ -53,12 +61,9 @@ enum Pixels {
 }
 
 impl Photo {
-    /// Bits per channel: 8 or 16.
+    /// Bits per channel as stored: 8 or 16.
     pub fn bits(&self) -> u8 {
-        match self.pixels {
-            Pixels::Eight(_) => 8,
-            Pixels::Sixteen(_) => 16,
-        }
+        self.bits
     }
 
     /// The space [`Photo::linear`] is in: linear sRGB at D50.
@@ -75,6 +80,10 @@ impl Photo {
 
     /// Which channels of that pixel are at the top of their range, as stored.
     pub fn clipped(&self, x: u32, y: u32) -> [bool; 3] {
+        if let Some(clipped) = &self.clipped {
+            let flags = clipped[self.index(x, y)];
+            return [0, 1, 2].map(|channel| flags >> channel & 1 == 1);
+        }
         let from = self.clipped_from();
         self.codes(x, y).map(|code| code >= from)
     }
@@ -98,16 +107,24 @@ impl Photo {
         let first = y as usize * self.width_px as usize + columns.start as usize;
         let from = self.clipped_from();
         let [red, green, blue] = &self.decoding.curves;
-        for pixel in codes[3 * first..][..3 * columns.len()].chunks_exact(3) {
+        let flags = self.clipped.as_deref().map(|flags| &flags[first..]);
+        for (k, pixel) in codes[3 * first..][..3 * columns.len()].chunks_exact(3).enumerate() {
             let pixel: [usize; 3] = [pixel[0].into(), pixel[1].into(), pixel[2].into()];
             let light = self.to_working([red[pixel[0]], green[pixel[1]], blue[pixel[2]]]);
-            each(light, pixel[0].max(pixel[1]).max(pixel[2]) >= from);
+            let clipped = match flags {
+                Some(flags) => flags[k] != 0,
+                None => pixel[0].max(pixel[1]).max(pixel[2]) >= from,
+            };
+            each(light, clipped);
         }
     }
 
+    fn index(&self, x: u32, y: u32) -> usize {
+        y.min(self.height_px - 1) as usize * self.width_px as usize + x.min(self.width_px - 1) as usize
+    }
+
     fn codes(&self, x: u32, y: u32) -> [usize; 3] {
-        let (x, y) = (x.min(self.width_px - 1) as usize, y.min(self.height_px - 1) as usize);
-        let at = 3 * (y * self.width_px as usize + x);
+        let at = 3 * self.index(x, y);
         match &self.pixels {
             Pixels::Eight(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),
             Pixels::Sixteen(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),
@@ -115,8 +132,7 @@ impl Photo {
     }
 
     fn clipped_from(&self) -> usize {
-        let top = self.decoding.curves[0].len() - 1;
-        (top as f64 * CLIPPED_FROM).ceil() as usize
+        clipped_from(self.decoding.curves[0].len() - 1)
     }
 
     #[inline]
@@ -126,4 +142,9 @@ impl Photo {
             None => light,
         }
     }
+}
+
+/// The first code that counts as clipped in a range up to `top`.
+fn clipped_from(top: usize) -> usize {
+    (top as f64 * CLIPPED_FROM).ceil() as usize
 }

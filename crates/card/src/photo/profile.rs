@@ -6,7 +6,7 @@ use moxcms::{ColorProfile, DataColorSpace, ProfileText, ToneReprCurve};
 use nalgebra::Matrix3;
 
 use super::stored::Named;
-use crate::{Error, Result};
+use super::tables::Tables;
 
 /// The colour profile that was followed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,29 +39,27 @@ pub(super) struct Decoding {
     pub(super) to_working: Option<Matrix3<f32>>,
 }
 
-/// The profile to follow and its decoding for `codes` codes per channel (256 or 65 536).
-///
-/// # Errors
-/// [`Error::Unsupported`] for a profile that has tables in place of a matrix and curves.
-pub(super) fn decoding(icc: Option<&[u8]>, named: Named, codes: usize) -> Result<(Profile, Decoding)> {
-    let Some(icc) = icc else { return Ok(of_name(named, codes)) };
-    let Ok(profile) = ColorProfile::new_from_slice(icc) else {
-        return Ok(srgb(ProfileOrigin::Unreadable, codes));
-    };
-    if profile.color_space != DataColorSpace::Rgb {
-        return Ok(srgb(ProfileOrigin::Unreadable, codes));
-    }
-    let name = described(&profile).unwrap_or_else(|| "a profile without a name".into());
-    if let Some(decoding) = matrix_shaper(&profile, codes) {
-        return Ok((Profile { name, origin: ProfileOrigin::Embedded }, decoding));
-    }
-    if profile.lut_a_to_b_colorimetric.is_some() || profile.lut_a_to_b_perceptual.is_some() {
-        return Err(Error::Unsupported {
-            what: format!("a photo with a table-based profile ('{name}')"),
-            instead: "convert it to sRGB in a picture program, or use the photo as the camera saved it".into(),
-        });
-    }
-    Ok(srgb(ProfileOrigin::Unreadable, codes))
+/// How a profile is followed.
+pub(super) enum Way {
+    /// By curves and a matrix: codes stay as they are.
+    Curves(Decoding),
+    /// By tables: codes are taken through them first.
+    Tables(Tables),
+}
+
+/// The profile to follow and the way for `codes` codes per channel (256 or 65 536): tables go before a matrix and curves. sRGB
+/// where the profile cannot be read or is not one of RGB.
+pub(super) fn way(icc: Option<&[u8]>, named: Named, codes: usize) -> (Profile, Way) {
+    let curves = |(profile, decoding)| (profile, Way::Curves(decoding));
+    let Some(icc) = icc else { return curves(of_name(named, codes)) };
+    let of_rgb = ColorProfile::new_from_slice(icc).ok().filter(|profile| profile.color_space == DataColorSpace::Rgb);
+    let followed = of_rgb.and_then(|profile| {
+        let way = Tables::of(&profile, icc).map(Way::Tables);
+        let way = way.or_else(|| matrix_shaper(&profile, codes).map(Way::Curves))?;
+        let name = described(&profile).unwrap_or_else(|| "a profile without a name".into());
+        Some((Profile { name, origin: ProfileOrigin::Embedded }, way))
+    });
+    followed.unwrap_or_else(|| curves(srgb(ProfileOrigin::Unreadable, codes)))
 }
 
 fn of_name(named: Named, codes: usize) -> (Profile, Decoding) {
@@ -90,7 +88,7 @@ fn srgb(origin: ProfileOrigin, codes: usize) -> (Profile, Decoding) {
 ///
 /// # Source
 /// ICC.1:2022, F.3: connection = colorant matrix × linear RGB, relative to D50.
-fn matrix_shaper(profile: &ColorProfile, codes: usize) -> Option<Decoding> {
+pub(super) fn matrix_shaper(profile: &ColorProfile, codes: usize) -> Option<Decoding> {
     let curve = |trc: &Option<ToneReprCurve>| -> Option<Vec<f32>> {
         let evaluator = trc.as_ref()?.make_linear_evaluator().ok()?;
         let top = (codes - 1) as f32;

@@ -74,6 +74,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         width_px: photo.width_px,
         height_px: photo.height_px,
         profile: photo.profile.clone(),
+        taken: photo.taken.clone(),
         card,
         fit: fitted.and_then(|fitted| fitted.summary),
         warnings,

@@ -61,6 +61,8 @@ pub struct PhotoReading {
     pub height_px: u32,
     /// The colour profile that was followed.
     pub profile: Profile,
+    /// When it was taken, as in [`crate::Photo::taken`].
+    pub taken: Option<String>,
     /// The card, when one was found or its corners were given.
     pub card: Option<CardReading>,
     /// How well the card's patches were fitted, each one left out in turn; none without a card, and for a card that is too

@@ -177,7 +177,7 @@ impl Studio {
             ];
             let source = Source::Photo {
                 photo: photo.id,
-                region: Region { points_px: points_px.iter().map(|point| point.map(tenth)).collect() },
+                region: Region::whole(points_px.iter().map(|point| point.map(tenth)).collect()),
                 method: "invented figures 1".into(),
             };
             ids.push(self.add(of, &state, lab, &shared, OWN_SD, &photo.taken, source)?);

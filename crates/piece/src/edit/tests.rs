@@ -120,7 +120,7 @@ fn numbers_out_of_range_are_refused() {
     let wet = State::SpiritWet { liquid: "meths".into(), seconds: -3.0 };
     check_refused(add_reading(|reading| reading.state = wet), "seconds since wetting");
     let region = |points: Vec<[f64; 2]>, photo| {
-        let source = Source::Photo { photo: PhotoId(photo), region: Region { points_px: points }, method: "m".into() };
+        let source = Source::Photo { photo: PhotoId(photo), region: Region::whole(points), method: "m".into() };
         add_reading(|reading| reading.source = source)
     };
     check_refused(region(vec![[0.0, 0.0], [9.0, 0.0]], 1), "2 corners");
@@ -218,7 +218,7 @@ fn every_edit() -> Vec<(Edit, &'static str)> {
     let changed_board = Board { id: BoardId(1), fidelity, ..board("offcut", PartId(2)) };
     let typed = reading(on, State::BareDry);
     let measured = Reading { source: Source::Instrument { name: "meter".into() }, ..*typed.clone() };
-    let region = Region { points_px: vec![[0.0, 0.0], [5.0, 0.0], [5.0, 5.0]] };
+    let region = Region::whole(vec![[0.0, 0.0], [5.0, 0.0], [5.0, 5.0]]);
     let drawn = Reading { source: Source::Photo { photo: PhotoId(1), region, method: "m".into() }, ..*typed.clone() };
     let moved = Reading { id: ReadingId(8), ..drawn.clone() };
     let joint = Joint { a: PartId(2), b: PartId(1), meeting: Meeting::OtherPlanes };

@@ -6,6 +6,7 @@ mod due;
 mod even_light;
 mod found;
 mod frame;
+mod left_out;
 mod mixes;
 mod parts;
 mod photos;

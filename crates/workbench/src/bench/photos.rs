@@ -20,6 +20,8 @@ impl Workbench {
             PhotosAction::Move { reading, points_px } => self.move_region(reading, points_px),
             PhotosAction::For(on) => self.read_next_on(on),
             PhotosAction::LeaveSpotsOut(reading, leave) => self.leave_spots_out(reading, leave),
+            PhotosAction::LeaveOut { reading, points_px } => self.leave_out(reading, points_px),
+            PhotosAction::TakeIn(reading) => self.take_in(reading),
             PhotosAction::ShowEvenness(show) => self.photos.evenness_shown = show,
             PhotosAction::EvenLight(photo, board) => self.even_light(photo, board),
             PhotosAction::Card(photo, card) => self.name_card(photo, card),
@@ -48,6 +50,10 @@ impl Workbench {
     }
 
     fn take_up(&mut self, tool: Tool) {
+        if tool == Tool::LeaveOut {
+            self.take_up_leaving_out();
+            return;
+        }
         self.photos.tool = tool;
         if tool != Tool::Hand {
             let on = match self.next_on() {

@@ -62,12 +62,13 @@ impl Workbench {
                 return;
             }
         };
-        self.read_region(photo, Region { points_px }, false, what);
+        self.read_region(photo, Region::whole(points_px), false, what);
     }
 
     pub(super) fn move_region(&mut self, reading: ReadingId, points_px: Vec<[f64; 2]>) {
-        if let Some((photo, _, made)) = self.region_of(reading) {
-            self.read_region(photo, Region { points_px }, made.spots_left_out, RegionFor::Again(reading));
+        if let Some((photo, region, made)) = self.region_of(reading) {
+            // What is left out lies on the wood, not on the region: it stays.
+            self.read_region(photo, Region { points_px, ..region }, made.spots_left_out, RegionFor::Again(reading));
         }
     }
 
@@ -104,7 +105,7 @@ impl Workbench {
     }
 
     /// Reads a region of a photo.
-    fn read_region(&mut self, photo: PhotoId, region: Region, spots_left_out: bool, what: RegionFor) {
+    pub(super) fn read_region(&mut self, photo: PhotoId, region: Region, spots_left_out: bool, what: RegionFor) {
         let Some(piece) = self.piece().cloned() else { return };
         let Some(photo) = piece.photo(photo).cloned() else { return };
         let board = self.photos.board_of(&piece, photo.id);
@@ -149,7 +150,7 @@ impl Workbench {
         };
         let study = Arc::new(Study::new(region.clone(), wanted.made, found));
         let id = match what {
-            RegionFor::Tile => return self.tile_read(&wanted.photo, found),
+            RegionFor::Tile => return self.tile_read(&wanted.photo, read.taken.as_deref(), found),
             RegionFor::Study(id) => {
                 self.photos.studies.insert(*id, study);
                 return;

@@ -35,8 +35,8 @@ impl Workbench {
     }
 
     /// Takes a reading of the tile into its record.
-    pub(super) fn tile_read(&mut self, photo: &Photo, region: &RegionReading) {
-        let mut reading = TileReadingRecord::new(&photo.file, region);
+    pub(super) fn tile_read(&mut self, photo: &Photo, taken: Option<&str>, region: &RegionReading) {
+        let mut reading = TileReadingRecord::new(&photo.file, taken, region);
         reading.light.clone_from(&photo.light);
         let lab = words::lab(region.lab);
         self.change_tile(

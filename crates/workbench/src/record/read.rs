@@ -15,6 +15,9 @@ pub struct ReadRecord {
     pub height_px: u32,
     /// The colour profile that was followed.
     pub profile: String,
+    /// When the photo was taken, by its own data: RFC 3339, without an offset where the camera noted none; null where it says
+    /// nothing.
+    pub taken: Option<String>,
     /// The card; null where none was found.
     pub card: Option<CardInPhotoRecord>,
     /// The fit; null without a card.
@@ -147,6 +150,7 @@ impl ReadRecord {
             width_px: reading.width_px,
             height_px: reading.height_px,
             profile: profile_words(&reading.profile),
+            taken: reading.taken.clone(),
             card: reading.card.as_ref().map(CardInPhotoRecord::new),
             fit: reading.fit.as_ref().map(|fit| FitRecord {
                 method: fit.method.to_owned(),

@@ -29,6 +29,10 @@ pub struct TileRecord {
 pub struct TileReadingRecord {
     /// The photo, as it was named.
     pub photo: String,
+    /// When the photo was taken, by its own data: RFC 3339, without an offset where the camera noted none. None where it says
+    /// nothing, and in records of earlier versions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub taken: Option<String>,
     /// CIELAB, D50, 2°.
     pub lab: [f64; 3],
     /// Covariance of what may differ from photo to photo.
@@ -49,11 +53,12 @@ impl Default for TileRecord {
 }
 
 impl TileReadingRecord {
-    /// From the region of a photo that shows the tile.
-    pub fn new(photo: &str, region: &card::RegionReading) -> Self {
+    /// From the region of a photo that shows the tile, and when the photo was taken.
+    pub fn new(photo: &str, taken: Option<&str>, region: &card::RegionReading) -> Self {
         let reading = TileReading::from_region(region);
         Self {
             photo: photo.to_owned(),
+            taken: taken.map(str::to_owned),
             lab: [reading.lab.l, reading.lab.a, reading.lab.b],
             covariance: reading.covariance,
             light: String::new(),
@@ -134,11 +139,25 @@ mod tests {
         let one = r#"{"photo": "a.jpg", "lab": [70, 1, 2], "covariance": [[1,0,0],[0,1,0],[0,0,1]], "method": "x", "mood": 3}"#;
         fs::write(&path, format!("{{\"version\": 1, \"tile\": \"grey\", \"readings\": [{one}]}}")).unwrap();
         let record = TileRecord::open(&path).unwrap();
+        assert_eq!(record.readings[0].taken, None, "a record from before times were noted");
         assert!(record.drift().is_none());
         record.save(&path).unwrap();
         let text = fs::read_to_string(&path).unwrap();
         assert!(text.contains("\"tile\": \"grey\"") && text.contains("\"mood\": 3"), "{text}");
         assert_eq!(TileRecord::open(&path).unwrap(), record);
+    }
+
+    #[test]
+    fn the_time_of_a_reading_is_kept() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("tile.json");
+        let one = r#"{"photo": "a.jpg", "taken": "2026-03-05T14:02:11", "lab": [70, 1, 2], "covariance": [[1,0,0],[0,1,0],[0,0,1]], "method": "x"}"#;
+        fs::write(&path, format!("{{\"version\": 1, \"readings\": [{one}]}}")).unwrap();
+        let record = TileRecord::open(&path).unwrap();
+        record.save(&path).unwrap();
+        let again = TileRecord::open(&path).unwrap();
+        assert_eq!(again.readings[0].taken.as_deref(), Some("2026-03-05T14:02:11"));
+        assert!(!fs::read_to_string(&path).unwrap().contains("null"));
     }
 
     #[test]

@@ -36,7 +36,7 @@ pub struct SpotTold {
 pub struct TileTold {
     /// How far its readings drift, or how many are still wanted.
     pub head: String,
-    /// Its last readings, newest first: photo and colour.
+    /// Its last readings, newest first: when the photo was taken, where that is known, and its file; the colour.
     pub rows: Vec<(String, String)>,
 }
 
@@ -94,7 +94,9 @@ impl Workbench {
         let row = |reading: &crate::task::TileReadingRecord| {
             let [l, a, b] = reading.lab;
             let file = reading.photo.rsplit('/').next().unwrap_or_default().to_owned();
-            (file, words::lab(colour::Lab::new(l, a, b)))
+            let taken = reading.taken.as_deref().map(words::day_and_time);
+            let photo = taken.map_or_else(|| file.clone(), |taken| format!("{taken}, {file}"));
+            (photo, words::lab(colour::Lab::new(l, a, b)))
         };
         TileTold { head, rows: readings.iter().rev().take(ROWS).map(row).collect() }
     }
@@ -149,7 +151,7 @@ mod tests {
 
     #[test]
     fn a_place_is_named_by_thirds_of_the_region() {
-        let region = Region { points_px: vec![[100.0, 50.0], [400.0, 50.0], [400.0, 110.0], [100.0, 110.0]] };
+        let region = Region::whole(vec![[100.0, 50.0], [400.0, 50.0], [400.0, 110.0], [100.0, 110.0]]);
         for (at, expected) in [
             ([101.0, 51.0], "top left"),
             ([250.0, 80.0], "in the middle"),

@@ -55,6 +55,8 @@ pub struct Region {
     pub reading: ReadingId,
     /// Corners, upright photo pixels.
     pub points_px: Vec<[f64; 2]>,
+    /// Places left out of it by hand.
+    pub left_out_px: Vec<Vec<[f64; 2]>>,
     /// `front four · spirit-wet`.
     pub name: String,
     /// Whether it is chosen.
@@ -118,6 +120,7 @@ impl Workbench {
             Source::Photo { photo: of, region, .. } if *of == photo => Some(Region {
                 reading: reading.id,
                 points_px: region.points_px.clone(),
+                left_out_px: region.left_out_px.clone(),
                 name: format!("{} · {}", words::surface(piece, reading.of), words::state_kind(&reading.state)),
                 chosen: self.photos.region == Some(reading.id),
             }),

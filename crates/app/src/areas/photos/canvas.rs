@@ -140,7 +140,7 @@ fn draw_ui(ui: &mut Ui, frame: &Frame, photo: PhotoId, response: &egui::Response
                 overlay::outline(ui, frame, &drawn, true);
             }
         }
-        Tool::Polygon => polygon_ui(ui, frame, photo, response, at, screen),
+        Tool::Polygon | Tool::LeaveOut => polygon_ui(ui, frame, photo, response, at, screen),
     }
     let hover = ui.input(|input| input.pointer.hover_pos()).filter(|at| frame.rect.contains(*at));
     if hover.is_some() {
@@ -163,7 +163,11 @@ fn polygon_ui(
     let drawn = screen.memory.drawing.clone();
     if closes && drawn.len() >= 3 {
         screen.memory.drawing.clear();
-        screen.act(PhotosAction::Draw { photo, points_px: drawn });
+        let photos = screen.bench.photos();
+        match photos.region.filter(|_| photos.tool == Tool::LeaveOut) {
+            Some(reading) => screen.act(PhotosAction::LeaveOut { reading, points_px: drawn }),
+            None => screen.act(PhotosAction::Draw { photo, points_px: drawn }),
+        }
     } else {
         overlay::outline(ui, frame, &drawn, drawn.len() > 2);
     }

@@ -19,6 +19,15 @@ pub(super) fn outline(ui: &Ui, frame: &Frame, points_px: &[[f64; 2]], closed: bo
     double_line(ui, points, 2.0);
 }
 
+/// A place that does not count: its outline, and lines from its middle to its corners.
+fn struck_out(ui: &Ui, frame: &Frame, points_px: &[[f64; 2]]) {
+    outline(ui, frame, points_px, true);
+    let middle = [0, 1].map(|axis| points_px.iter().map(|px| px[axis]).sum::<f64>() / points_px.len() as f64);
+    for corner in points_px {
+        double_line(ui, vec![frame.at(middle), frame.at(*corner)], 1.0);
+    }
+}
+
 /// A white line over a wider black one.
 pub(super) fn double_line(ui: &Ui, points: Vec<Pos2>, width: f32) {
     if points.len() > 1 {
@@ -70,6 +79,9 @@ pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, sc
             screen.act(PhotosAction::ChooseRegion(Some(region.reading)));
         }
         outline(ui, frame, &region.points_px, true);
+        for place in &region.left_out_px {
+            struck_out(ui, frame, place);
+        }
     }
     names_ui(ui, frame, &regions, screen);
     for region in regions.into_iter().filter(|region| region.chosen) {

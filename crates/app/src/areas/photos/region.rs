@@ -3,6 +3,7 @@
 use egui::{Align2, Pos2, Ui};
 use workbench::{
     Action, PhotosAction, ReadingId,
+    action::Tool,
     piece::{Edit, edit::ReadingEdit},
     view::evenness::{EvennessTold, SpotTold},
 };
@@ -42,6 +43,7 @@ pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_
     if let Some(evenness) = screen.bench.evenness_told() {
         evenness_ui(ui, column, id, &evenness, screen);
     }
+    left_out_ui(ui, column, id, screen);
     let row = column.take(40.0);
     let remove = button::link(
         ui,
@@ -54,6 +56,27 @@ pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_
     if remove.clicked() {
         screen.act(PhotosAction::ChooseRegion(None));
         screen.act(Action::Edit(Box::new(Edit::Reading(ReadingEdit::Remove(id)))));
+    }
+}
+
+/// Places to leave out by hand.
+fn left_out_ui(ui: &mut Ui, column: &mut Column, id: ReadingId, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let mut link = |column: &mut Column, label: &str| {
+        let at = column.take(40.0).left_center();
+        button::link(ui, at, Align2::LEFT_CENTER, label, &[words::plain(label, 15.0, greys.ink)], true).clicked()
+    };
+    if link(column, "Leave a place out") {
+        screen.memory.drawing.clear();
+        screen.act(PhotosAction::Tool(Tool::LeaveOut));
+    }
+    let again = match screen.bench.places_left_out() {
+        0 => return,
+        1 => "Take the place left out in again".to_owned(),
+        n => format!("Take the {n} places left out in again"),
+    };
+    if link(column, &again) {
+        screen.act(PhotosAction::TakeIn(id));
     }
 }
 

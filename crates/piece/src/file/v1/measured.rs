@@ -49,8 +49,16 @@ enum StateRecord {
 #[derive(Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 enum SourceRecord {
-    Photo { photo: IdText<PhotoId>, region_px: Vec<Two>, method: String },
-    Instrument { name: String },
+    Photo {
+        photo: IdText<PhotoId>,
+        region_px: Vec<Two>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        left_out_px: Vec<Vec<Two>>,
+        method: String,
+    },
+    Instrument {
+        name: String,
+    },
     Typed,
 }
 
@@ -126,9 +134,10 @@ impl From<&State> for StateRecord {
 impl From<SourceRecord> for Source {
     fn from(record: SourceRecord) -> Self {
         match record {
-            SourceRecord::Photo { photo, region_px, method } => {
-                let points_px = region_px.into_iter().map(|point| point.0).collect();
-                Self::Photo { photo: photo.0, region: Region { points_px }, method }
+            SourceRecord::Photo { photo, region_px, left_out_px, method } => {
+                let points = |polygon: Vec<Two>| polygon.into_iter().map(|point| point.0).collect();
+                let left_out_px = left_out_px.into_iter().map(points).collect();
+                Self::Photo { photo: photo.0, region: Region { points_px: points(region_px), left_out_px }, method }
             }
             SourceRecord::Instrument { name } => Self::Instrument { name },
             SourceRecord::Typed => Self::Typed,
@@ -139,11 +148,15 @@ impl From<SourceRecord> for Source {
 impl From<&Source> for SourceRecord {
     fn from(source: &Source) -> Self {
         match source {
-            Source::Photo { photo, region, method } => Self::Photo {
-                photo: IdText(*photo),
-                region_px: region.points_px.iter().copied().map(Two).collect(),
-                method: method.clone(),
-            },
+            Source::Photo { photo, region, method } => {
+                let points = |polygon: &Vec<[f64; 2]>| polygon.iter().copied().map(Two).collect();
+                Self::Photo {
+                    photo: IdText(*photo),
+                    region_px: points(&region.points_px),
+                    left_out_px: region.left_out_px.iter().map(points).collect(),
+                    method: method.clone(),
+                }
+            }
             Source::Instrument { name } => Self::Instrument { name: name.clone() },
             Source::Typed => Self::Typed,
         }
