@@ -87,7 +87,7 @@ fn a_place_is_left_out_by_hand_and_taken_in_again() {
     assert_eq!(harness.state().bench().photos().tool, Tool::LeaveOut);
     act(&mut harness, PhotosAction::LeaveOut { reading: id, points_px: place.clone() });
     assert_eq!(harness.state().bench().photos().tool, Tool::Hand);
-    assert_eq!(left_out(&harness), [place.clone()], "{}", harness.state().bench().status().happened);
+    assert_eq!(left_out(&harness), std::slice::from_ref(&place), "{}", harness.state().bench().status().happened);
     let told = harness.state().bench().evenness_told().expect("the region was looked at").line;
     assert!(told.contains("of it is left out of the colour"), "{told}");
     let changed = harness.state().bench().piece().unwrap().reading(id).unwrap().clone();
@@ -96,7 +96,7 @@ fn a_place_is_left_out_by_hand_and_taken_in_again() {
     // It lies on the wood: moving the region leaves it where it is.
     let moved: Vec<[f64; 2]> = region.points_px.iter().map(|[x, y]| [x + 3.0, *y]).collect();
     act(&mut harness, PhotosAction::Move { reading: id, points_px: moved });
-    assert_eq!(left_out(&harness), [place.clone()]);
+    assert_eq!(left_out(&harness), std::slice::from_ref(&place));
     harness.get_by_label("Take the place left out in again").click_accesskit();
     quiet(&mut harness);
     assert!(left_out(&harness).is_empty());
