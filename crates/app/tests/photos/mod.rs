@@ -82,12 +82,12 @@ fn a_place_is_left_out_by_hand_and_taken_in_again() {
     let left_out =
         |harness: &Bench<'_>| harness.state().bench().regions().into_iter().find(|r| r.chosen).unwrap().left_out_px;
 
-    harness.get_by_label("Leave a place out").click();
+    harness.get_by_label("Leave a place out").click_accesskit();
     quiet(&mut harness);
     assert_eq!(harness.state().bench().photos().tool, Tool::LeaveOut);
     act(&mut harness, PhotosAction::LeaveOut { reading: id, points_px: place.clone() });
     assert_eq!(harness.state().bench().photos().tool, Tool::Hand);
-    assert_eq!(left_out(&harness), [place.clone()], "{}", harness.state().bench().status().happened);
+    assert_eq!(left_out(&harness), std::slice::from_ref(&place), "{}", harness.state().bench().status().happened);
     let told = harness.state().bench().evenness_told().expect("the region was looked at").line;
     assert!(told.contains("of it is left out of the colour"), "{told}");
     let changed = harness.state().bench().piece().unwrap().reading(id).unwrap().clone();
@@ -96,8 +96,8 @@ fn a_place_is_left_out_by_hand_and_taken_in_again() {
     // It lies on the wood: moving the region leaves it where it is.
     let moved: Vec<[f64; 2]> = region.points_px.iter().map(|[x, y]| [x + 3.0, *y]).collect();
     act(&mut harness, PhotosAction::Move { reading: id, points_px: moved });
-    assert_eq!(left_out(&harness), [place.clone()]);
-    harness.get_by_label("Take the place left out in again").click();
+    assert_eq!(left_out(&harness), std::slice::from_ref(&place));
+    harness.get_by_label("Take the place left out in again").click_accesskit();
     quiet(&mut harness);
     assert!(left_out(&harness).is_empty());
     for _ in 0..3 {
@@ -115,7 +115,7 @@ fn a_place_is_left_out_by_hand_and_taken_in_again() {
 #[test]
 fn a_place_to_leave_out_is_drawn_point_by_point() {
     let (mut harness, _, region) = with_region();
-    harness.get_by_label("Leave a place out").click();
+    harness.get_by_label("Leave a place out").click_accesskit();
     quiet(&mut harness);
     let photo = harness.get_by_label("Photo").rect();
     let size = harness.state().bench().photo_view().and_then(|(_, view)| view.size_px).unwrap();

@@ -43,41 +43,35 @@ pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_
     if let Some(evenness) = screen.bench.evenness_told() {
         evenness_ui(ui, column, id, &evenness, screen);
     }
-    left_out_ui(ui, column, id, screen);
     let row = column.take(40.0);
-    let remove = button::link(
-        ui,
-        row.left_center(),
-        Align2::LEFT_CENTER,
-        "Remove this region",
-        &[words::plain("Remove this region", 15.0, greys.ink)],
-        true,
-    );
-    if remove.clicked() {
+    if link(ui, row.left_center(), Align2::LEFT_CENTER, "Leave a place out") {
+        screen.memory.drawing.clear();
+        screen.act(PhotosAction::Tool(Tool::LeaveOut));
+    }
+    let remove = link(ui, row.right_center(), Align2::RIGHT_CENTER, "Remove this region");
+    take_in_ui(ui, column, id, screen);
+    if remove {
         screen.act(PhotosAction::ChooseRegion(None));
         screen.act(Action::Edit(Box::new(Edit::Reading(ReadingEdit::Remove(id)))));
     }
 }
 
-/// Places to leave out by hand.
-fn left_out_ui(ui: &mut Ui, column: &mut Column, id: ReadingId, screen: &mut Screen<'_>) {
-    let greys = theme::of(ui);
-    let mut link = |column: &mut Column, label: &str| {
-        let at = column.take(40.0).left_center();
-        button::link(ui, at, Align2::LEFT_CENTER, label, &[words::plain(label, 15.0, greys.ink)], true).clicked()
-    };
-    if link(column, "Leave a place out") {
-        screen.memory.drawing.clear();
-        screen.act(PhotosAction::Tool(Tool::LeaveOut));
-    }
+/// Takes places left out by hand in again, where there are any.
+fn take_in_ui(ui: &mut Ui, column: &mut Column, id: ReadingId, screen: &mut Screen<'_>) {
     let again = match screen.bench.places_left_out() {
         0 => return,
         1 => "Take the place left out in again".to_owned(),
         n => format!("Take the {n} places left out in again"),
     };
-    if link(column, &again) {
+    let at = column.take(40.0).left_center();
+    if link(ui, at, Align2::LEFT_CENTER, &again) {
         screen.act(PhotosAction::TakeIn(id));
     }
+}
+
+fn link(ui: &mut Ui, at: Pos2, align: Align2, label: &str) -> bool {
+    let ink = theme::of(ui).ink;
+    button::link(ui, at, align, label, &[words::plain(label, 15.0, ink)], true).clicked()
 }
 
 fn evenness_ui(ui: &mut Ui, column: &mut Column, id: ReadingId, told: &EvennessTold, screen: &mut Screen<'_>) {
