@@ -131,7 +131,6 @@ mod tests {
     #[test]
     fn lanes_agree_with_f64() {
         let laws = [Family::Colourant, Family::Change, Family::Coat].map(Family::laws).concat();
-        let (mut worst, mut count) = (0.0f64, 0);
         for (law, _) in laws {
             for before in [[22.0, 6.0, 8.0], [45.0, 15.0, 26.0], [66.0, 9.0, 23.0], [84.0, 3.0, 17.0], [97.0, 0.0, 2.0]]
             {
@@ -149,11 +148,9 @@ mod tests {
                         let [l, a, b] = lab_from_channels(after).map(|lanes| f64::from(lanes.to_array()[3]));
                         let off = (l - exact.l).abs().max((a - exact.a).abs()).max((b - exact.b).abs());
                         assert!(off < 0.02, "{law:?} {effect:?} × {s} on {before:?}: {l} {a} {b}, not {exact:?}");
-                        (worst, count) = (worst.max(off), count + 1);
                     }
                 }
             }
         }
-        println!("worst of {count}: {worst}");
     }
 }
