@@ -147,7 +147,24 @@ fn place(at: [f64; 2], region: &Region) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::place;
+    use crate::{Workbench, task::TileRecord};
     use piece::Region;
+
+    /// The record says of each reading when its photo was taken, where that is noted.
+    #[test]
+    fn the_tile_record_tells_the_time_of_each_reading() {
+        let folder = tempfile::tempdir().unwrap();
+        let rest = r#""lab": [70, 1, 2], "covariance": [[1,0,0],[0,1,0],[0,0,1]], "method": "x""#;
+        let noted = r#""photo": "photos/b.jpg", "taken": "2026-03-05T14:02:11+01:00""#;
+        let text =
+            format!(r#"{{"version": 1, "readings": [{{"photo": "photos/a.jpg", {rest}}}, {{{noted}, {rest}}}]}}"#);
+        let path = folder.path().join("tile.json");
+        std::fs::write(&path, text).unwrap();
+        let mut bench = Workbench::in_folder(folder.path().to_path_buf());
+        bench.tile = TileRecord::open(&path).unwrap();
+        let photos: Vec<String> = bench.tile_told().rows.into_iter().map(|(photo, _)| photo).collect();
+        assert_eq!(photos, ["2026-03-05 14:02, b.jpg", "a.jpg"]);
+    }
 
     #[test]
     fn a_place_is_named_by_thirds_of_the_region() {
