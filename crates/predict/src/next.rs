@@ -27,7 +27,7 @@ use crate::{
     },
     trade::{self, Worth},
 };
-use candidates::{candidates, plans};
+use candidates::{as_planned, candidates, plans};
 use told::Told;
 use trial::Candidate;
 use weighed::{After, after, untried};
@@ -114,7 +114,8 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
     let hours = |after: &[After]| after.iter().map(|one| one.expected_hours).sum::<f64>() / after.len().max(1) as f64;
     let before = hours(&after(&field, &judged, &[], &Told::by_nothing(COUNT), &worth));
 
-    let candidates = candidates(&field, &judged);
+    let candidates = candidates(&field, &judged, best);
+    let planned = as_planned(&field, best);
     let done = AtomicUsize::new(0);
     let row = |candidate: &Candidate| {
         let share = done.fetch_add(1, Ordering::Relaxed) as f64 / candidates.len() as f64;
@@ -129,7 +130,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
             words: words::trial(piece, candidate),
             on: Some(candidate.on),
             saves_hours: (before - hours(&after)).max(0.0),
-            costs_hours: costs_hours(piece, candidate, &worth),
+            costs_hours: costs_hours(piece, candidate, planned.contains(candidate), &worth),
             wait_hours: wait_hours(piece, candidate),
             why: words::why(&field, candidate, &trials, &judged, &names, &after, best),
             cautions: caution::for_steps(&candidate.steps, piece),
@@ -185,25 +186,30 @@ fn wait_hours(piece: &Piece, candidate: &Candidate) -> f64 {
     crate::rank::wait_hours(piece, &candidate.steps)
 }
 
-fn costs_hours(piece: &Piece, candidate: &Candidate, worth: &Worth) -> f64 {
+fn costs_hours(piece: &Piece, candidate: &Candidate, is_planned: bool, worth: &Worth) -> f64 {
     let work = candidate.steps.iter().fold(0.0, |sum, step| sum + trade::hours(step, TRIAL_AREA_M2));
-    let repeats = REPEAT_HOURS * like_trials(piece, candidate);
+    let repeats = REPEAT_HOURS * like_trials(piece, candidate, is_planned);
     worth.trial_hours + work + worth.waiting_hours * wait_hours(piece, candidate) + repeats
 }
 
-/// How many trials were made that are like it: of the same steps, less the further off in strength and on another wood.
-fn like_trials(piece: &Piece, candidate: &Candidate) -> f64 {
+/// How many trials were made that are like it: of the same steps, less the further off in strength and on another wood. Of
+/// what is planned, only the very same.
+fn like_trials(piece: &Piece, candidate: &Candidate, is_planned: bool) -> f64 {
     let wood = |surface: Surface| part_of(piece, surface).and_then(|id| piece.part(id)).map(|part| part.wood.clone());
     let colours = |steps: &mut dyn Iterator<Item = &Step>| steps.filter_map(Key::of).collect::<Vec<_>>();
     let wanted = colours(&mut candidate.steps.iter());
     let here = wood(candidate.on);
     let like = |trial: &std::sync::Arc<piece::Trial>| {
         let made = colours(&mut trial.steps());
+        let on_same_wood = wood(trial.on) == here;
+        if is_planned {
+            return if on_same_wood && made == wanted { 1.0 } else { 0.0 };
+        }
         if made.len() != wanted.len() || made.iter().zip(&wanted).any(|((a, _), (b, _))| a != b) {
             return 0.0;
         }
         let apart: f64 = made.iter().zip(&wanted).map(|((_, a), (_, b))| (a / b).ln().abs()).sum();
-        let of_wood = if wood(trial.on) == here { 1.0 } else { OTHER_WOOD };
+        let of_wood = if on_same_wood { 1.0 } else { OTHER_WOOD };
         of_wood * (ANY_STRENGTH + (1.0 - ANY_STRENGTH) * (-0.5 * (apart / LIKE_STRENGTH).powi(2)).exp())
     };
     piece.trials.iter().map(like).sum()

@@ -40,8 +40,8 @@ pub(super) fn plans(field: &Field<'_>) -> Vec<Choices> {
 }
 
 /// Trials of the steps of these plans, each at the strengths they use and at its strongest, of whole schedules with more
-/// than one colour step, and of what nobody tried on that wood; on the spot that stands best for the parts they are meant for. The most wanted first.
-pub(super) fn candidates(field: &Field<'_>, plans: &[Judged]) -> Vec<Candidate> {
+/// than one colour step; before them the best plan as it is, and what nobody tried on that wood; on the spot that stands best for the parts they are meant for. The most wanted first.
+pub(super) fn candidates(field: &Field<'_>, plans: &[Judged], best: &Judged) -> Vec<Candidate> {
     let mut wanted: Vec<(Candidate, usize)> = Vec::new();
     let mut want = |candidate: Candidate, count: usize| match wanted.iter_mut().find(|(known, _)| *known == candidate) {
         Some((_, sum)) => *sum += count,
@@ -64,21 +64,29 @@ pub(super) fn candidates(field: &Field<'_>, plans: &[Judged]) -> Vec<Candidate> 
             }
         }
     }
-    for candidate in untried(field) {
-        want(candidate, 1);
-    }
     // Stable: of equals the first wanted comes first.
     wanted.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let mut taken: Vec<Candidate> = Vec::new();
-    for (candidate, _) in wanted {
+    let wanted = wanted.into_iter().map(|(candidate, _)| candidate);
+    for candidate in as_planned(field, best).into_iter().chain(untried(field)).chain(wanted) {
         let kind =
             |one: &Candidate| (one.on, one.steps.iter().filter_map(Key::of).map(|(key, _)| key).collect::<Vec<_>>());
         let alike = taken.iter().filter(|one| kind(one) == kind(&candidate)).count();
-        if alike < STRENGTHS && taken.len() < MOST {
+        if alike < STRENGTHS && taken.len() < MOST && !taken.contains(&candidate) {
             taken.push(candidate);
         }
     }
     taken
+}
+
+/// What a plan does to each group, as it is: nothing shows better what it gives (common practice, no source: make a sample of
+/// the whole schedule first).
+pub(super) fn as_planned(field: &Field<'_>, plan: &Judged) -> Vec<Candidate> {
+    let of_group = |group: &Vec<usize>| {
+        let steps = field.steps(group[0], plan.choices[group[0]]);
+        (!steps.is_empty()).then(|| Candidate { on: spot(field, group), steps: steps.to_vec() })
+    };
+    field.groups.iter().filter_map(of_group).collect()
 }
 
 /// A first trial of each product that nobody tried on some wood, in the middle of its grid.
