@@ -87,7 +87,8 @@ fn what_to_try_next_is_in_order_and_stopping_is_always_weighed() {
         );
         let plain = run(&["next", &demo_folder(demo)], "");
         let first = rows[0]["what"].as_str().expect("words");
-        assert!(plain.output.starts_with(&format!("{first}\n  ")), "{}", plain.output);
+        let told = format!("All data of this piece are invented.\n{first}\n  ");
+        assert!(plain.output.starts_with(&told), "{}", plain.output);
         assert_eq!(plain.output.lines().filter(|line| line.starts_with("trial ")).count(), 1, "{}", plain.output);
     }
 }
@@ -112,4 +113,49 @@ fn the_sheet_warns_of_what_can_hurt() {
     assert!(at("<strong>Sodium thiosulphate</strong>") < at("<strong>Dry</strong>"));
     assert!(at("<strong>Dry</strong>") < at("<strong>amber alcohol dye 4 g/L</strong>"));
     assert!(!html.contains("http") && !html.contains("<script"), "the sheet needs nothing from outside");
+}
+
+/// Trials written down as they cannot have been teach nothing, and each command says so: a strength below nothing, and
+/// chlorine after an acid, which gives off chlorine gas (common practice, no source).
+#[test]
+fn a_trial_that_cannot_be_is_set_aside_with_its_reason() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let whole = std::fs::read_to_string(format!("{}/piece.json", demo_folder("oak-chest"))).expect("the demo");
+    let with_acid = r#"{ "step": { "bleach": { "kind": "oxalic", "times": 1 } }, "readings": [] },
+        { "step": { "bleach": { "kind": "chlorine", "times": 1 } }, "readings": ["r31"] }"#;
+    for (from, to, words) in [
+        (r#""grams_per_litre": 4.0"#, r#""grams_per_litre": -4.0"#, "the dye's strength"),
+        (
+            r#"{ "step": { "bleach": { "kind": "chlorine", "times": 1 } }, "readings": ["r31"] }"#,
+            with_acid,
+            "chlorine gas",
+        ),
+    ] {
+        assert!(whole.contains(from), "{from}");
+        std::fs::write(folder.path().join("piece.json"), whole.replacen(from, to, 1)).expect("a piece");
+        let path = folder.path().display().to_string();
+        for arguments in [vec!["routes", &path], vec!["next", &path], vec!["rank", &path, "--part", "front four"]] {
+            let plain = run(&arguments, "");
+            assert_eq!(plain.code, 0, "{}", plain.errors);
+            let aside: Vec<&str> = plain.output.lines().filter(|line| line.starts_with("set aside")).collect();
+            assert!(aside.len() == 1 && aside[0].contains(words), "{arguments:?}: {aside:?}");
+            assert!(!plain.output.contains("NaN"), "{}", plain.output);
+            let json = run(&[arguments.clone(), vec!["--json"]].concat(), "");
+            let record = keeps_to(arguments[0], &json.output);
+            let why = record["set_aside"][0]["why"].as_str().expect("a reason");
+            assert!(why.contains(words), "{why}");
+        }
+    }
+}
+
+/// The cautions of the steps stand in plain text too (common practice, no source: lye, peroxide and chlorine burn).
+#[test]
+fn plain_routes_and_rankings_tell_the_cautions() {
+    for arguments in [vec!["routes"], vec!["rank", "--part", "front four"]] {
+        let mut arguments = arguments;
+        let path = demo_folder("oak-chest");
+        arguments.insert(1, &path);
+        let plain = run(&arguments, "");
+        assert!(plain.output.lines().any(|line| line.trim_start().starts_with("caution: ")), "{}", plain.output);
+    }
 }

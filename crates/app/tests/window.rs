@@ -79,6 +79,31 @@ fn two_chosen_parts_stand_side_by_side_with_a_sentence() {
     harness.get_by_label(&pair.sentence[0]);
 }
 
+/// Common practice, no source: an acid after chlorine gives off chlorine gas; dye does not take over a sealer.
+#[test]
+fn steps_that_may_not_follow_one_another_are_not_logged() {
+    let mut harness = open();
+    let trials = |harness: &support::Bench<'_>| harness.state().bench().piece().unwrap().trials.len();
+    let before = trials(&harness);
+    for (line, why) in
+        [("board 1 chlorine oxalic topcoat", "chlorine gas"), ("board 2 seal amber alcohol dye 4 g/l", "over a sealer")]
+    {
+        harness.key_press(Key::Num3);
+        quiet(&mut harness);
+        harness.key_press(Key::Slash);
+        quiet(&mut harness);
+        harness.get_by_role_and_label(Role::TextInput, "Log a trial").type_text(line);
+        quiet(&mut harness);
+        harness.key_press(Key::Enter);
+        quiet(&mut harness);
+        let happened = harness.state().bench().status().happened.clone();
+        assert!(happened.starts_with("Not logged") && happened.contains(why), "{happened}");
+        assert_eq!(trials(&harness), before);
+        harness.key_press(Key::Escape);
+        quiet(&mut harness);
+    }
+}
+
 #[test]
 fn a_trial_is_logged_from_the_keyboard_repeated_and_undone() {
     let mut harness = open();

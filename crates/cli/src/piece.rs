@@ -8,7 +8,7 @@ use std::{
 use anyhow::Result;
 use workbench::{
     Units,
-    record::{CompareRecord, NextRecord, RankRecord, RankRowRecord, RoutesRecord},
+    record::{CompareRecord, NextRecord, RankRecord, RankRowRecord, RoutesRecord, SetAsideRecord},
     task,
 };
 
@@ -46,6 +46,7 @@ pub(crate) fn routes(folder: &Path, units: Units, json: bool, output: &mut dyn W
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
+        write_invented(record.invented, output)?;
         write_routes(&record, output)?;
     }
     Ok(DONE)
@@ -56,6 +57,7 @@ pub(crate) fn next(folder: &Path, json: bool, output: &mut dyn Write) -> Result<
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
+        write_invented(record.invented, output)?;
         write_next(&record, usize::MAX, output)?;
     }
     Ok(DONE)
@@ -81,10 +83,15 @@ pub(crate) fn check(folder: &Path, json: bool, output: &mut dyn Write) -> Result
     Ok(if record.problems.is_empty() { DONE } else { NO })
 }
 
-pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -> Result<()> {
-    if record.invented {
+fn write_invented(invented: bool, output: &mut dyn Write) -> Result<()> {
+    if invented {
         writeln!(output, "All data of this piece are invented.")?;
     }
+    Ok(())
+}
+
+pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -> Result<()> {
+    write_invented(record.invented, output)?;
     let mut rows: Vec<Vec<String>> = Vec::new();
     for pair in record.pairs.iter().filter(|pair| pair.meet) {
         rows.push(vec![
@@ -139,6 +146,27 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     for untried in &record.untried {
         writeln!(output, "  untried, so not predicted: {untried}")?;
     }
+    write_cautions(record.rows.first(), output)?;
+    write_set_aside(&record.set_aside, output)
+}
+
+/// The cautions of these schedules, each once.
+fn write_cautions<'r>(rows: impl IntoIterator<Item = &'r RankRowRecord>, output: &mut dyn Write) -> Result<()> {
+    let mut told: Vec<&String> = Vec::new();
+    for caution in rows.into_iter().flat_map(|row| &row.cautions) {
+        if !told.contains(&caution) {
+            writeln!(output, "  caution: {caution}")?;
+            told.push(caution);
+        }
+    }
+    Ok(())
+}
+
+/// Trials that nothing is learned from, with the reason.
+fn write_set_aside(trials: &[SetAsideRecord], output: &mut dyn Write) -> Result<()> {
+    for one in trials {
+        writeln!(output, "set aside, nothing is learned from it: trial {}: {}", one.trial, one.why)?;
+    }
     Ok(())
 }
 
@@ -172,6 +200,7 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         for step in &route.irreversible_steps {
             writeln!(output, "  cannot be undone: {step}")?;
         }
+        write_cautions(route.schedules.iter().map(|schedule| &schedule.row), output)?;
     }
     for barred in &record.barred {
         writeln!(output, "barred on {}: {}: {}", barred.part, barred.what, barred.why)?;
@@ -179,7 +208,7 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
     for left_out in &record.left_out {
         writeln!(output, "left out: {}: {}", left_out.parts.join(", "), left_out.reason)?;
     }
-    Ok(())
+    write_set_aside(&record.set_aside, output)
 }
 
 /// What to try next: the first in full with its cautions, then the first `most` in a table, and stopping wherever it stands.
@@ -202,5 +231,5 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
     if rows.len() < record.rows.len() {
         writeln!(output, "  and {} more, which tonewright next prints", record.rows.len() - rows.len())?;
     }
-    Ok(())
+    write_set_aside(&record.set_aside, output)
 }

@@ -38,15 +38,22 @@ pub fn check_with_missing(piece: &Piece, missing: &[PhotoId]) -> Vec<Problem> {
         found.note(format!("reading {}", reading.id), valid::reading(piece, reading));
     }
     for trial in &piece.trials {
-        let at = format!("trial {}", trial.id);
-        found.note(at.as_str(), valid::trial(piece, trial));
-        kinds(piece, &at, trial, &mut found);
-        let texts = states::impossible(piece, trial).into_iter().chain(trials::gels_in_spirit(piece, trial));
-        for text in texts.chain(trials::nothing_before(piece, trial)) {
-            found.add(at.as_str(), text);
-        }
+        found.0.extend(of_trial(piece, trial));
     }
     target(piece, &mut found);
+    found.0
+}
+
+/// What is wrong with one trial.
+pub fn of_trial(piece: &Piece, trial: &Trial) -> Vec<Problem> {
+    let mut found = Found(Vec::new());
+    let at = format!("trial {}", trial.id);
+    found.note(at.as_str(), valid::trial(piece, trial));
+    kinds(piece, &at, trial, &mut found);
+    let texts = states::impossible(piece, trial).into_iter().chain(trials::gels_in_spirit(piece, trial));
+    for text in texts.chain(trials::nothing_before(piece, trial)) {
+        found.add(at.as_str(), text);
+    }
     found.0
 }
 

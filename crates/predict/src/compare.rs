@@ -102,6 +102,8 @@ pub struct NotCompared {
 /// Two parts are compared in a look in which both were read in one light: topcoated if there is one, else sealed,
 /// spirit-wet, dry. Where there is none, one is carried across and the row says so.
 pub fn compare(piece: &Piece) -> Comparison {
+    let sound = crate::set_aside::sound(piece);
+    let piece = sound.as_ref();
     let lessons = Lessons::learn(piece);
     let mut comparison = Comparison::default();
     let mut read: Vec<&Part> = Vec::new();

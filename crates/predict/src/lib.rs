@@ -40,6 +40,7 @@ pub mod rank;
 pub mod routes;
 mod schedule;
 mod search;
+pub mod set_aside;
 mod target;
 pub mod trade;
 pub mod verdict;
@@ -57,6 +58,7 @@ pub use next::{Next, NextRow, next};
 pub use patchiness::Patchiness;
 pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
 pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};
+pub use set_aside::{SetAside, set_aside};
 pub use verdict::Verdict;
 
 /// Called with progress from 0 to 1; false stops the work with [`Error::Cancelled`].

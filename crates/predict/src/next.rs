@@ -25,6 +25,7 @@ use crate::{
         judged::Judged,
         naming,
     },
+    set_aside::sound,
     trade::{self, Worth},
 };
 use candidates::{as_planned, candidates, plans};
@@ -101,6 +102,8 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         return Err(Error::Cancelled);
     }
     let worth = Worth::DEFAULT;
+    let sound = sound(piece);
+    let piece = sound.as_ref();
     let (lessons, mixes) = learned(piece);
     let with_mixes = mixes::with_mixes(piece, &mixes);
     let piece = with_mixes.as_ref();

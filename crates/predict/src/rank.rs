@@ -17,6 +17,7 @@ use crate::{
     outcome::{Start, outcome},
     patchiness::Uneven,
     schedule::{Reach, offered},
+    set_aside::sound,
     target::judged_look,
 };
 use aim::aim;
@@ -69,6 +70,8 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
     if !go_on(0.0) {
         return Err(Error::Cancelled);
     }
+    let sound = sound(piece);
+    let piece = sound.as_ref();
     let part = piece.part(part).ok_or_else(|| Error::UnknownPart(part.to_string()))?;
     let mut lessons = Lessons::learn(piece);
     let mixes = mixes::find(piece, &mut lessons);

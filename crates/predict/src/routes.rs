@@ -12,7 +12,7 @@ mod shown;
 use piece::{PartId, Piece, Product};
 use rayon::prelude::*;
 
-use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row, lessons::Lessons, mixes};
+use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row, lessons::Lessons, mixes, set_aside::sound};
 use choose::{Candidate, Chosen, choose};
 use field::{Field, Rest};
 
@@ -95,6 +95,8 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     if !go_on(0.0) {
         return Err(Error::Cancelled);
     }
+    let sound = sound(piece);
+    let piece = sound.as_ref();
     let mut lessons = Lessons::learn(piece);
     let mixes = mixes::find(piece, &mut lessons);
     let with_mixes = mixes::with_mixes(piece, &mixes);

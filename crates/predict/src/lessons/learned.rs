@@ -3,7 +3,7 @@
 use piece::{Piece, TrialId};
 
 use super::{Key, Lesson, Lessons};
-use crate::{EvidenceKind, Interval, conditions, evidence::Scatter, trade};
+use crate::{EvidenceKind, Interval, conditions, evidence::Scatter, set_aside::sound, trade};
 
 /// What a piece's trials teach of one step.
 #[derive(Clone, Debug, PartialEq)]
@@ -37,6 +37,8 @@ pub struct Takes {
 
 /// Learns from all trials of a piece; each step that has an effect, then trials that taught nothing and why.
 pub fn learned(piece: &Piece) -> (Vec<Learned>, Vec<String>) {
+    let sound = sound(piece);
+    let piece = sound.as_ref();
     let lessons = Lessons::learn(piece);
     let all = lessons.effects.into_iter().map(|(key, lesson)| Learned {
         takes: takes(piece, key, &lesson),

@@ -39,7 +39,7 @@ pub struct OddTrial {
 
 /// The trials of a piece that the others miss, with a likely reason; none where too few stand beside each other to say.
 pub fn odd_trials(piece: &Piece) -> Vec<OddTrial> {
-    Lessons::learn(piece).odd()
+    Lessons::learn(&crate::set_aside::sound(piece)).odd()
 }
 
 /// A use that does not fit the others, and why that may be.

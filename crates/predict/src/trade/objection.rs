@@ -9,7 +9,7 @@ const THIN_MM: f64 = 1.0;
 
 /// Why these steps may not be done to this part in this order; None where nothing speaks against them.
 pub fn objection(piece: &Piece, part: &Part, steps: &[Step]) -> Option<String> {
-    steps.iter().find_map(|step| of_part(piece, part, step)).or_else(|| of_order(piece, steps))
+    steps.iter().find_map(|step| of_part(piece, part, step)).or_else(|| order_objection(piece, steps))
 }
 
 fn of_part(piece: &Piece, part: &Part, step: &Step) -> Option<String> {
@@ -64,7 +64,8 @@ fn is_water(reducer: &str) -> bool {
     reducer.trim().to_lowercase() == "water"
 }
 
-fn of_order(piece: &Piece, steps: &[Step]) -> Option<String> {
+/// Why these steps may not follow one another on any wood; None where nothing speaks against them.
+pub fn order_objection(piece: &Piece, steps: &[Step]) -> Option<String> {
     let words = |step: &Step| step_words(piece, step);
     for (index, step) in steps.iter().enumerate() {
         let before = &steps[..index];

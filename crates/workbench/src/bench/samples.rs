@@ -43,6 +43,12 @@ impl Workbench {
                 return;
             }
         };
+        // Steps that harm or cannot be: said before anything is written down.
+        let steps: Vec<Step> = logged.stages.iter().map(|(step, _)| step.clone()).collect();
+        if let Some(why) = predict::trade::order_objection(&self.piece_with_mixes(&piece), &steps) {
+            self.status = Status::failed(format!("Not logged: {why}."));
+            return;
+        }
         if let Some((trial, said)) = self.log_trial(&logged) {
             self.samples.trial = Some(trial);
             self.samples.last_line = line.trim().into();

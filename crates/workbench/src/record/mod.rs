@@ -15,6 +15,7 @@ mod offered_mix;
 mod rank;
 mod read;
 mod routes;
+mod set_aside;
 
 pub use book::{BookProductRecord, BookRecord, MergedRecord};
 pub use cards::{CardRecord, CardsRecord, EditionRecord};
@@ -32,6 +33,7 @@ pub use read::{
     WarningRecord,
 };
 pub use routes::{RouteRecord, RouteScheduleRecord, RoutesRecord, WorstPairRecord};
+pub use set_aside::SetAsideRecord;
 
 use serde::Serialize;
 

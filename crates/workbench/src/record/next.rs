@@ -4,7 +4,7 @@ use ::piece::{Piece, Surface};
 use predict::{Next, NextRow};
 use serde::Serialize;
 
-use super::OfferedMixRecord;
+use super::{OfferedMixRecord, SetAsideRecord, set_aside::set_aside};
 
 /// What to try next, or to stop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -21,6 +21,8 @@ pub struct NextRecord {
     pub expected_hours: f64,
     /// Trials that could be made, and to stop; best first.
     pub rows: Vec<NextRowRecord>,
+    /// Trials that nothing is learned from, and why.
+    pub set_aside: Vec<SetAsideRecord>,
 }
 
 /// A trial that could be made; or to stop.
@@ -58,6 +60,7 @@ impl NextRecord {
             chance_all_within: next.chance_all_within,
             expected_hours: next.expected_hours,
             rows: next.rows.iter().map(|row| NextRowRecord::new(piece, row)).collect(),
+            set_aside: set_aside(piece),
         }
     }
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use predict::{EvidenceKind, Ranking, Row, WayBack};
 use serde::Serialize;
 
-use super::{IntervalRecord, OfferedMixRecord, part_name};
+use super::{IntervalRecord, OfferedMixRecord, SetAsideRecord, part_name, set_aside::set_aside};
 
 /// What can be done to one part, best first.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -22,6 +22,8 @@ pub struct RankRecord {
     pub barred: Vec<BarredRecord>,
     /// Steps without evidence: listed, not predicted.
     pub untried: Vec<String>,
+    /// Trials that nothing is learned from, and why.
+    pub set_aside: Vec<SetAsideRecord>,
     /// Mixes that the schedules name and that are not in the piece yet.
     pub mixes: Vec<OfferedMixRecord>,
 }
@@ -109,6 +111,7 @@ impl RankRecord {
         let piece = &*predict::with_mixes(piece, &ranking.mixes);
         Self {
             part: part_name(piece, ranking.part),
+            set_aside: set_aside(piece),
             match_sample: ranking.match_sample.clone(),
             tolerance_de00: ranking.tolerance_de00,
             rows: ranking.rows.iter().map(|row| RankRowRecord::new(piece, row)).collect(),

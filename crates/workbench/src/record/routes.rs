@@ -5,7 +5,8 @@ use serde::Serialize;
 use sheet::Units;
 
 use super::{
-    BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, OfferedMixRecord, RankRowRecord, part_name,
+    BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, OfferedMixRecord, RankRowRecord, SetAsideRecord,
+    part_name, set_aside::set_aside,
 };
 
 /// Joint plans for a piece.
@@ -21,6 +22,8 @@ pub struct RoutesRecord {
     pub barred: Vec<BarredRecord>,
     /// Parts no route could be made for, and why.
     pub left_out: Vec<NotComparedRecord>,
+    /// Trials that nothing is learned from, and why.
+    pub set_aside: Vec<SetAsideRecord>,
 }
 
 /// One alternative.
@@ -86,6 +89,7 @@ impl RoutesRecord {
             routes: routes.routes.iter().map(|route| RouteRecord::new(piece, route, units)).collect(),
             barred: routes.barred.iter().map(|barred| BarredRecord::new(piece, barred)).collect(),
             left_out: left_out.collect(),
+            set_aside: set_aside(piece),
         }
     }
 }
