@@ -13,7 +13,15 @@ pub const BOOK_FILE: &str = "shop-book.json";
 /// # Errors
 /// Where it cannot be read, or does not say what it should.
 pub fn open_book(path: &Path) -> Result<Book, Error> {
-    if path.exists() { file::read_book(&read_text(path)?) } else { Ok(Book::default()) }
+    if !path.exists() {
+        return Ok(Book::default());
+    }
+    file::read_book(&read_text(path)?).map_err(|error| match error {
+        Error::File { at, problem } => {
+            disk(path, &format!("{at}{problem}: mend it there, or name the file of a shop book"))
+        }
+        error => error,
+    })
 }
 
 /// Saves a shop book, whole or not at all.

@@ -98,7 +98,7 @@ pub(super) fn say_what_each_is_best_in(routes: &mut [Route]) {
         let best_in: Vec<&str> =
             best.iter().filter(|(value, best, _)| *best == Some(value(route))).map(|(_, _, words)| *words).collect();
         if !best_in.is_empty() {
-            route.why = format!("{}: {}", best_in.join(", "), route.why);
+            route.why = format!("{} of all that change something: {}", best_in.join(", "), route.why);
         }
     }
 }
