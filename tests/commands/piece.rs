@@ -115,7 +115,7 @@ fn the_sheet_warns_of_what_can_hurt() {
     assert!(!html.contains("http") && !html.contains("<script"), "the sheet needs nothing from outside");
 }
 
-/// Trials written down as they cannot have been teach nothing, and each command says so: a strength below nothing, and
+/// Of trials written down as they cannot have been each command says so: a strength below nothing, and
 /// chlorine after an acid, which gives off chlorine gas (common practice, no source).
 #[test]
 fn a_trial_that_cannot_be_is_set_aside_with_its_reason() {
@@ -123,12 +123,13 @@ fn a_trial_that_cannot_be_is_set_aside_with_its_reason() {
     let whole = std::fs::read_to_string(format!("{}/piece.json", demo_folder("oak-chest"))).expect("the demo");
     let with_acid = r#"{ "step": { "bleach": { "kind": "oxalic", "times": 1 } }, "readings": [] },
         { "step": { "bleach": { "kind": "chlorine", "times": 1 } }, "readings": ["r31"] }"#;
-    for (from, to, words) in [
-        (r#""grams_per_litre": 4.0"#, r#""grams_per_litre": -4.0"#, "the dye's strength"),
+    for (from, to, words, learned) in [
+        (r#""grams_per_litre": 4.0"#, r#""grams_per_litre": -4.0"#, "the dye's strength", "nothing is learned"),
         (
             r#"{ "step": { "bleach": { "kind": "chlorine", "times": 1 } }, "readings": ["r31"] }"#,
             with_acid,
             "chlorine gas",
+            "is doubtful",
         ),
     ] {
         assert!(whole.contains(from), "{from}");
@@ -137,7 +138,8 @@ fn a_trial_that_cannot_be_is_set_aside_with_its_reason() {
         for arguments in [vec!["routes", &path], vec!["next", &path], vec!["rank", &path, "--part", "front four"]] {
             let plain = run(&arguments, "");
             assert_eq!(plain.code, 0, "{}", plain.errors);
-            let aside: Vec<&str> = plain.output.lines().filter(|line| line.starts_with("set aside")).collect();
+            let aside: Vec<&str> =
+                plain.output.lines().filter(|line| line.starts_with("trial t") && line.contains(learned)).collect();
             assert!(aside.len() == 1 && aside[0].contains(words), "{arguments:?}: {aside:?}");
             assert!(!plain.output.contains("NaN"), "{}", plain.output);
             let json = run(&[arguments.clone(), vec!["--json"]].concat(), "");

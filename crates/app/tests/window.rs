@@ -86,7 +86,7 @@ fn steps_that_may_not_follow_one_another_are_not_logged() {
     let trials = |harness: &support::Bench<'_>| harness.state().bench().piece().unwrap().trials.len();
     let before = trials(&harness);
     for (line, why) in
-        [("board 1 chlorine oxalic topcoat", "chlorine gas"), ("board 2 seal amber alcohol dye 4 g/l", "over a sealer")]
+        [("board 1 chlorine oxalic topcoat", "chlorine gas"), ("board 2 seal amber dye 4 g/l", "over a sealer")]
     {
         harness.key_press(Key::Num3);
         quiet(&mut harness);

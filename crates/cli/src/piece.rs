@@ -162,10 +162,11 @@ fn write_cautions<'r>(rows: impl IntoIterator<Item = &'r RankRowRecord>, output:
     Ok(())
 }
 
-/// Trials that nothing is learned from, with the reason.
+/// Trials that cannot be as they are written down, with the reason.
 fn write_set_aside(trials: &[SetAsideRecord], output: &mut dyn Write) -> Result<()> {
     for one in trials {
-        writeln!(output, "set aside, nothing is learned from it: trial {}: {}", one.trial, one.why)?;
+        let learned = if one.left_out { "nothing is learned from it" } else { "what it teaches is doubtful" };
+        writeln!(output, "trial {}, {learned}: {}", one.trial, one.why)?;
     }
     Ok(())
 }

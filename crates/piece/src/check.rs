@@ -44,6 +44,11 @@ pub fn check_with_missing(piece: &Piece, missing: &[PhotoId]) -> Vec<Problem> {
     found.0
 }
 
+/// Whether the numbers of a trial's steps are such as can be: none below nothing or beyond all measure.
+pub fn can_be(trial: &Trial) -> bool {
+    trial.steps().all(|step| valid::numbers("", step).is_ok())
+}
+
 /// What is wrong with one trial.
 pub fn of_trial(piece: &Piece, trial: &Trial) -> Vec<Problem> {
     let mut found = Found(Vec::new());

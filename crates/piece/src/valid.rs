@@ -251,6 +251,11 @@ pub(crate) fn step(piece: &Piece, at: &str, step: &Step) -> Checked {
     {
         return Err(Error::NoSuch { kind: "product", id: product.to_string() });
     }
+    numbers(at, step)
+}
+
+/// The numbers of a step.
+pub(crate) fn numbers(at: &str, step: &Step) -> Checked {
     match step {
         Step::Sand { grit } => within(at, "the grit", f64::from(*grit), 16.0, 5000.0),
         Step::Dye { grams_per_litre, coats, .. } => {

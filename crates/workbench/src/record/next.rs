@@ -21,7 +21,7 @@ pub struct NextRecord {
     pub expected_hours: f64,
     /// Trials that could be made, and to stop; best first.
     pub rows: Vec<NextRowRecord>,
-    /// Trials that nothing is learned from, and why.
+    /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
 }
 

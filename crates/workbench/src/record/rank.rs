@@ -22,7 +22,7 @@ pub struct RankRecord {
     pub barred: Vec<BarredRecord>,
     /// Steps without evidence: listed, not predicted.
     pub untried: Vec<String>,
-    /// Trials that nothing is learned from, and why.
+    /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
     /// Mixes that the schedules name and that are not in the piece yet.
     pub mixes: Vec<OfferedMixRecord>,

@@ -22,7 +22,7 @@ pub struct RoutesRecord {
     pub barred: Vec<BarredRecord>,
     /// Parts no route could be made for, and why.
     pub left_out: Vec<NotComparedRecord>,
-    /// Trials that nothing is learned from, and why.
+    /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
 }
 
