@@ -39,8 +39,9 @@ pub(super) fn plans(field: &Field<'_>) -> Vec<Choices> {
     plans
 }
 
-/// Trials of the steps of these plans, each at the strengths they use and at its strongest, of whole schedules with more
-/// than one colour step; before them the best plan as it is, and what nobody tried on that wood; on the spot that stands best for the parts they are meant for. The most wanted first.
+/// The best plan as it is, and what nobody tried on that wood; then trials of the steps of these plans, each at the strengths
+/// they use and at its strongest, and of whole schedules with more than one colour step, the most wanted first. Each on the
+/// spot that stands best for the parts it is meant for.
 pub(super) fn candidates(field: &Field<'_>, plans: &[Judged], best: &Judged) -> Vec<Candidate> {
     let mut wanted: Vec<(Candidate, usize)> = Vec::new();
     let mut want = |candidate: Candidate, count: usize| match wanted.iter_mut().find(|(known, _)| *known == candidate) {
