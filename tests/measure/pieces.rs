@@ -14,9 +14,9 @@ use rand_pcg::Pcg64;
 use crate::truths::{Physics, Spectrum, Stain, Table, normal};
 
 /// Standard deviation of a reading per CIELAB axis, of strength from use to use (logarithm), and of process per axis.
-const READING_SD: f64 = 0.3;
-const STRENGTH_SD: f64 = 0.12;
-const PROCESS_SD: f64 = 0.5;
+pub(crate) const READING_SD: f64 = 0.3;
+pub(crate) const STRENGTH_SD: f64 = 0.12;
+pub(crate) const PROCESS_SD: f64 = 0.5;
 /// What the clear coat does to K/S of the wood and what is in it: it wets it.
 const COAT: f64 = 1.8;
 /// Grams per litre of dye that count as full strength; stain is full neat.
@@ -157,6 +157,13 @@ impl Made {
     /// The same with these mixes among its products.
     pub(crate) fn with_mixes(&self, mixes: &[Product]) -> Self {
         Self { piece: predict::with_mixes(&self.piece, mixes).into_owned(), ..self.clone() }
+    }
+
+    /// The same with the full strength of each product times these.
+    pub(crate) fn with_strengths(&self, factors: &[f64]) -> Self {
+        let mut other = self.clone();
+        other.stains.iter_mut().zip(factors).for_each(|((_, full), factor)| *full *= factor);
+        other
     }
 
     /// Makes a trial on the board of this place, and reads it after each colour step, and topcoated.

@@ -25,6 +25,16 @@ fn where_nothing_was_tried_a_first_trial_is_worth_more_than_stopping() {
     assert_eq!(next.best_route, "Leave natural");
 }
 
+/// One plan, one chance: what `next` would do now is the first of the routes, at the same odds.
+#[test]
+fn what_is_best_so_far_is_the_first_route_at_the_same_odds() {
+    for piece in [cherry_bureau().piece, oak_chest().piece] {
+        let first = predict::routes(&piece, &|_| true).unwrap().routes.remove(0);
+        let next = next(&piece);
+        assert_eq!((next.best_route, next.chance_all_within), (first.name, first.chance_all_within));
+    }
+}
+
 /// A piece that matches as it is needs no trial.
 #[test]
 fn where_all_is_alike_one_stops() {

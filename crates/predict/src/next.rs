@@ -24,6 +24,8 @@ use crate::{
         field::{Field, Rest},
         judged::Judged,
         naming,
+        plans::Choices,
+        shown_plans,
     },
     set_aside::sound,
     trade::{self, Worth},
@@ -91,7 +93,8 @@ impl NextRow {
     }
 }
 
-/// The trial to make next, with all that were weighed; 'stop, and do it' is always among them.
+/// The trial to make next, with all that were weighed; 'stop, and do it' is always among them. What is best so far is the
+/// first of [`crate::routes()`], unless that rests on no trial.
 ///
 /// What things count for is [`Worth::DEFAULT`].
 ///
@@ -104,15 +107,21 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
     let worth = Worth::DEFAULT;
     let sound = sound(piece);
     let piece = sound.as_ref();
-    let (lessons, mixes) = learned(piece);
+    let mut lessons = Lessons::learn(piece);
+    let mixes = mixes::find(piece, &mut lessons);
     let with_mixes = mixes::with_mixes(piece, &mixes);
     let piece = with_mixes.as_ref();
+    let shown = shown_plans(piece, &lessons, &|share| go_on(0.1 * share))?;
+    supposed::suppose(piece, &mut lessons);
     let field = Field::new(piece, &lessons, Rest::OnTrialsButOne, go_on)?;
-    field.work_out(&|share| go_on(0.4 * share))?;
-    let judged: Vec<Judged> = plans(&field).iter().map(|plan| field.judge(plan)).collect();
+    field.work_out(&|share| go_on(0.1 + 0.4 * share))?;
+    let shown: Vec<Choices> = shown.iter().filter_map(|steps| field.choices(steps)).collect();
+    let judged: Vec<Judged> = plans(&field, &shown).iter().map(|plan| field.judge(plan)).collect();
     // What nobody tried is not done, however good it may be.
-    let known = judged.iter().filter(|plan| untried(&field, plan).is_empty());
-    let Some(best) = known.min_by(|a, b| Judged::order(a, b)) else { return Err(Error::NoParts) };
+    let known = || judged.iter().filter(|plan| untried(&field, plan).is_empty());
+    let first_shown = shown.iter().find_map(|choices| known().find(|plan| plan.choices == *choices));
+    let best = first_shown.or_else(|| known().min_by(|a, b| Judged::order(a, b)));
+    let Some(best) = best else { return Err(Error::NoParts) };
     let names: Vec<String> = judged.iter().map(|one| naming::name(&field, one)).collect();
     let hours = |after: &[After]| after.iter().map(|one| one.expected_hours).sum::<f64>() / after.len().max(1) as f64;
     let before = hours(&after(&field, &judged, &[], &Told::by_nothing(COUNT), &worth));
@@ -166,14 +175,6 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         expected_hours: best.expected_hours(&worth),
         rows,
     })
-}
-
-/// What the trials teach, what is supposed of products nobody tried, and the mixes of those that were.
-fn learned(piece: &Piece) -> (Lessons, Vec<Product>) {
-    let mut lessons = Lessons::learn(piece);
-    let mixes = mixes::find(piece, &mut lessons);
-    supposed::suppose(piece, &mut lessons);
-    (lessons, mixes)
 }
 
 fn trials_behind(lessons: &Lessons, steps: &[Step]) -> Vec<TrialId> {

@@ -9,7 +9,7 @@ mod pairs;
 pub(crate) mod plans;
 mod shown;
 
-use piece::{PartId, Piece, Product};
+use piece::{PartId, Piece, Product, Step};
 use rayon::prelude::*;
 
 use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row, lessons::Lessons, mixes, set_aside::sound};
@@ -100,7 +100,29 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     let mut lessons = Lessons::learn(piece);
     let mixes = mixes::find(piece, &mut lessons);
     let with_mixes = mixes::with_mixes(piece, &mixes);
-    let field = Field::new(&with_mixes, &lessons, Rest::OnTrials, go_on)?;
+    let (field, chosen) = chosen(&with_mixes, &lessons, go_on)?;
+    let mut routes: Vec<Route> = chosen.par_iter().map(|chosen| shown_route(&field, chosen, &mixes)).collect();
+    naming::say_what_each_is_best_in(&mut routes);
+    if !go_on(1.0) {
+        return Err(Error::Cancelled);
+    }
+    Ok(Routes { routes, barred: field.barred, left_out: field.left_out })
+}
+
+/// The steps of each part with a reading, by place, of each route that is shown, in their order.
+///
+/// # Errors
+/// As [`routes`].
+pub(crate) fn shown_plans(piece: &Piece, lessons: &Lessons, go_on: GoOn<'_>) -> Result<Vec<Vec<Vec<Step>>>> {
+    let (field, chosen) = chosen(piece, lessons, go_on)?;
+    let steps =
+        |choices: &Vec<usize>| choices.iter().enumerate().map(|(at, one)| field.steps(at, *one).to_vec()).collect();
+    Ok(chosen.iter().map(|chosen| steps(&chosen.candidate.judged.choices)).collect())
+}
+
+/// The plans that are shown, on the field they were found on.
+fn chosen<'a>(piece: &'a Piece, lessons: &'a Lessons, go_on: GoOn<'_>) -> Result<(Field<'a>, Vec<Chosen>)> {
+    let field = Field::new(piece, lessons, Rest::OnTrials, go_on)?;
     field.work_out(go_on)?;
     let candidate = |choices: &Vec<usize>| {
         let judged = field.judge(choices);
@@ -110,13 +132,8 @@ pub fn routes(piece: &Piece, go_on: GoOn<'_>) -> Result<Routes> {
     if !go_on(0.9) {
         return Err(Error::Cancelled);
     }
-    let mut routes: Vec<Route> =
-        choose(candidates).par_iter().map(|chosen| shown_route(&field, chosen, &mixes)).collect();
-    naming::say_what_each_is_best_in(&mut routes);
-    if !go_on(1.0) {
-        return Err(Error::Cancelled);
-    }
-    Ok(Routes { routes, barred: field.barred, left_out: field.left_out })
+    let chosen = choose(candidates);
+    Ok((field, chosen))
 }
 
 fn shown_route(field: &Field<'_>, Chosen { candidate, beaten_by }: &Chosen, mixes: &[Product]) -> Route {

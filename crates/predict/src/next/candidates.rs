@@ -21,9 +21,9 @@ const MOST: usize = 20;
 /// Strengths of one product on one spot that are weighed.
 const STRENGTHS: usize = 3;
 
-/// The plans a trial could decide between: those expected to count for the fewest hours, the best one if a joint draw were
-/// the truth, for so many draws, and to leave natural.
-pub(super) fn plans(field: &Field<'_>) -> Vec<Choices> {
+/// The plans a trial could decide between: those shown as routes, those expected to count for the fewest hours, the best one
+/// if a joint draw were the truth, for so many draws, and to leave natural.
+pub(super) fn plans(field: &Field<'_>, shown: &[Choices]) -> Vec<Choices> {
     let mut judged: Vec<Judged> = field.plans().par_iter().map(|plan| field.judge(plan)).collect();
     judged.sort_by(Judged::order);
     let natural = vec![0; field.parts.len()];
@@ -31,7 +31,7 @@ pub(super) fn plans(field: &Field<'_>) -> Vec<Choices> {
         (0..BEST_IN).into_par_iter().map(|at| field.best_in(at * (COUNT / BEST_IN))).collect();
     let expected = judged.into_iter().map(|judged| judged.choices).take(EXPECTED);
     let mut plans: Vec<Choices> = Vec::new();
-    for plan in expected.chain(best.into_iter().flatten()).chain([natural]) {
+    for plan in shown.iter().cloned().chain(expected).chain(best.into_iter().flatten()).chain([natural]) {
         if !plans.contains(&plan) {
             plans.push(plan);
         }

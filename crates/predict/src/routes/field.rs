@@ -13,7 +13,10 @@ use nalgebra::Vector3;
 use piece::{Part, PartId, Piece, Step};
 use rayon::prelude::*;
 
-use super::pairs::{Pair, pairs};
+use super::{
+    pairs::{Pair, pairs},
+    plans::Choices,
+};
 use crate::{
     Barred, Error, EvidenceKind, GoOn, NotCompared, Result,
     anchor::Anchors,
@@ -139,6 +142,14 @@ impl<'a> Field<'a> {
     /// The schedule of the part at this place, by its choice.
     pub(crate) fn steps(&self, place: usize, choice: usize) -> &[Step] {
         &self.schedules[self.group_of[place]][choice]
+    }
+
+    /// The choices that give each part, by place, these steps; None where they are not among its schedules.
+    pub(crate) fn choices(&self, steps: &[Vec<Step>]) -> Option<Choices> {
+        let choice = |(place, steps): (usize, &Vec<Step>)| {
+            self.schedules[self.group_of[place]].iter().position(|one| one == steps)
+        };
+        steps.iter().enumerate().map(choice).collect()
     }
 
     /// What the schedule of this choice gives the part at this place.
