@@ -3,6 +3,7 @@
 use colour::Lab;
 use nalgebra::Matrix3;
 use piece::{Piece, Reading, State};
+use rayon::prelude::*;
 
 use crate::{
     draws::vector,
@@ -53,15 +54,13 @@ impl Carried {
 impl Coats {
     /// Learns from every moment at which a surface was read in two looks.
     pub(crate) fn learn(piece: &Piece, moments: &[Moment<'_>]) -> Self {
-        let mut shifts = Vec::new();
-        for from in Look::ALL {
-            for to in Look::ALL.into_iter().filter(|to| *to != from) {
-                let observations: Vec<Observation> =
-                    moments.iter().filter_map(|moment| observation(piece, moment, from, to)).collect();
-                shifts.push(shift(from, to, &observations));
-            }
-        }
-        Self { shifts }
+        let ways = Look::ALL.into_iter().flat_map(|from| Look::ALL.map(|to| (from, to)));
+        let ways: Vec<(Look, Look)> = ways.filter(|(from, to)| from != to).collect();
+        let learned = |(from, to): &(Look, Look)| {
+            let of_moment = |moment| observation(piece, moment, *from, *to);
+            shift(*from, *to, &moments.iter().filter_map(of_moment).collect::<Vec<_>>())
+        };
+        Self { shifts: ways.par_iter().with_max_len(1).map(learned).collect() }
     }
 
     /// Carries joint draws of a colour from one look to another, on a surface and wood by name: directly where such a pair
