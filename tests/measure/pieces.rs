@@ -208,6 +208,7 @@ impl Made {
             covariance: [[variance, 0.0, 0.0], [0.0, variance, 0.0], [0.0, 0.0, variance]],
             shared: Vec::new(),
             grain_sd: None,
+            patch_sd: None,
             state,
             light: String::new(),
             grain: Grain::Along,

@@ -78,6 +78,7 @@ impl Bench {
             covariance: diagonal(0.08),
             shared: vec![SharedError { factor: format!("photo:{photo}:fit"), loading: diagonal(0.28) }],
             grain_sd: None,
+            patch_sd: None,
             state,
             light: "daylight".into(),
             grain: Grain::Along,

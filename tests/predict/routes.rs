@@ -224,6 +224,29 @@ fn a_stain_hides_the_patchiness_of_an_uneven_part() {
     assert!(stained.after_de00 < natural.natural_de00, "{stained:?}");
 }
 
+/// What a photo says of a part from place to place comes before its grain.
+#[test]
+fn the_evenness_of_a_region_tells_how_patchy_a_part_is() {
+    let mut bureau = cherry_bureau();
+    for reading in &mut bureau.piece.readings {
+        if reading.of == Surface::Part(bureau.sides) {
+            let reading = std::sync::Arc::make_mut(reading);
+            (reading.grain_sd, reading.patch_sd) = (Some([3.0, 0.6, 1.0]), Some([2.0, -0.5, 0.3]));
+        }
+    }
+    let natural = |piece: &Piece| {
+        let ranking = predict::rank(piece, bureau.sides, &|_| true).unwrap();
+        ranking.rows.into_iter().find(|row| row.id.starts_with("leave-natural")).unwrap().patchiness
+    };
+    let patchy = natural(&bureau.piece).unwrap();
+    assert_eq!(patchy.known_from, predict::KnownFrom::Evenness);
+    assert!(patchy.words().ends_with("known from one photo"), "{}", patchy.words());
+    for reading in &mut bureau.piece.readings {
+        std::sync::Arc::make_mut(reading).patch_sd = Some([0.1, 0.0, 0.0]);
+    }
+    assert_eq!(natural(&bureau.piece), None);
+}
+
 #[test]
 fn same_piece_same_answer() {
     let chest = oak_chest();

@@ -18,6 +18,9 @@ pub struct Reading {
     pub shared: Vec<SharedError>,
     /// Standard deviation of the grain about the mean, per L*, a*, b*. None where not measured.
     pub grain_sd: Option<[f64; 3]>,
+    /// One standard deviation of the colour from place to place at the scale of the bench, beyond what the grain makes: along
+    /// the axis of the widest spread, towards light, per L*, a*, b*. None where not measured.
+    pub patch_sd: Option<[f64; 3]>,
     /// The state of the surface.
     pub state: State,
     /// The light, in the user's words.

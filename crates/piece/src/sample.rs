@@ -27,6 +27,7 @@ pub(crate) fn reading(of: Surface, state: State) -> Box<Reading> {
         covariance: COVARIANCE,
         shared: Vec::new(),
         grain_sd: None,
+        patch_sd: None,
         state,
         light: "daylight".into(),
         grain: Grain::Along,
@@ -142,7 +143,13 @@ pub(crate) fn edits() -> Vec<Edit> {
     edits.push(Edit::Product(ProductEdit::Add(Product { mix, coverage_m2_per_l: None, ..product("mix", WaterDye) })));
     let instrument = Source::Instrument { name: "spectrometer".into() };
     let read = [
-        Reading { source: from_photo, shared, grain_sd: Some([2.0, 0.5, 0.7]), ..*reading(on, State::BareDry) },
+        Reading {
+            source: from_photo,
+            shared,
+            grain_sd: Some([2.0, 0.5, 0.7]),
+            patch_sd: Some([1.2, -0.3, 0.4]),
+            ..*reading(on, State::BareDry)
+        },
         Reading { source: instrument, grain: Grain::Across, ..*reading(on, spirit_wet) },
         Reading { grain: Grain::NotNoted, taken: String::new(), ..*reading(on, State::ColourWet) },
         *reading(on, State::ColourDry),

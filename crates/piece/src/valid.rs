@@ -168,6 +168,9 @@ pub(crate) fn reading(piece: &Piece, reading: &Reading) -> Checked {
     for value in reading.grain_sd.iter().flatten() {
         within(&at, "the spread of the grain", *value, 0.0, 1000.0)?;
     }
+    for value in reading.patch_sd.iter().flatten() {
+        within(&at, "the spread from place to place", *value, -1000.0, 1000.0)?;
+    }
     if let State::SpiritWet { seconds, .. } = reading.state {
         within(&at, "the seconds since wetting", seconds, 0.0, 86_400.0)?;
     }

@@ -37,6 +37,7 @@ fn reading(piece: &mut Piece, of: Surface, state: State, lab: Lab) -> ReadingId 
         covariance: diagonal(0.1),
         shared: vec![piece::SharedError { factor: format!("photo:f{}:fit", id.0 / 8), loading: diagonal(0.3) }],
         grain_sd: None,
+        patch_sd: None,
         state,
         light: "daylight".into(),
         grain: Grain::Along,

@@ -29,6 +29,7 @@ fn read(piece: &mut Piece, of: Surface, state: State, [l, a, b]: [f64; 3]) -> Re
         covariance: diagonal(0.1),
         shared: vec![piece::SharedError { factor: format!("photo:f{}:fit", id.0 / 8), loading: diagonal(0.3) }],
         grain_sd: None,
+        patch_sd: None,
         state,
         light: String::new(),
         grain: Grain::Along,

@@ -55,7 +55,7 @@ pub use lessons::past_uses;
 pub use lessons::{Learned, OddTrial, Takes, learned, odd_trials};
 pub use mixes::with_mixes;
 pub use next::{Next, NextRow, next};
-pub use patchiness::Patchiness;
+pub use patchiness::{KnownFrom, Patchiness};
 pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
 pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};
 pub use set_aside::{SetAside, set_aside};

@@ -14,7 +14,7 @@ use crate::{
 
 /// Draws that a light and a dark spot are pushed through; what is asked is only how far apart they come out.
 const DRAWS: usize = 32;
-/// Readings of a part at as many places tell how uneven it is; with fewer its grain does.
+/// Readings of a part at as many places tell how uneven it is; with fewer the evenness of a region does, or its grain.
 const PLACES: usize = 3;
 /// Light and dark spots closer than this, ΔE2000, are even.
 const EVEN_DE00: f64 = 1.0;
@@ -28,8 +28,19 @@ pub struct Patchiness {
     pub natural_de00: f64,
     /// After the schedule.
     pub after_de00: f64,
-    /// Whether it is known from readings at several places, not from the grain alone.
-    pub from_places: bool,
+    /// What it is known from.
+    pub known_from: KnownFrom,
+}
+
+/// What the patchiness of a part is known from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum KnownFrom {
+    /// Readings at several places.
+    Places,
+    /// The evenness of a region of a photo.
+    Evenness,
+    /// The grain alone.
+    Grain,
 }
 
 impl Patchiness {
@@ -45,7 +56,11 @@ impl Patchiness {
         } else {
             "leaves its patchiness as it is".to_owned()
         };
-        let from = if self.from_places { "" } else { "; known from the grain alone" };
+        let from = match self.known_from {
+            KnownFrom::Places => "",
+            KnownFrom::Evenness => "; known from one photo",
+            KnownFrom::Grain => "; known from the grain alone",
+        };
         format!("{what}: {sizes}{from}")
     }
 }
@@ -55,11 +70,11 @@ impl Patchiness {
 pub(crate) struct Uneven {
     middle: Lab,
     spread: Vector3<f64>,
-    from_places: bool,
+    known_from: KnownFrom,
 }
 
 impl Uneven {
-    /// From readings at several places, else from the grain; None for a part of which neither is known.
+    /// From readings at several places, else from the evenness of a region, else from the grain; None for a part of which neither is known.
     pub(crate) fn of(piece: &Piece, part: &Part) -> Option<Self> {
         let moment = untouched(piece, Surface::Part(part.id));
         let readings = moment.in_look(Look::Dry);
@@ -68,10 +83,12 @@ impl Uneven {
         if readings.len() >= PLACES {
             let pool =
                 Pool::of(&readings.iter().map(|reading| (vector(reading.lab), own(reading))).collect::<Vec<_>>());
-            return Some(Self { middle, spread: longest(&pool.between), from_places: true });
+            return Some(Self { middle, spread: longest(&pool.between), known_from: KnownFrom::Places });
         }
-        let grain = readings.iter().find_map(|reading| reading.grain_sd)?;
-        Some(Self { middle, spread: Vector3::new(grain[0], grain[1], grain[2]), from_places: false })
+        let evenness = readings.iter().find_map(|reading| reading.patch_sd).map(|sd| (sd, KnownFrom::Evenness));
+        let grain = || readings.iter().find_map(|reading| reading.grain_sd).map(|sd| (sd, KnownFrom::Grain));
+        let (spread, known_from) = evenness.or_else(grain)?;
+        Some(Self { middle, spread: Vector3::from(spread), known_from })
     }
 
     /// What a schedule makes of it; None where the part is even.
@@ -85,7 +102,7 @@ impl Uneven {
         (natural_de00 >= EVEN_DE00).then(|| Patchiness {
             natural_de00,
             after_de00: apart(steps),
-            from_places: self.from_places,
+            known_from: self.known_from,
         })
     }
 }

@@ -235,6 +235,7 @@ pub fn reading_from(region: &RegionReading, of: Surface, wanted: &Wanted, at: &R
         covariance: region.own,
         shared: region.shared.iter().map(|s| SharedError { factor: factor(&s.factor), loading: s.loading }).collect(),
         grain_sd: Some(region.grain_sd),
+        patch_sd: region.evenness.as_ref().map(|evenness| evenness.patch_sd),
         state,
         light: photo.light.clone(),
         grain: Direction::NotNoted,

@@ -130,6 +130,7 @@ impl Maker {
             covariance: [[0.09, 0.0, 0.0], [0.0, 0.04, 0.0], [0.0, 0.0, 0.09]],
             shared: Vec::new(),
             grain_sd: Some([1.9, 0.4, 0.8]),
+            patch_sd: None,
             state,
             light: "daylight".into(),
             grain: Grain::Along,

@@ -27,6 +27,8 @@ pub(super) struct EvenBoard {
     scale: f64,
     dof: f64,
     places: f64,
+    /// Covariance of its places in Lab.
+    pub(super) covariance: Matrix3<f64>,
 }
 
 impl EvenBoard {
@@ -46,16 +48,17 @@ impl EvenBoard {
         // Lines differ across themselves alone: the root of the places of a square field.
         let places = places.sqrt();
 
-        let gc = metric * band * carried;
+        let covariance = band * carried;
+        let gc = metric * covariance;
         let (mean, variance) = (gc.trace(), 2.0 * (gc * gc).trace());
         if mean.is_nan() || mean <= 1e-12 {
-            return Self { scale: 0.0, dof: 1.0, places };
+            return Self { scale: 0.0, dof: 1.0, places, covariance };
         }
         let dof = 2.0 * mean * mean / variance;
         // Over n normal numbers the logarithm of the third quartile of their squares has variance 3.4/n, which is what the
         // grain lets expect, and that of the 90 % point 3.1/n, which is what the board shows (p(1 − p)/f²q², χ²₁).
         let sure = (normal_quantile(SURE) * (6.5 / (places * dof)).sqrt()).exp();
-        Self { scale: sure * variance / (2.0 * mean), dof, places }
+        Self { scale: sure * variance / (2.0 * mean), dof, places, covariance }
     }
 
     /// ΔE2000 that no place of an even board reaches, but for this chance.

@@ -7,6 +7,7 @@
 
 mod contour;
 mod even_board;
+mod patches;
 mod smooth;
 mod spots;
 
@@ -55,6 +56,9 @@ pub struct Evenness {
     pub spread_de00: f64,
     /// The same of an even board with this grain, at most (19 of 20 such boards).
     pub even_board_de00: f64,
+    /// One standard deviation of the colour from place to place beyond what an even board with this grain has, in L*, a*, b*
+    /// towards light, along the axis of the widest spread; zeros where there is no more.
+    pub patch_sd: [f64; 3],
     /// A place is a spot from here on: the tolerance, or what an even board would hardly reach, whichever is more.
     pub spot_from_de00: f64,
     /// The spots, worst first.
@@ -130,6 +134,7 @@ pub(crate) fn study(light: &Light, cut_off_px: f64, mm_per_px: Option<f64>, tole
         over_tolerance_share: over as f64 / count as f64,
         spread_de00: f64::from(quantile(&mut differs, SPREAD_SHARE)),
         even_board_de00: board.de00(SPREAD_SHARE),
+        patch_sd: patches::spread(&lab, &inside, &board.covariance),
         spot_from_de00,
         spots: spots::spots(&map, spot_from_de00 as f32, mm_per_px),
         map,

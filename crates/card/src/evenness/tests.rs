@@ -182,3 +182,24 @@ fn what_is_too_small_has_no_evenness() {
     assert!(!flat.is_uneven() && flat.over_tolerance_share == 0.0 && flat.spots.is_empty());
     assert!(flat.spread_de00 < 1e-2 && flat.even_board_de00 < 1e-2);
 }
+
+/// A wave of light and colour has the standard deviation of a sine, its height over √2, less what the low-pass takes, and
+/// points where it goes. Grain by itself makes next to none, however strong.
+///
+/// # Source
+/// The mean square of a sine; the Fourier transform of a Gaussian, as above.
+#[test]
+fn what_differs_from_place_to_place_is_told_in_size_and_direction() {
+    let wave = |x: f64| (TAU * x / 60.0).sin();
+    let waves = board([240.0, 120.0], |[x, _]| [WOOD[0] + 4.0 * wave(x), WOOD[1] - wave(x), WOOD[2] + 2.0 * wave(x)]);
+    let left = (-2.0 * PI * PI * smooth::sigma(10.0).powi(2) / 3600.0).exp();
+    let found = studied(&waves).patch_sd;
+    for (found, height) in found.into_iter().zip([4.0, -1.0, 2.0]) {
+        let expected = height * left / std::f64::consts::SQRT_2;
+        assert!((found - expected).abs() < 0.05 * 4.0, "{found} against {expected}");
+    }
+    let mut random = Random(11);
+    let grain = board([240.0, 120.0], |_| lighter(4.0 * random.normal()));
+    let found = studied(&grain).patch_sd;
+    assert!(found[0].abs() < 0.3, "{found:?}");
+}

@@ -230,6 +230,7 @@ impl Studio {
             covariance: covariance.map(|row| row.map(|value| (value * 1e4).round() / 1e4)),
             shared: shared.iter().map(shared_error).collect(),
             grain_sd: from_photo.then_some(self.wood.grain_sd),
+            patch_sd: None,
             state: state.clone(),
             light: if from_photo { "daylight".into() } else { "the instrument's own".into() },
             grain: if from_photo { Grain::Along } else { Grain::NotNoted },

@@ -116,6 +116,7 @@ fn numbers_out_of_range_are_refused() {
     check_refused(add_reading(|reading| reading.covariance[1][1] = -0.2), "not positive");
     check_refused(add_reading(|reading| reading.covariance = [[0.0; 3]; 3]), "no positive, finite variances");
     check_refused(add_reading(|reading| reading.grain_sd = Some([1.0, -1.0, 0.0])), "spread of the grain");
+    check_refused(add_reading(|reading| reading.patch_sd = Some([1.0, f64::NAN, 0.0])), "spread from place to place");
     check_refused(add_reading(|reading| reading.taken = "at noon".into()), "the time 'at noon'");
     let wet = State::SpiritWet { liquid: "meths".into(), seconds: -3.0 };
     check_refused(add_reading(|reading| reading.state = wet), "seconds since wetting");

@@ -163,6 +163,7 @@ impl Workbench {
             covariance: [[v, 0.0, 0.0], [0.0, v, 0.0], [0.0, 0.0, v]],
             shared: Vec::new(),
             grain_sd: None,
+            patch_sd: None,
             state,
             light: self.light.clone().unwrap_or_else(|| "daylight".into()),
             grain: Grain::NotNoted,

@@ -17,6 +17,8 @@ pub struct EvennessRecord {
     pub spread_de00: f64,
     /// The same of an even board with this grain, at most.
     pub even_board_de00: f64,
+    /// One standard deviation from place to place beyond the grain, L*, a*, b* towards light.
+    pub patch_sd: [f64; 3],
     /// From here on a place is a spot.
     pub spot_from_de00: f64,
     /// Whether it is less even than tolerance and grain allow.
@@ -55,6 +57,7 @@ impl EvennessRecord {
             over_tolerance_share: evenness.over_tolerance_share,
             spread_de00: evenness.spread_de00,
             even_board_de00: evenness.even_board_de00,
+            patch_sd: evenness.patch_sd,
             spot_from_de00: evenness.spot_from_de00,
             uneven: evenness.is_uneven(),
             spots: evenness.spots.iter().map(SpotRecord::new).collect(),

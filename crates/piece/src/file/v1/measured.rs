@@ -19,6 +19,8 @@ pub(super) struct ReadingRecord {
     shared_errors: Vec<SharedRecord>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     grain_sd_lab: Option<Three>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    patch_sd_lab: Option<Three>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     light: String,
     #[serde(default = "super::words::not_noted")]
@@ -73,6 +75,7 @@ impl From<ReadingRecord> for Reading {
             covariance: record.covariance_lab2.0,
             shared: record.shared_errors.into_iter().map(shared).collect(),
             grain_sd: record.grain_sd_lab.map(|spread| spread.0),
+            patch_sd: record.patch_sd_lab.map(|spread| spread.0),
             state: record.state.into(),
             light: record.light,
             grain: record.grain.into(),
@@ -95,6 +98,7 @@ impl From<&Reading> for ReadingRecord {
             covariance_lab2: Matrix(reading.covariance),
             shared_errors: reading.shared.iter().map(shared).collect(),
             grain_sd_lab: reading.grain_sd.map(Three),
+            patch_sd_lab: reading.patch_sd.map(Three),
             light: reading.light.clone(),
             grain: reading.grain.into(),
             taken: reading.taken.clone(),
