@@ -20,6 +20,8 @@ pub enum Kind {
     Heic,
     /// JPEG XL (ISO/IEC 18181).
     JpegXl,
+    /// Camera raw, or DNG.
+    Raw,
 }
 
 impl Kind {
@@ -33,6 +35,7 @@ impl Kind {
             Self::Bmp => "BMP",
             Self::Heic => "HEIC",
             Self::JpegXl => "JPEG XL",
+            Self::Raw => "camera raw file",
         }
     }
 }
@@ -46,7 +49,7 @@ pub(super) fn kind_of(bytes: &[u8]) -> Result<Kind> {
         [] => Err(Error::Empty),
         [0xFF, 0xD8, 0xFF, ..] => Ok(Kind::Jpeg),
         [0x89, b'P', b'N', b'G', ..] => Ok(Kind::Png),
-        [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] if is_raw_in_tiff(bytes) => Err(raw()),
+        [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] if is_raw_in_tiff(bytes) => Ok(Kind::Raw),
         [b'I', b'I', 42 | 43, 0, ..] | [b'M', b'M', 0, 42 | 43, ..] => Ok(Kind::Tiff),
         [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => Ok(Kind::WebP),
         [b'B', b'M', ..] if bytes.len() >= 26 && le32(bytes, 14).is_some_and(|n| (12..=256).contains(&n)) => {
@@ -54,8 +57,15 @@ pub(super) fn kind_of(bytes: &[u8]) -> Result<Kind> {
         }
         [0xFF, 0x0A, ..] | [0, 0, 0, 12, b'J', b'X', b'L', ..] => Ok(Kind::JpegXl),
         [_, _, _, _, b'f', b't', b'y', b'p', ..] => media(bytes),
+        _ if is_raw_of_its_own(bytes) => Ok(Kind::Raw),
         _ => Err(other(bytes)),
     }
+}
+
+/// Whether it is a raw file of a form of its own, by its first words.
+fn is_raw_of_its_own(bytes: &[u8]) -> bool {
+    matches!(bytes, [b'I', b'I', b'R' | b'U', ..] | [b'M', b'M', b'O', b'R', ..])
+        || bytes.get(8..15) == Some(b"CCD-RAW")
 }
 
 /// What an ISO base media file holds, by the brands that its first box names.
@@ -73,16 +83,12 @@ fn media(bytes: &[u8]) -> Result<Kind> {
         return Err(unsupported("an AVIF picture", "save it as a full-size JPEG or as PNG"));
     }
     if has(&[b"crx "]) {
-        return Err(raw());
+        return Ok(Kind::Raw);
     }
     if has(&[b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1"]) {
         return Ok(Kind::Heic);
     }
     Err(Error::NotAPhoto { found: "a film or another media file".into() })
-}
-
-fn raw() -> Error {
-    unsupported("a camera raw file", "save the photo as a 16-bit TIFF or a full-size JPEG")
 }
 
 /// Whether a file in the form of a TIFF is a camera's raw file or a DNG: its first directory states a DNG version, holds
@@ -129,12 +135,6 @@ fn is_raw_in_tiff(bytes: &[u8]) -> bool {
 fn other(bytes: &[u8]) -> Error {
     if bytes.starts_with(b"GIF8") {
         return unsupported("a GIF picture", "256 colours are too few; use the photo as the camera saved it");
-    }
-    // Raw files that keep to no common form: by the rest of their first words.
-    if matches!(bytes, [b'I', b'I', b'R' | b'U', ..] | [b'M', b'M', b'O', b'R', ..])
-        || bytes.get(8..15) == Some(b"CCD-RAW")
-    {
-        return raw();
     }
     let found = match bytes {
         [b'%', b'P', b'D', b'F', ..] => "a PDF document",

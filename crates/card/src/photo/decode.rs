@@ -11,7 +11,7 @@ use super::container::{Kind, check_complete, kind_of};
 use super::orientation::upright;
 use super::profile::{self, Way};
 use super::stored::{Named, Stored, colour_pixels, unsupported};
-use super::{Photo, Pixels, heic, jpeg, jxl, taken};
+use super::{Photo, Pixels, heic, jpeg, jxl, raw, taken};
 use crate::{Error, Result};
 
 /// How large a photo may be. Checked against the file's header before memory is taken for the pixels.
@@ -46,7 +46,7 @@ impl Limits {
     }
 }
 
-/// Decodes a photo by its content, whatever its name: JPEG, PNG, TIFF, WebP or BMP, HEIC and JPEG XL where they are
+/// Decodes a photo by its content, whatever its name: JPEG, PNG, TIFF, WebP or BMP, HEIC, JPEG XL and camera raw where they are
 /// built in, 8 or 16 bit, in colour.
 ///
 /// It is turned upright and the embedded profile is followed; without one, sRGB is assumed and [`Photo::profile`] says
@@ -62,6 +62,7 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
         Kind::Jpeg => jpeg::stored(bytes, limits),
         Kind::Heic => heic::stored(bytes, limits),
         Kind::JpegXl => jxl::stored(bytes, limits),
+        Kind::Raw => raw::stored(bytes, limits),
         Kind::Png => general(kind, PngDecoder::new(Cursor::new(bytes)), limits),
         Kind::Tiff => general(kind, TiffDecoder::new(Cursor::new(bytes)), limits),
         Kind::WebP => general(kind, WebPDecoder::new(Cursor::new(bytes)), limits),

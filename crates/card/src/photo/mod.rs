@@ -12,6 +12,7 @@ mod jpeg;
 mod jxl;
 mod orientation;
 mod profile;
+mod raw;
 mod reduce;
 mod stored;
 mod tables;

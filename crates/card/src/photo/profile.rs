@@ -70,11 +70,23 @@ fn of_name(named: Named, codes: usize) -> (Profile, Decoding) {
         Named::Srgb => return srgb(ProfileOrigin::Embedded, codes),
         #[cfg(feature = "heic")]
         Named::DisplayP3 => ("Display P3", ProfileOrigin::Embedded, ColorProfile::new_display_p3()),
+        #[cfg(feature = "raw")]
+        Named::Camera(to_srgb) => return of_camera(&to_srgb, codes),
     };
     match matrix_shaper(&profile, codes) {
         Some(decoding) => (Profile { name: name.into(), origin }, decoding),
         None => srgb(ProfileOrigin::Assumed, codes),
     }
+}
+
+/// Codes that are light itself, in a camera's colours.
+#[cfg(feature = "raw")]
+fn of_camera(to_srgb: &Matrix3<f64>, codes: usize) -> (Profile, Decoding) {
+    let top = (codes - 1) as f32;
+    let curve: Vec<f32> = (0..codes).map(|code| code as f32 / top).collect();
+    let to_working = Some(to_srgb.map(|value| value as f32));
+    let decoding = Decoding { curves: [curve.clone(), curve.clone(), curve], to_working };
+    (Profile { name: "the camera's own".into(), origin: ProfileOrigin::Embedded }, decoding)
 }
 
 fn srgb(origin: ProfileOrigin, codes: usize) -> (Profile, Decoding) {

@@ -24,7 +24,7 @@ pub(super) struct Stored {
 }
 
 /// Colours that a file names in place of a profile.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Named {
     /// It names none.
     Nothing,
@@ -36,6 +36,9 @@ pub(super) enum Named {
     /// Display P3: the primaries of SMPTE EG 432-1, white D65, the sRGB curve.
     #[cfg(feature = "heic")]
     DisplayP3,
+    /// The camera's own colours, linear, and the matrix that takes them to linear sRGB.
+    #[cfg(feature = "raw")]
+    Camera(nalgebra::Matrix3<f64>),
 }
 
 /// The colour channels of a decoded picture, without transparency and without a second copy.
