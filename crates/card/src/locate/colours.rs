@@ -10,7 +10,7 @@ use crate::layout::Card;
 const TONES: [f64; 3] = [0.45, 0.30, 0.75];
 
 /// Encoded value from which a channel counts as clipped.
-const CLIPPED: f64 = 0.975;
+pub(crate) const CLIPPED: f64 = 0.975;
 
 /// Rounds in which clipped values are raised to what the fit expects of them.
 const ROUNDS: usize = 3;
@@ -89,6 +89,19 @@ impl Reference {
     /// Number of patches.
     pub(crate) fn len(&self) -> usize {
         self.rows * self.columns
+    }
+
+    /// The lightest patch.
+    pub(crate) fn lightest(&self) -> usize {
+        let light = |k: &usize| self.tones[0][*k][1];
+        (0..self.len()).max_by(|a, b| light(a).total_cmp(&light(b))).unwrap_or(0)
+    }
+
+    /// Whether two patches touch, if only at a corner.
+    pub(crate) fn are_beside(&self, a: usize, b: usize) -> bool {
+        let place = |k: usize| (k / self.columns, k % self.columns);
+        let ((row_a, column_a), (row_b, column_b)) = (place(a), place(b));
+        row_a.abs_diff(row_b) <= 1 && column_a.abs_diff(column_b) <= 1
     }
 
     /// Whether the card has colour beside greys.

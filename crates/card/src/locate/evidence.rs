@@ -4,10 +4,12 @@
 //! Each allowance makes agreement by chance easier, so each is only tried where the one before did not do, states what
 //! it took (`spared`, `shaded`), and must then reach a stricter bound ([`super::verdict`]). A patch may be spared only
 //! where the picture itself shows that something lies on it: a patch seen whole, of one colour and with its edges, whose
-//! colour is not the card's speaks against the card.
+//! colour is not the card's speaks against the card, unless a lamp's light was added to it ([`super::glare`]).
 
 use super::cell::Cell;
-use super::colours::{Agreement, Fit, Reference};
+use super::colours::{Agreement, Reference};
+use super::exchange::{self, Exchange};
+use super::glare;
 
 /// Colours of a laid card, held against its own.
 #[derive(Debug, Clone)]
@@ -21,8 +23,8 @@ pub(crate) struct Evidence {
     pub spared: Vec<bool>,
     /// Light in the shade as a share of that beside it, encoded, where part of the card was taken to be in shade.
     pub shade: Option<f64>,
-    /// How much better two patches, rows or columns would agree in each other's place, at most, over the variance of all.
-    pub exchange: f64,
+    /// What two patches, rows or columns would do in each other's place.
+    pub exchange: Exchange,
     /// Patches whose four edges were seen, of those not spared.
     pub edged: usize,
 }
@@ -75,41 +77,18 @@ fn weighed(
         in_sight: measured.iter().flatten().count(),
         spared: measured.iter().zip(kept).map(|(all, kept)| all.is_some() && kept.is_none()).collect(),
         shade,
-        exchange: exchange(reference, measured, kept, &fit),
+        exchange: exchange::best(reference, measured, kept, &fit),
         edged: kept.iter().zip(edged).filter(|(cell, edged)| cell.is_some() && **edged).count(),
     }
 }
 
-/// How much the squared distance to what is expected would fall if two patches, two rows or two columns changed places, at
-/// most, over the variance: large on a card whose patches are the same in another order. Patches of one colour each are
-/// tried, and spared ones: what covers two patches does not look like each of them in the other's place.
-fn exchange(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> f64 {
-    let even = |k: usize| measured[k].filter(|cell| cell.even || kept[k].is_none());
-    let gain = |i: usize, j: usize| -> Option<f64> {
-        let (a, b) = (even(i)?, even(j)?);
-        Some((0..3).map(|c| 2.0 * (a.rgb[c] - b.rgb[c]) * (fit.expected[j][c] - fit.expected[i][c])).sum())
-    };
-    let patches = pairs(measured.len()).filter_map(|(i, j)| gain(i, j));
-    let (rows, columns) = (reference.rows, reference.columns);
-    let lines = |count: usize, length: usize, at: fn(usize, usize, usize) -> usize| {
-        let line = move |(i, j)| (0..length).filter_map(|k| gain(at(i, k, columns), at(j, k, columns))).sum::<f64>();
-        pairs(count).map(line)
-    };
-    let of_rows = lines(rows, columns, |row, column, columns| row * columns + column);
-    let of_columns = lines(columns, rows, |column, row, columns| row * columns + column);
-    patches.chain(of_rows).chain(of_columns).fold(0.0, f64::max) / fit.total.max(1e-9)
-}
-
-fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {
-    (0..count).flat_map(|i| (0..i).map(move |j| (i, j)))
-}
-
-/// Leaves out, worst first, patches far from the fit to the others.
+/// Leaves out, worst first, patches far from the fit to the others on which something lies: a cover, or a lamp's reflection.
 fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Vec<Option<Cell>> {
     let mut kept = measured.to_vec();
     let most = (MOST_SPARED * measured.iter().flatten().count() as f64) as usize;
     // where no edges are seen, for blur, a patch without them is not for that covered
     let sharp = edged.iter().filter(|edged| **edged).count() * 2 > measured.iter().flatten().count();
+    let mut in_glare: Vec<usize> = Vec::new();
     for _ in 0..most {
         let fit = reference.fit(&kept);
         let off = |k: usize, cell: &Cell| (0..3).map(|c| (cell.rgb[c] - fit.expected[k][c]).powi(2)).sum::<f64>();
@@ -117,14 +96,24 @@ fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Ve
             kept.iter().enumerate().filter_map(|(k, cell)| Some(off(k, cell.as_ref()?))).collect();
         residuals.sort_by(f64::total_cmp);
         let Some(&median) = residuals.get(residuals.len() / 2) else { break };
-        let doubtful = |k: usize, cell: &Cell| (sharp && !edged[k]) || !cell.even;
+        let white = fit.expected[reference.lightest()];
+        let beside = |k: usize| in_glare.is_empty() || in_glare.iter().any(|&other| reference.are_beside(k, other));
+        let glared = |k: usize, cell: &Cell| beside(k) && glare::adds(cell, &fit.expected[k], &white);
+        let covered = |k: usize, cell: &Cell| (sharp && !edged[k]) || !cell.even;
         let worst = kept
             .iter()
             .enumerate()
-            .filter_map(|(k, cell)| cell.filter(|cell| doubtful(k, cell)).map(|cell| (off(k, &cell), k)))
+            .filter_map(|(k, cell)| {
+                cell.filter(|cell| covered(k, cell) || glared(k, cell)).map(|cell| (off(k, &cell), k))
+            })
             .max_by(|a, b| a.0.total_cmp(&b.0));
         match worst {
-            Some((off, k)) if off > FAR_OFF * median.max(1e-5) => kept[k] = None,
+            Some((off, k)) if off > FAR_OFF * median.max(1e-5) => {
+                if measured[k].is_some_and(|cell| !covered(k, &cell)) {
+                    in_glare.push(k);
+                }
+                kept[k] = None;
+            }
             _ => break,
         }
     }

@@ -6,7 +6,9 @@
 mod cell;
 mod colours;
 mod evidence;
+mod exchange;
 mod flat;
+mod glare;
 mod homography;
 mod lattice;
 mod placement;
@@ -190,6 +192,10 @@ fn refined(
         return Err(refusal::cut_off(index, &plain));
     }
     let unclear = refusal::unclear(index, &lay, &plain);
+    // No shade and nothing that lies on it makes a card of one whose patches stand in another order.
+    if plain.exchange.mends {
+        return Err(unclear);
+    }
     let holds = |evidence: Evidence| verdict::holds(&lay, &evidence).then_some(evidence);
     let evidence = holds(plain)
         .or_else(|| holds(evidence::sparing(reference, &measured, &grid.edged)))

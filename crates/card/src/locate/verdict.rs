@@ -66,7 +66,7 @@ pub(crate) fn holds(lay: &Lay, evidence: &Evidence) -> bool {
         return false;
     }
     // the card's patches in another order
-    if evidence.exchange > EXCHANGE.max(EXCHANGE_OF_LEFT * (1.0 - whole)) {
+    if evidence.exchange.gain > EXCHANGE.max(EXCHANGE_OF_LEFT * (1.0 - whole)) {
         return false;
     }
     let added = if evidence.shade.is_some() { SHADE_ADDS } else { 0.0 } + SPARED_ADD * 10.0 * spared / n;

@@ -1,7 +1,7 @@
 //! What charts are lost or misread by: each case alone, over poses and lights of its own, with the misses told.
 //!
-//! Shares that must be found are this product's own promise, no source. A chart under a finger or a mirrored lamp is missed
-//! rather than one with patches in another order taken for it: what tells the two apart asks for the patches in between.
+//! Shares that must be found are this product's own promise, no source. A chart under a mirrored lamp is missed rather than
+//! one with patches in another order taken for it.
 
 use super::*;
 
@@ -76,7 +76,7 @@ fn with_part_of_it_in_shade() {
 
 #[test]
 fn with_a_finger_on_it() {
-    all_found("a finger over one to five patches", 1100..1124, 2, |dice, scene| {
+    all_found("a finger over one to five patches", 1100..1124, 0, |dice, scene| {
         let truth = posed(dice, &scene, 20.0, false);
         // from outside the card to a patch of its edge rows, as fingers hold it
         let column = dice.within(0.0, 5.0);
@@ -94,18 +94,27 @@ fn with_a_finger_on_it() {
     });
 }
 
+/// What a lamp looks like in a card: a soft spot, a disc with an edge, a tube.
+const LAMPS: [fn([f64; 2]) -> f64; 3] = [
+    |[x, y]| (-x * x - y * y).exp(),
+    |[x, y]| ((1.1 - x.hypot(y)) / 0.2).clamp(0.0, 1.0),
+    |[x, y]| (-(y / 0.5).powi(2)).exp() * ((2.0 - x.abs()) / 0.3).clamp(0.0, 1.0),
+];
+
 #[test]
 fn with_a_lamp_mirrored_in_it() {
-    all_found("glare over a few patches", 1200..1224, 8, |dice, scene| {
-        let truth = posed(dice, &scene, 20.0, false);
-        let [x, y] = place(&truth.map, dice.within(0.0, 5.0), dice.within(0.0, 3.0));
-        let (radius, strength) = (dice.within(0.6, 1.1) * truth.pitch_px, dice.within(0.3, 1.0));
-        let lamp = |at: [f64; 2], light: [f64; 3]| {
-            let far = (at[0] - x).hypot(at[1] - y) / radius;
-            light.map(|v| v + strength * (-far * far).exp())
-        };
-        (scene.drawn_with(640, 480, &truth.map, dice, &lamp), truth)
-    });
+    for (lamp, seeds) in LAMPS.into_iter().zip([1200..1224, 1230..1254, 1260..1284]) {
+        all_found("glare over a few patches", seeds, 2, |dice, scene| {
+            let truth = posed(dice, &scene, 20.0, false);
+            let [x, y] = place(&truth.map, dice.within(0.0, 5.0), dice.within(0.0, 3.0));
+            let (radius, strength) = (dice.within(0.6, 1.1) * truth.pitch_px, dice.within(0.3, 1.0));
+            let glare = |at: [f64; 2], light: [f64; 3]| {
+                let added = strength * lamp([(at[0] - x) / radius, (at[1] - y) / radius]);
+                light.map(|v| v + added)
+            };
+            (scene.drawn_with(640, 480, &truth.map, dice, &glare), truth)
+        });
+    }
 }
 
 #[test]

@@ -1,0 +1,122 @@
+//! Whether the patches of what looks like the card stand in another order.
+
+use super::cell::Cell;
+use super::colours::{Fit, Reference};
+
+/// What the best exchange of two patches, two rows or two columns would do.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Exchange {
+    /// How much better the colours would agree, over the variance of all: large on a card whose patches are the same in
+    /// another order.
+    pub gain: f64,
+    /// Whether an exchange, of two patches or among three, leaves next to nothing unexplained: then the card has them so.
+    pub mends: bool,
+}
+
+/// Gain from which two patches that might have changed places are looked at again.
+const WORTH_A_FIT: f64 = 0.01;
+
+/// Squared distance to a patch's own place over that to the other's, below which it is where it should be.
+const NEARER: f64 = 0.15;
+
+/// Shares of what is left unexplained that an exchange which did happen may leave: at most, and where it is plain.
+const LEFT: f64 = 0.4;
+const LEFT_WHERE_PLAIN: f64 = 0.1;
+
+/// Three patches are turned round among the so many that fit worst, where so much, at least and at most, is unexplained: more
+/// is no card in any case.
+const WORST: usize = 6;
+const LEAST_LEFT: f64 = 0.01;
+const MOST_LEFT: f64 = 0.4;
+
+/// The best exchange; `kept` are the patches that were fitted, spared ones left out.
+///
+/// Patches of one colour each are tried, and spared ones: what covers two patches does not look like each of them in the
+/// other's place. Of two that changed places neither is, by a fit to the others, where it should be; where one is, and
+/// their exchange does not mend much, something lies on the other.
+pub(crate) fn best(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> Exchange {
+    let total = fit.total.max(1e-9);
+    let even = |k: usize| measured[k].filter(|cell| cell.even || kept[k].is_none());
+    let gain = |i: usize, j: usize| -> Option<f64> {
+        let (a, b) = (even(i)?, even(j)?);
+        let sum = |c: usize| 2.0 * (a.rgb[c] - b.rgb[c]) * (fit.expected[j][c] - fit.expected[i][c]);
+        Some((0..3).map(sum).sum::<f64>() / total)
+    };
+    let (rows, columns) = (reference.rows, reference.columns);
+    let lines = |count: usize, length: usize, at: fn(usize, usize, usize) -> usize| {
+        let line = move |(i, j)| (0..length).filter_map(|k| gain(at(i, k, columns), at(j, k, columns))).sum::<f64>();
+        pairs(count).map(line)
+    };
+    let of_rows = lines(rows, columns, |row, column, columns| row * columns + column);
+    let of_columns = lines(columns, rows, |column, row, columns| row * columns + column);
+    let mut best = Exchange { gain: of_rows.chain(of_columns).fold(0.0, f64::max), mends: false };
+    for (i, j) in pairs(measured.len()) {
+        let Some(gain) = gain(i, j).filter(|gain| *gain > 0.0) else { continue };
+        if gain < WORTH_A_FIT {
+            best.gain = best.gain.max(gain);
+            continue;
+        }
+        let left = left_over(reference, measured, kept, (i, j));
+        best.mends |= left < LEFT_WHERE_PLAIN;
+        if gain > best.gain && (left < LEFT || !in_its_place(reference, measured, kept, (i, j))) {
+            best.gain = gain;
+        }
+    }
+    best.mends = best.mends || three_turned_round(reference, measured, kept, fit);
+    best
+}
+
+/// Whether three of the patches that fit worst, turned round among their places, leave next to nothing unexplained.
+fn three_turned_round(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> bool {
+    let left = 1.0 - fit.agreement.whole;
+    if left > MOST_LEFT || left < LEAST_LEFT {
+        return false;
+    }
+    let off = |k: &usize| {
+        let far = |cell: Cell| (0..3).map(|c| (cell.rgb[c] - fit.expected[*k][c]).powi(2)).sum::<f64>();
+        kept[*k].map_or(0.0, far)
+    };
+    let mut worst: Vec<usize> = (0..kept.len()).filter(|k| kept[*k].is_some()).collect();
+    worst.sort_by(|a, b| off(b).total_cmp(&off(a)));
+    worst.truncate(WORST);
+    let turned = |places: [usize; 3], by: usize| {
+        let mut cells = kept.to_vec();
+        (0..3).for_each(|at| cells[places[at]] = measured[places[(at + by) % 3]]);
+        1.0 - reference.fit(&cells).agreement.whole < LEFT_WHERE_PLAIN * left
+    };
+    let three = (0..worst.len()).flat_map(|i| (0..i).flat_map(move |j| (0..j).map(move |k| [i, j, k])));
+    three.map(|at| at.map(|at| worst[at])).any(|places| turned(places, 1) || turned(places, 2))
+}
+
+fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {
+    (0..count).flat_map(|i| (0..i).map(move |j| (i, j)))
+}
+
+/// What an exchange would leave unexplained, as a share of what is so without it.
+fn left_over(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], (i, j): (usize, usize)) -> f64 {
+    let left = |at_i: usize, at_j: usize| {
+        let mut cells = kept.to_vec();
+        (cells[i], cells[j]) = (measured[at_i], measured[at_j]);
+        1.0 - reference.fit(&cells).agreement.whole
+    };
+    left(j, i) / left(i, j).max(1e-9)
+}
+
+/// Whether one of two patches is by far nearer to what is expected of it, by a fit without both, than to what is expected
+/// of the other.
+fn in_its_place(
+    reference: &Reference,
+    measured: &[Option<Cell>],
+    kept: &[Option<Cell>],
+    (i, j): (usize, usize),
+) -> bool {
+    let mut others = kept.to_vec();
+    (others[i], others[j]) = (None, None);
+    let expected = reference.fit(&others).expected;
+    let off = |k: usize, place: usize| {
+        let far = |cell: Cell| (0..3).map(|c| (cell.rgb[c] - expected[place][c]).powi(2)).sum::<f64>();
+        measured[k].map_or(f64::INFINITY, far)
+    };
+    let stays = |k: usize, other: usize| off(k, k) < NEARER * off(k, other);
+    stays(i, j) || stays(j, i)
+}
