@@ -4,6 +4,9 @@
 mod beside;
 mod parts;
 mod photos;
+mod problems;
+mod small;
+mod status;
 mod support;
 
 use egui::{Key, Modifiers, accesskit::Role};
