@@ -218,8 +218,15 @@ impl Wanted {
     }
 }
 
-/// A region's colour as a reading of the piece; its id is given when it is added.
-pub fn reading_from(region: &RegionReading, of: Surface, wanted: &Wanted, at: &Region, state: State) -> Reading {
+/// A region's colour as a reading of the piece, taken when the photo was; its id is given when it is added.
+pub fn reading_from(
+    region: &RegionReading,
+    of: Surface,
+    wanted: &Wanted,
+    at: &Region,
+    state: State,
+    taken: String,
+) -> Reading {
     let photo = &wanted.photo;
     let factor = |factor: &Factor| match factor {
         Factor::Card(id) => format!("card:{id}"),
@@ -239,7 +246,7 @@ pub fn reading_from(region: &RegionReading, of: Surface, wanted: &Wanted, at: &R
         state,
         light: photo.light.clone(),
         grain: Direction::NotNoted,
-        taken: now(),
+        taken,
         source: Source::Photo { photo: photo.id, region: at.clone(), method: wanted.made.method() },
     }
 }
@@ -251,6 +258,11 @@ pub fn regions_of(piece: &piece::Piece, photo: PhotoId) -> Vec<(ReadingId, Regio
         _ => None,
     };
     piece.readings.iter().filter_map(region).collect()
+}
+
+/// When a photo was taken, by its own data; none where it is not noted or no day there is.
+pub fn taken(read: &PhotoReading) -> Option<String> {
+    read.taken.clone().filter(|taken| taken.parse::<jiff::civil::DateTime>().is_ok())
 }
 
 /// Now, as it stands on the bench's clock: RFC 3339.
