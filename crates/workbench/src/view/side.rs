@@ -89,7 +89,7 @@ pub struct Group {
 pub struct Row {
     /// The parts.
     pub pair: (PartId, PartId),
-    /// `four – two`.
+    /// `front four – front two`.
     pub name: String,
     /// ΔE2000.
     pub de00: Amount,
@@ -275,12 +275,12 @@ fn bar(name: &'static str, i: Interval, ends: [&'static str; 2]) -> Bar {
 fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -> Vec<Group> {
     let row = |r: &&PairRow| Row {
         pair: (r.a, r.b),
-        name: pair_name(piece, r),
+        name: format!("{} – {}", part_name(piece, r.a), part_name(piece, r.b)),
         de00: Amount::de00(r.de00),
         chosen: on_show == Some((r.a, r.b)),
     };
     let mut groups = Vec::new();
-    for (head, meets) in [("Those that meet", true), ("Those that do not", false)] {
+    for (head, meets) in [("Parts that meet", true), ("Parts that do not meet", false)] {
         let mut some: Vec<&PairRow> = rows.iter().filter(|r| r.meeting.is_some() == meets).copied().collect();
         some.sort_by(|a, b| b.de00.mean.total_cmp(&a.de00.mean));
         let over = some.iter().filter(|r| r.de00.mean > r.tolerance_de00).count();
@@ -292,10 +292,4 @@ fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -
         groups.push(Group { head: head.into(), rows: some.iter().map(row).collect(), words });
     }
     groups
-}
-
-/// `four – two` for `front four` and `front two`.
-fn pair_name(piece: &Piece, row: &PairRow) -> String {
-    let short = |id| words::short_name(piece, &part_name(piece, id));
-    format!("{} – {}", short(row.a), short(row.b))
 }
