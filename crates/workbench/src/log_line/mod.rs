@@ -106,6 +106,9 @@ fn typed(words: &[&str]) -> Result<Option<(Typed, usize)>, String> {
     };
     match words.get(1).and_then(|word| lab_typed(word)) {
         Some(lab) => Ok(Some((Typed { state, lab }, 2))),
-        None => Err(format!("After ‘{}’ stands a colour as L*/a*/b*, for instance: {} 57/7.5/27.", words[0], words[0])),
+        None => Err(format!(
+            "After ‘{state}’ stands a colour as L*/a*/b*, L* from 0 to 100, a* and b* between −130 and 130, as in {state} 57/7.5/27.",
+            state = words[0]
+        )),
     }
 }

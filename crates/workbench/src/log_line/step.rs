@@ -2,19 +2,21 @@
 
 use piece::{Bleach, Kind, Piece, Product, Step};
 
+use crate::words::either;
+
 use super::{
-    amount::{grams, reduced, times, wiped},
+    amount::{BLEACHINGS, COATS, PASSES, grams, grit, reduced, times, wiped},
     place::starts_with,
 };
 
 /// The step at the start of some words, and how many of them it takes.
 pub(super) fn step(words: &[&str], piece: &Piece) -> Result<(Step, usize), String> {
-    if let Some((product, used)) = product(words, piece) {
+    if let Some((product, used)) = product(words, piece)? {
         return coloured(product, &words[used..]).map(|(step, more)| (step, used + more));
     }
     let after = |n: usize| words.get(n..).unwrap_or_default();
     let bleach = |kind, n: usize| {
-        let (times, used) = times(after(n));
+        let (times, used) = times(after(n), words[0], BLEACHINGS)?;
         Ok((Step::Bleach { kind, times }, n + used))
     };
     // `two-part bleach` and `two-part` are the same; so are the others with their common second word.
@@ -31,16 +33,10 @@ pub(super) fn step(words: &[&str], piece: &Piece) -> Result<(Step, usize), Strin
         "washcoat" => Ok((Step::Washcoat, 1)),
         "fill" | "filler" => Ok((Step::Fill { product: None }, 1)),
         "seal" | "sealer" => Ok((Step::Seal, 1)),
-        "sand" => sand(after(1)).map(|(grit, used)| (Step::Sand { grit }, 1 + used)),
+        "sand" => grit(after(1)).map(|(grit, used)| (Step::Sand { grit }, 1 + used)),
         "topcoat" | "topcoated" => Ok((topcoat(piece, None), 1)),
         _ => named_topcoat(words, piece).ok_or_else(|| unknown(words[0], piece)),
     }
-}
-
-fn sand(words: &[&str]) -> Result<(u32, usize), String> {
-    let grit = words.first().and_then(|word| word.trim_start_matches(['p', 'g']).parse().ok());
-    let grit = grit.ok_or("Sand to which grit? For instance: sand 180.")?;
-    Ok((grit, if words.get(1) == Some(&"grit") { 2 } else { 1 }))
 }
 
 /// The topcoat the piece gets; or one named here.
@@ -61,56 +57,77 @@ fn named_topcoat(words: &[&str], piece: &Piece) -> Option<(Step, usize)> {
     (words.get(1) == Some(&"topcoat")).then(|| (topcoat(piece, Some((words[0], ""))), 2))
 }
 
-/// A product by its whole name, or by its first word where only one can, or else only one mix, has it.
-fn product<'p>(words: &[&str], piece: &'p Piece) -> Option<(&'p Product, usize)> {
+/// A product by its whole name, or by its first word where only one can, or else only one mix, has it; a line where
+/// several have it.
+fn product<'p>(words: &[&str], piece: &'p Piece) -> Result<Option<(&'p Product, usize)>, String> {
     let whole =
         piece.products.iter().filter_map(|p| starts_with(words, &p.name.to_lowercase()).map(|used| (&**p, used)));
     if let Some(found) = whole.max_by_key(|(_, used)| *used) {
-        return Some(found);
+        return Ok(Some(found));
     }
+    let is_first = |product: &Product| product.name.to_lowercase().split_whitespace().next() == Some(words[0]);
+    let all: Vec<&Product> = piece.products.iter().map(|product| &**product).filter(|one| is_first(one)).collect();
     // What comes from a can first: a mix begins with the name of one.
-    let only = |mixed: bool| {
-        let mut by_first = piece.products.iter().filter(|product| {
-            product.mix.is_empty() != mixed && product.name.to_lowercase().split_whitespace().next() == Some(words[0])
-        });
-        by_first.next().filter(|_| by_first.next().is_none())
-    };
-    only(false).or_else(|| only(true)).map(|product| (&**product, 1))
+    let (cans, mixes): (Vec<&Product>, Vec<&Product>) = all.iter().partition(|product| product.mix.is_empty());
+    match (&cans[..], &mixes[..]) {
+        ([], []) => Ok(None),
+        ([only], _) | ([], [only]) => Ok(Some((only, 1))),
+        _ => {
+            let names: Vec<String> = all.iter().map(|product| product.name.clone()).collect();
+            Err(format!("‘{}’ may be {}: write the whole name.", words[0], either(&names)))
+        }
+    }
 }
 
 /// The step that a product makes, with the strength that follows its name.
 fn coloured(product: &Product, words: &[&str]) -> Result<(Step, usize), String> {
-    let id = product.id;
+    let (id, name) = (product.id, product.name.as_str());
     match product.kind {
         Kind::WaterDye | Kind::AlcoholDye => {
-            let (grams_per_litre, used) = grams(words)
-                .ok_or_else(|| format!("How strong is {}? For instance: {} 4 g/L.", product.name, product.name))?;
-            let (coats, more) = times(&words[used..]);
+            let (grams_per_litre, used) = grams(words, name)?;
+            let (coats, more) = times(&words[used..], name, COATS)?;
             Ok((Step::Dye { product: id, grams_per_litre, coats }, used + more))
         }
         Kind::Pigment | Kind::Gel | Kind::DyeAndPigment => {
-            let (reducer_parts, used) = reduced(words).unwrap_or((0.0, 0));
-            let (coats, more) = times(&words[used..]);
+            let (reducer_parts, used) = reduced(words, name)?;
+            let (coats, more) = times(&words[used..], name, COATS)?;
             let (wipe_minutes, last) = wiped(&words[used + more..])?;
             Ok((Step::Stain { product: id, reducer_parts, coats, wipe_minutes }, used + more + last))
         }
         Kind::Toner => {
-            let (passes, used) = times(words);
+            let (passes, used) = times(words, name, PASSES)?;
             let more = usize::from(matches!(words.get(used), Some(&"passes" | &"pass")));
             Ok((Step::Toner { product: id, passes }, used + more))
         }
         Kind::Glaze => {
-            let (reducer_parts, used) = reduced(words).unwrap_or((0.0, 0));
+            let (reducer_parts, used) = reduced(words, name)?;
             Ok((Step::Glaze { product: id, reducer_parts }, used))
         }
         Kind::Filler => Ok((Step::Fill { product: Some(id) }, 0)),
     }
 }
 
+/// Every step that is no product, as it may be typed.
+pub(super) const STEPS: [&str; 12] = [
+    "sand 180",
+    "pre-wet",
+    "damp down",
+    "chlorine",
+    "two-part",
+    "oxalic",
+    "caustic",
+    "washcoat",
+    "fill",
+    "seal",
+    "natural",
+    "topcoat",
+];
+
 fn unknown(word: &str, piece: &Piece) -> String {
-    let products: Vec<_> = piece.products.iter().map(|p| p.name.clone()).collect();
-    let products = if products.is_empty() { "none yet".into() } else { products.join(", ") };
+    let names: Vec<&str> = piece.products.iter().map(|product| product.name.as_str()).collect();
+    let products = if names.is_empty() { "none yet".into() } else { names.join(", ") };
     format!(
-        "‘{word}’ is no step or product. Products: {products}. Steps: chlorine, two-part, oxalic, sand, washcoat, seal, topcoat, … To add a product: new amber dye, alcohol dye"
+        "‘{word}’ is no step and no product of this piece. Steps: {}. Products: {products}. What is missing is added first, as in: new amber dye, alcohol dye.",
+        STEPS.join(", ")
     )
 }
