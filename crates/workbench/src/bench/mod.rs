@@ -142,7 +142,7 @@ impl Workbench {
         self.jobs.set_wake(wake);
     }
 
-    /// Carries out one action.
+    /// Carries out one action. What could not be done before is no longer told.
     pub fn apply(&mut self, action: Action) {
         match action {
             Action::Start(action) => self.start(action),
