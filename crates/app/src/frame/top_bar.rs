@@ -29,10 +29,10 @@ pub(crate) fn top_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     x = x.max(rect.min.x + 224.0);
     let at = |x: f32| egui::pos2(x, left.y);
     x = light_menu_ui(ui, at(x), screen).max.x + 32.0;
-    tolerance_menu_ui(ui, at(x), screen);
+    x = tolerance_menu_ui(ui, at(x), screen).max.x + 24.0;
     let mut right = rect.right_center() - egui::vec2(16.0, 0.0);
     right.x = job_ui(ui, rect, screen);
-    history_ui(ui, right, screen);
+    history_ui(ui, right, x, screen);
 }
 
 fn empty_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
@@ -224,7 +224,8 @@ fn job_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) -> f32 {
     name.min.x - 32.0
 }
 
-fn history_ui(ui: &mut Ui, right: egui::Pos2, screen: &mut Screen<'_>) {
+/// Undo and redo, ending at `right`; what undo takes back is named where there is room for it behind `left`.
+fn history_ui(ui: &mut Ui, right: egui::Pos2, left: f32, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let redo = screen.bench.redo_label().map(str::to_owned);
     let undo = screen.bench.undo_label().map(str::to_owned);
@@ -245,16 +246,12 @@ fn history_ui(ui: &mut Ui, right: egui::Pos2, screen: &mut Screen<'_>) {
     };
     let face = if undo.is_some() { words::bold("Undo", 16.0, ink) } else { words::plain("Undo", 16.0, ink) };
     let name = format!("Undo{label}").replace("  ", " ");
-    if button::link(
-        ui,
-        at,
-        Align2::RIGHT_CENTER,
-        &name,
-        &[face, words::plain(&label, 16.0, greys.ink2)],
-        undo.is_some(),
-    )
-    .clicked()
-    {
+    let mut runs = vec![face, words::plain(&label, 16.0, greys.ink2)];
+    let fits = at.x - words::line_width(ui, &runs) >= left;
+    runs.truncate(if fits { 2 } else { 1 });
+    let response = button::link(ui, at, Align2::RIGHT_CENTER, &name, &runs, undo.is_some());
+    let response = if fits { response } else { response.on_hover_text(&name) };
+    if response.clicked() {
         screen.act(FrameAction::Undo);
     }
 }
