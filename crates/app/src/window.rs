@@ -62,6 +62,7 @@ impl Window {
         frame::top_bar::top_bar_ui(ui, places.top, &mut screen);
         frame::strip::strip_ui(ui, places.strip, &mut screen);
         frame::tabs::tabs_ui(ui, &places, &mut screen);
+        frame::problems::problems_ui(ui, &places, &mut screen);
         areas::areas_ui(ui, &places, &mut screen);
         frame::status::status_ui(ui, places.status, &mut screen);
         if ui.input(|input| !input.raw.hovered_files.is_empty()) {

@@ -258,6 +258,8 @@ pub enum Beside {
     ColouringOut,
     /// The shop book.
     ShopBook,
+    /// What is wrong with the piece.
+    Problems,
 }
 
 /// Parts, as their fields are typed.

@@ -36,7 +36,7 @@ impl Workbench {
         match self.beside {
             Some(Beside::ColouringOut) => self.open_sticks(),
             Some(Beside::ShopBook) => drop(self.look_into_book()),
-            None => {}
+            Some(Beside::Problems) | None => {}
         }
     }
 

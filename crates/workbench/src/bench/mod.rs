@@ -10,6 +10,7 @@ mod left_out;
 mod mixes;
 mod parts;
 mod photos;
+mod problems;
 mod reading;
 mod recent;
 mod regions;
@@ -28,7 +29,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use piece::{Edit, PartId, PhotoId, Piece, ReadingId, TrialId};
+use piece::{Edit, PartId, PhotoId, Piece, Problem, ReadingId, TrialId};
 
 use crate::{
     action::{Action, Area, Beside},
@@ -65,6 +66,7 @@ pub struct Workbench {
     pub(crate) routes: Chosen,
     pub(crate) colouring_out: ColouringOut,
     pub(crate) book: ShopBook,
+    pub(crate) problems: Option<(Arc<Piece>, Vec<Problem>)>,
     pub(crate) results: Results,
     pub(crate) jobs: Jobs<Found>,
     pub(crate) folder: PathBuf,
@@ -126,6 +128,7 @@ impl Workbench {
             routes: Chosen::default(),
             colouring_out: ColouringOut::default(),
             book: ShopBook::default(),
+            problems: None,
             results: Results::default(),
             jobs: Jobs::default(),
             recent: recent::in_folder(&folder),
@@ -144,6 +147,12 @@ impl Workbench {
 
     /// Carries out one action. What could not be done before is no longer told.
     pub fn apply(&mut self, action: Action) {
+        if self.status.failed {
+            self.status = match self.open {
+                Some(_) => Status::done("", self.next_in(self.area)),
+                None => Status::default(),
+            };
+        }
         match action {
             Action::Start(action) => self.start(action),
             Action::Frame(action) => self.frame(action),
