@@ -1,5 +1,6 @@
 //! The frame round the working area: places, and the tones that divide them.
 
+mod history;
 pub(crate) mod problems;
 pub(crate) mod status;
 pub(crate) mod strip;
