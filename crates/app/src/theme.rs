@@ -170,6 +170,8 @@ fn apply(style: &mut Style, greys: Greys, dark: bool) {
     style.override_font_id = Some(regular(16.0));
     style.spacing.scroll.bar_width = 4.0;
     style.spacing.scroll.floating = true;
+    // What is longer than its place shows that it is.
+    style.spacing.scroll.dormant_handle_opacity = 0.6;
     style.scroll_animation = egui::style::ScrollAnimation::none();
 }
 

@@ -56,11 +56,13 @@ impl Window {
         actions.extend(dropped(ui));
         let mut screen = Screen { bench: &self.bench, memory: &mut self.memory, actions: &mut actions };
         keys::keys(ui, &mut screen);
-        let places = frame::Places::of(ui.max_rect());
+        let all = ui.max_rect();
+        let places = frame::Places::of(all, frame::status::height(ui, all.width(), screen.bench.status()));
         frame::ground_ui(ui, &places);
         frame::top_bar::top_bar_ui(ui, places.top, &mut screen);
         frame::strip::strip_ui(ui, places.strip, &mut screen);
         frame::tabs::tabs_ui(ui, &places, &mut screen);
+        frame::problems::problems_ui(ui, &places, &mut screen);
         areas::areas_ui(ui, &places, &mut screen);
         frame::status::status_ui(ui, places.status, &mut screen);
         if ui.input(|input| !input.raw.hovered_files.is_empty()) {

@@ -4,6 +4,9 @@
 mod beside;
 mod parts;
 mod photos;
+mod problems;
+mod small;
+mod status;
 mod support;
 
 use egui::{Key, Modifiers, accesskit::Role};
@@ -90,12 +93,7 @@ fn steps_that_may_not_follow_one_another_are_not_logged() {
     {
         harness.key_press(Key::Num3);
         quiet(&mut harness);
-        harness.key_press(Key::Slash);
-        quiet(&mut harness);
-        harness.get_by_role_and_label(Role::TextInput, "Log a trial").type_text(line);
-        quiet(&mut harness);
-        harness.key_press(Key::Enter);
-        quiet(&mut harness);
+        support::type_into(&mut harness, "Log a trial", line);
         let happened = harness.state().bench().status().happened.clone();
         assert!(happened.starts_with("Not logged") && happened.contains(why), "{happened}");
         assert_eq!(trials(&harness), before);

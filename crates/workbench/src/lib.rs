@@ -16,8 +16,6 @@ pub mod demo;
 pub mod display;
 pub mod job;
 pub mod log_line;
-#[cfg(test)]
-mod log_line_tests;
 pub mod open;
 pub mod photos;
 pub mod picture;

@@ -76,6 +76,15 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
+/// A choice in words: `one, two or three`.
+pub fn either(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} or {last}", rest.join(", ")),
+    }
+}
+
 /// `no reading`, `1 reading`, `3 readings`.
 pub fn readings(count: usize) -> String {
     match count {

@@ -1,5 +1,7 @@
 //! The frame round the working area: places, and the tones that divide them.
 
+mod history;
+pub(crate) mod problems;
 pub(crate) mod status;
 pub(crate) mod strip;
 pub(crate) mod tabs;
@@ -30,12 +32,12 @@ pub(crate) struct Places {
 }
 
 impl Places {
-    /// The places in a window of this size.
-    pub(crate) fn of(all: Rect) -> Self {
+    /// The places in a window of this size, with so high a status line.
+    pub(crate) fn of(all: Rect, status_height: f32) -> Self {
         let narrow = all.width() < NARROW;
         let (strip_width, panel_width) = if narrow { (176.0, 256.0) } else { (208.0, 304.0) };
         let from = |x0: f32, y0: f32, x1: f32, y1: f32| Rect::from_min_max(Pos2::new(x0, y0), Pos2::new(x1, y1));
-        let (left, right, bottom) = (all.min.x + strip_width, all.max.x - panel_width, all.max.y - 40.0);
+        let (left, right, bottom) = (all.min.x + strip_width, all.max.x - panel_width, all.max.y - status_height);
         let (bar, tabs) = (all.min.y + 48.0, all.min.y + 104.0);
         Self {
             top: from(all.min.x, all.min.y, all.max.x, bar),

@@ -10,6 +10,7 @@ use workbench::{
     words::number,
 };
 
+use super::history::{history_ui, job_ui};
 use crate::{
     screen::Screen,
     theme,
@@ -29,10 +30,10 @@ pub(crate) fn top_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     x = x.max(rect.min.x + 224.0);
     let at = |x: f32| egui::pos2(x, left.y);
     x = light_menu_ui(ui, at(x), screen).max.x + 32.0;
-    tolerance_menu_ui(ui, at(x), screen);
+    x = tolerance_menu_ui(ui, at(x), screen).max.x + 24.0;
     let mut right = rect.right_center() - egui::vec2(16.0, 0.0);
     right.x = job_ui(ui, rect, screen);
-    history_ui(ui, right, screen);
+    history_ui(ui, right, x, screen);
 }
 
 fn empty_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
@@ -191,70 +192,4 @@ fn words_below_ui(ui: &mut Ui) {
     let (_, rect) = ui.allocate_space(egui::vec2(320.0, 44.0));
     let text = "The ΔE2000 that counts as a match, under the clear coat. Finishers live with 1–2, 2–3 and 3–5.";
     words::block(ui, rect.min + egui::vec2(8.0, 2.0), 304.0, 20.0, &[words::plain(text, 14.0, greys.ink2)]);
-}
-
-/// The job and its progress; says where the room left of it ends.
-fn job_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) -> f32 {
-    let right = rect.max.x - 16.0;
-    let Some(job) = screen.bench.job() else { return right };
-    let greys = theme::of(ui);
-    let y = rect.center().y;
-    let cancel = button::link(
-        ui,
-        egui::pos2(right, y),
-        Align2::RIGHT_CENTER,
-        "Cancel",
-        &[words::bold("Cancel", 16.0, greys.ink)],
-        true,
-    );
-    if cancel.clicked() {
-        screen.act(FrameAction::Cancel);
-    }
-    let more = if job.others > 0 { format!("{} + {}", job.name, job.others) } else { job.name.clone() };
-    let name = words::line(
-        ui,
-        egui::pos2(cancel.rect.min.x - 16.0, y),
-        Align2::RIGHT_CENTER,
-        &[words::plain(&more, 16.0, greys.ink)],
-    );
-    let bar = Rect::from_min_max(egui::pos2(name.min.x - 8.0, rect.max.y - 4.0), egui::pos2(right, rect.max.y));
-    ui.painter().rect_filled(bar, 0, greys.line);
-    let done = bar.width() * job.fraction.clamp(0.0, 1.0);
-    ui.painter().rect_filled(Rect::from_min_size(bar.min, egui::vec2(done, bar.height())), 0, greys.ink);
-    name.min.x - 32.0
-}
-
-fn history_ui(ui: &mut Ui, right: egui::Pos2, screen: &mut Screen<'_>) {
-    let greys = theme::of(ui);
-    let redo = screen.bench.redo_label().map(str::to_owned);
-    let undo = screen.bench.undo_label().map(str::to_owned);
-    let mut at = right;
-    let (name, ink) = match &redo {
-        Some(label) => (format!("Redo {label}"), greys.ink),
-        None => ("Redo".into(), greys.off),
-    };
-    let face = if redo.is_some() { words::bold("Redo", 16.0, ink) } else { words::plain("Redo", 16.0, ink) };
-    let response = button::link(ui, at, Align2::RIGHT_CENTER, &name, &[face], redo.is_some());
-    if response.clicked() {
-        screen.act(FrameAction::Redo);
-    }
-    at.x = response.rect.min.x - 24.0;
-    let (label, ink) = match &undo {
-        Some(label) => (format!("  {label}"), greys.ink),
-        None => (String::new(), greys.off),
-    };
-    let face = if undo.is_some() { words::bold("Undo", 16.0, ink) } else { words::plain("Undo", 16.0, ink) };
-    let name = format!("Undo{label}").replace("  ", " ");
-    if button::link(
-        ui,
-        at,
-        Align2::RIGHT_CENTER,
-        &name,
-        &[face, words::plain(&label, 16.0, greys.ink2)],
-        undo.is_some(),
-    )
-    .clicked()
-    {
-        screen.act(FrameAction::Undo);
-    }
 }

@@ -99,6 +99,10 @@ pub(crate) fn hit(ui: &mut Ui, rect: Rect, name: &str, enabled: bool, chosen: Op
 
 /// The ring round what the keyboard is on.
 pub(crate) fn focus_ring(ui: &Ui, rect: Rect, response: &Response, radius: f32) {
+    if response.gained_focus() {
+        // What the keyboard comes to is brought into sight.
+        response.scroll_to_me(None);
+    }
     if response.has_focus() {
         let greys = theme::of(ui);
         ui.painter().rect_stroke(rect, radius, Stroke::new(2.0, greys.ink), StrokeKind::Outside);

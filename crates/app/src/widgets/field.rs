@@ -17,6 +17,9 @@ pub(crate) fn field_ui(ui: &mut Ui, rect: Rect, name: &str, hint: &str, font: Fo
         .desired_width(rect.width() - 32.0);
     let response = ui.put(rect.shrink2(egui::vec2(16.0, 4.0)), edit);
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(name));
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     if response.has_focus() {
         ui.painter().rect_stroke(rect, 0, Stroke::new(2.0, greys.ink), StrokeKind::Inside);
     }

@@ -47,9 +47,19 @@ fn job(runs: &[Run<'_>], width: f32, line_height: Option<f32>) -> LayoutJob {
     job
 }
 
-fn name_label(ui: &mut Ui, rect: Rect, name: &str) {
+fn name_label(ui: &mut Ui, rect: Rect, name: &str) -> egui::Response {
     let response = ui.allocate_rect(rect, Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, name));
+    response
+}
+
+/// Names words that may end in `…`; those are told in full under the pointer.
+fn name_cut(ui: &mut Ui, rect: Rect, runs: &[Run<'_>], cut: bool) {
+    let name: String = runs.iter().map(|run| run.text).collect();
+    let response = name_label(ui, rect, &name);
+    if cut {
+        response.on_hover_text(name);
+    }
 }
 
 /// Draws runs on one line, anchored at `at`; says where.
@@ -62,16 +72,15 @@ pub(crate) fn line(ui: &mut Ui, at: Pos2, anchor: Align2, runs: &[Run<'_>]) -> R
     rect
 }
 
-/// Draws runs on one line no wider than `width`, ending in `…` where they would be.
+/// Draws runs on one line no wider than `width`; where they would be, they end in `…` and are told under the pointer.
 pub(crate) fn short(ui: &mut Ui, at: Pos2, anchor: Align2, width: f32, runs: &[Run<'_>]) -> Rect {
     let mut job = job(runs, width, None);
     job.wrap.max_rows = 1;
     job.wrap.break_anywhere = true;
     let galley = ui.painter().layout_job(job);
-    let rect = anchor.anchor_size(at, galley.size());
+    let (rect, cut) = (anchor.anchor_size(at, galley.size()), galley.elided);
     ui.painter().galley(rect.min, galley, Color32::BLACK);
-    let name: String = runs.iter().map(|run| run.text).collect();
-    name_label(ui, rect, &name);
+    name_cut(ui, rect, runs, cut);
     rect
 }
 
@@ -80,10 +89,18 @@ pub(crate) fn lines(ui: &mut Ui, place: Rect, runs: &[Run<'_>]) {
     let mut job = job(runs, place.width(), Some(16.0));
     job.wrap.max_rows = 2;
     let galley = ui.painter().layout_job(job);
-    let at = Align2::LEFT_CENTER.anchor_size(place.left_center(), galley.size());
+    let (at, cut) = (Align2::LEFT_CENTER.anchor_size(place.left_center(), galley.size()), galley.elided);
     ui.painter().galley(at.min, galley, Color32::BLACK);
-    let name: String = runs.iter().map(|run| run.text).collect();
-    name_label(ui, at, &name);
+    name_cut(ui, at, runs, cut);
+}
+
+/// Draws runs on one line from the middle of a place's left edge, or in two where one is too short.
+pub(crate) fn fitted(ui: &mut Ui, place: Rect, runs: &[Run<'_>]) {
+    if line_width(ui, runs) <= place.width() {
+        line(ui, place.left_center(), Align2::LEFT_CENTER, runs);
+    } else {
+        lines(ui, place, runs);
+    }
 }
 
 /// Draws runs wrapped to `width` from a top left corner; says where.

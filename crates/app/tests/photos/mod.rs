@@ -220,3 +220,60 @@ fn a_card_that_is_too_plain_says_so() {
     assert_eq!(quality.error, None);
     harness.get_by_label("Exposure and white only");
 }
+
+/// A photo that knows when it was taken (EXIF): its readings say that time, also when they are read again.
+#[test]
+fn a_reading_is_of_the_time_that_its_photo_was_taken() {
+    let mut harness = demo();
+    let file = harness.state().bench().piece().unwrap().photos[0].file.clone();
+    let plain = std::fs::read(harness.state().bench().piece_folder().unwrap().join(file)).unwrap();
+    let dated = harness.state().bench().data_folder().join("dated.jpg");
+    std::fs::write(&dated, with_time(&plain, "2024:02:29 14:02:11")).unwrap();
+    harness.state_mut().bench_mut().apply(StartAction::Take(vec![dated]).into());
+    quiet(&mut harness);
+    let (_, region) = {
+        harness.state_mut().bench_mut().apply(PhotosAction::Show(workbench::PhotoId(1)).into());
+        first_region(&harness)
+    };
+    let photo = harness.state().bench().piece().unwrap().photos.last().unwrap().id;
+    harness.state_mut().bench_mut().apply(PhotosAction::Show(photo).into());
+    quiet(&mut harness);
+    let draw = PhotosAction::Draw { photo, points_px: region.points_px.clone() };
+    harness.state_mut().bench_mut().apply(draw.into());
+    quiet(&mut harness);
+    let last = |harness: &Bench<'_>| harness.state().bench().piece().unwrap().readings.last().unwrap().clone();
+    assert_eq!(last(&harness).taken, "2024-02-29T14:02:11", "{}", harness.state().bench().status().happened);
+    let moved = region.points_px.iter().map(|[x, y]| [x + 3.0, *y]).collect();
+    let again = PhotosAction::Move { reading: last(&harness).id, points_px: moved };
+    harness.state_mut().bench_mut().apply(again.into());
+    quiet(&mut harness);
+    assert_eq!(last(&harness).taken, "2024-02-29T14:02:11");
+}
+
+/// A JPEG with DateTimeOriginal (0x9003) in the EXIF directory that 0x8769 of the first one points to.
+///
+/// # Source
+/// CIPA DC-008-2012, 4.5.4 and 4.6.3; TIFF 6.0, section 2: directories of entries of 12 bytes.
+fn with_time(jpeg: &[u8], time: &str) -> Vec<u8> {
+    let mut tiff = b"II*\0".to_vec();
+    let entry = |tag: u16, kind: u16, count: u32, value: u32| {
+        let mut entry = Vec::from(1u16.to_le_bytes());
+        entry.extend(tag.to_le_bytes());
+        entry.extend(kind.to_le_bytes());
+        entry.extend(count.to_le_bytes());
+        entry.extend(value.to_le_bytes());
+        entry.extend(0u32.to_le_bytes());
+        entry
+    };
+    tiff.extend(8u32.to_le_bytes());
+    tiff.extend(entry(0x8769, 4, 1, 26));
+    tiff.extend(entry(0x9003, 2, 20, 44));
+    tiff.extend(time.bytes().chain([0]));
+    let mut file = jpeg[..2].to_vec();
+    file.extend([0xFF, 0xE1]);
+    file.extend((2 + 6 + tiff.len() as u16).to_be_bytes());
+    file.extend(b"Exif\0\0");
+    file.extend(tiff);
+    file.extend(&jpeg[2..]);
+    file
+}

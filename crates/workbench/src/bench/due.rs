@@ -18,6 +18,7 @@ impl Workbench {
     /// Starts what is due.
     pub(crate) fn refresh(&mut self) {
         let Some(piece) = self.piece().cloned() else { return };
+        self.look_for_problems(&piece);
         self.drop_unseen();
         if !self.jobs.runs(PHOTO) {
             self.next_photo(&piece);

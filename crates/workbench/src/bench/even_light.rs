@@ -69,7 +69,7 @@ impl Workbench {
         let mut edits = Vec::new();
         for (id, wanted, reading) in &evened.regions {
             let (Some(old), Some(found)) = (piece.reading(*id), reading.regions.first()) else { continue };
-            if let Some(again) = self.read_again(old, wanted, found) {
+            if let Some(again) = self.read_again(old, wanted, reading) {
                 edits.push(Edit::Reading(ReadingEdit::Change(Box::new(again))));
                 let region = wanted.region.clone().map(|of| Study::new(of, wanted.made, found));
                 self.photos.studies.extend(region.map(|study| (*id, Arc::new(study))));

@@ -36,7 +36,7 @@ impl Workbench {
         match self.beside {
             Some(Beside::ColouringOut) => self.open_sticks(),
             Some(Beside::ShopBook) => drop(self.look_into_book()),
-            None => {}
+            Some(Beside::Problems) | None => {}
         }
     }
 
@@ -50,7 +50,7 @@ impl Workbench {
     }
 
     /// What to do next in an area.
-    fn next_in(&self, area: Area) -> String {
+    pub(super) fn next_in(&self, area: Area) -> String {
         let Some(piece) = self.piece() else { return String::new() };
         match area {
             Area::Photos if piece.parts.is_empty() => "name the parts",

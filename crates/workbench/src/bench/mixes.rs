@@ -176,7 +176,7 @@ mod tests {
         let mut bench = ranked();
         let name = bench.offered_mixes()[0].name.clone();
         let line = format!("board 3 {name}, 1:1 dry 52/15/22 topcoat");
-        assert!(bench.understands(&line), "{line}");
+        assert!(bench.would_log(&line), "{line}");
         let (trials, readings) = (bench.piece().unwrap().trials.len(), bench.piece().unwrap().readings.len());
         bench.apply(SamplesAction::Log(line).into());
         let entered = mixes(&bench);
@@ -184,7 +184,7 @@ mod tests {
         let trial = bench.piece().unwrap().trials.last().unwrap().clone();
         assert_eq!(trial.steps().next().and_then(product_of), Some(entered[0].id));
         // The can that a mix begins with is still called by its first word.
-        assert!(bench.understands("board 3 walnut 1:2"));
+        assert!(bench.would_log("board 3 walnut 1:2"));
         bench.apply(FrameAction::Undo.into());
         let piece = bench.piece().unwrap();
         assert_eq!((mixes(&bench), piece.trials.len(), piece.readings.len()), (Vec::new(), trials, readings));

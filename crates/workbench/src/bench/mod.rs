@@ -10,6 +10,7 @@ mod left_out;
 mod mixes;
 mod parts;
 mod photos;
+mod problems;
 mod reading;
 mod recent;
 mod regions;
@@ -19,6 +20,7 @@ mod sheet;
 mod side;
 mod start;
 mod tile;
+mod told;
 
 use std::{
     cell::RefCell,
@@ -28,17 +30,17 @@ use std::{
     time::{Duration, Instant},
 };
 
-use piece::{Edit, PartId, PhotoId, Piece, ReadingId, TrialId};
+use piece::{Edit, PartId, Piece, Problem, ReadingId, TrialId};
 
 use crate::{
     action::{Action, Area, Beside},
     crop::Crop,
     demo,
-    job::{self, Jobs, Wake},
+    job::{Jobs, Wake},
     open::Open,
     photos::Photos,
     results::Results,
-    settings::{Settings, Theme},
+    settings::Settings,
     status::Status,
     task::TileRecord,
 };
@@ -65,6 +67,7 @@ pub struct Workbench {
     pub(crate) routes: Chosen,
     pub(crate) colouring_out: ColouringOut,
     pub(crate) book: ShopBook,
+    pub(crate) problems: Option<(Arc<Piece>, Vec<Problem>)>,
     pub(crate) results: Results,
     pub(crate) jobs: Jobs<Found>,
     pub(crate) folder: PathBuf,
@@ -126,6 +129,7 @@ impl Workbench {
             routes: Chosen::default(),
             colouring_out: ColouringOut::default(),
             book: ShopBook::default(),
+            problems: None,
             results: Results::default(),
             jobs: Jobs::default(),
             recent: recent::in_folder(&folder),
@@ -142,8 +146,14 @@ impl Workbench {
         self.jobs.set_wake(wake);
     }
 
-    /// Carries out one action.
+    /// Carries out one action. What could not be done before is no longer told.
     pub fn apply(&mut self, action: Action) {
+        if self.status.failed {
+            self.status = match self.open {
+                Some(_) => Status::done("", self.next_in(self.area)),
+                None => Status::default(),
+            };
+        }
         match action {
             Action::Start(action) => self.start(action),
             Action::Frame(action) => self.frame(action),
@@ -212,101 +222,5 @@ impl Workbench {
                 false
             }
         }
-    }
-
-    /// The open piece.
-    pub fn piece(&self) -> Option<&Arc<Piece>> {
-        self.open.as_ref().map(Open::piece)
-    }
-
-    /// Where the open piece is kept.
-    pub fn piece_folder(&self) -> Option<PathBuf> {
-        Some(self.open.as_ref()?.folder.as_ref()?.path().to_path_buf())
-    }
-
-    /// The folder for new pieces and copies of demos.
-    pub fn data_folder(&self) -> &std::path::Path {
-        &self.folder
-    }
-
-    /// The pieces worked on last, as they were when the program started.
-    pub fn recent(&self) -> &[Recent] {
-        &self.recent
-    }
-
-    /// Whether the piece has changes that are not in its file.
-    pub fn is_dirty(&self) -> bool {
-        self.open.as_ref().is_some_and(|open| open.history.is_dirty())
-    }
-
-    /// The area on show.
-    pub fn area(&self) -> Area {
-        self.area
-    }
-
-    /// What stands in the panel in place of what belongs to the area.
-    pub fn beside(&self) -> Option<Beside> {
-        self.beside
-    }
-
-    /// The theme in force.
-    pub fn theme(&self) -> Theme {
-        self.settings.theme
-    }
-
-    /// The status line.
-    pub fn status(&self) -> &Status {
-        &self.status
-    }
-
-    /// The chosen parts, in the order they were chosen.
-    pub fn chosen(&self) -> &[PartId] {
-        &self.chosen
-    }
-
-    /// The part that panels tell about: the one chosen last, or the first of the piece.
-    pub fn part(&self) -> Option<PartId> {
-        let piece = self.piece()?;
-        self.chosen.last().copied().or_else(|| piece.parts.first().map(|part| part.id))
-    }
-
-    /// The light readings are shown for; none: all.
-    pub fn light(&self) -> Option<&str> {
-        self.light.as_deref()
-    }
-
-    /// The state of the area Photos.
-    pub fn photos(&self) -> &Photos {
-        &self.photos
-    }
-
-    /// The photo on show.
-    pub fn shown_photo(&self) -> Option<PhotoId> {
-        self.photos.shown
-    }
-
-    /// What has been computed.
-    pub fn results(&self) -> &Results {
-        &self.results
-    }
-
-    /// What undo would take back.
-    pub fn undo_label(&self) -> Option<&str> {
-        self.open.as_ref()?.history.undo_label()
-    }
-
-    /// What redo would make again.
-    pub fn redo_label(&self) -> Option<&str> {
-        self.open.as_ref()?.history.redo_label()
-    }
-
-    /// The job to show in the top bar.
-    pub fn job(&self) -> Option<job::Shown> {
-        self.jobs.shown()
-    }
-
-    /// The last line logged.
-    pub fn last_line(&self) -> &str {
-        &self.samples.last_line
     }
 }

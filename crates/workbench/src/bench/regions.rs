@@ -2,13 +2,13 @@
 
 use std::sync::Arc;
 
-use card::{PhotoReading, RegionReading};
+use card::PhotoReading;
 use piece::{Edit, Photo, PhotoId, Reading, ReadingId, Region, Source, State, Surface, edit::ReadingEdit};
 
 use super::{Found, Workbench, photos::place_of};
 use crate::{
     action::{ReadOn, Tool},
-    photos::{Made, Study, Wanted, reading_from},
+    photos::{Made, Study, Wanted, now, reading_from, taken},
     status::Status,
     words,
 };
@@ -155,8 +155,8 @@ impl Workbench {
                 self.photos.studies.insert(*id, study);
                 return;
             }
-            RegionFor::New(on, state) => self.region_added(wanted, *on, state, found),
-            RegionFor::Again(id) => self.region_changed(wanted, *id, found),
+            RegionFor::New(on, state) => self.region_added(wanted, *on, state, read),
+            RegionFor::Again(id) => self.region_changed(wanted, *id, read),
         };
         let (Some(id), Some(piece)) = (id, self.piece()) else { return };
         let said = piece.reading(id).map(|reading| {
@@ -170,28 +170,25 @@ impl Workbench {
         self.status = Status::done(said.unwrap_or_default(), "compare the parts, press 2");
     }
 
-    fn region_added(
-        &mut self,
-        wanted: &Wanted,
-        on: Surface,
-        state: &State,
-        found: &RegionReading,
-    ) -> Option<ReadingId> {
-        let reading = reading_from(&self.with_drift(found), on, wanted, wanted.region.as_ref()?, state.clone());
+    fn region_added(&mut self, wanted: &Wanted, on: Surface, state: &State, read: &PhotoReading) -> Option<ReadingId> {
+        let (found, at) = (read.regions.first()?, wanted.region.as_ref()?);
+        let when = taken(read).unwrap_or_else(now);
+        let reading = reading_from(&self.with_drift(found), on, wanted, at, state.clone(), when);
         let added = self.edit(&Edit::Reading(ReadingEdit::Add(Box::new(reading))));
         added.then(|| self.piece()?.readings.last().map(|reading| reading.id)).flatten()
     }
 
-    fn region_changed(&mut self, wanted: &Wanted, id: ReadingId, found: &RegionReading) -> Option<ReadingId> {
+    fn region_changed(&mut self, wanted: &Wanted, id: ReadingId, read: &PhotoReading) -> Option<ReadingId> {
         let old = self.piece()?.reading(id)?.clone();
-        let reading = self.read_again(&old, wanted, found)?;
+        let reading = self.read_again(&old, wanted, read)?;
         self.edit(&Edit::Reading(ReadingEdit::Change(Box::new(reading)))).then_some(id)
     }
 
-    /// A reading read again: what the user said of it stays.
-    pub(super) fn read_again(&self, old: &Reading, wanted: &Wanted, found: &RegionReading) -> Option<Reading> {
-        let region = wanted.region.as_ref()?;
-        let reading = reading_from(&self.with_drift(found), old.of, wanted, region, old.state.clone());
+    /// A reading read again: what the user said of it stays, and so does its time where the photo knows none.
+    pub(super) fn read_again(&self, old: &Reading, wanted: &Wanted, read: &PhotoReading) -> Option<Reading> {
+        let (found, at) = (read.regions.first()?, wanted.region.as_ref()?);
+        let when = taken(read).unwrap_or_else(|| old.taken.clone());
+        let reading = reading_from(&self.with_drift(found), old.of, wanted, at, old.state.clone(), when);
         Some(Reading { id: old.id, grain: old.grain, ..reading })
     }
 

@@ -1,7 +1,7 @@
 //! Samples: logging a trial from a line, boards, and taking a trial into the plan.
 
 use piece::{
-    Board, BoardId, Edit, Fidelity, Grain, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial,
+    Board, BoardId, Edit, Fidelity, Grain, Piece, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial,
     TrialId,
     edit::{BoardEdit, ProductEdit, ReadingEdit, TargetEdit, TrialEdit},
 };
@@ -36,19 +36,13 @@ impl Workbench {
             self.product(typed);
             return;
         }
-        let logged = match log_line::parse(line, &self.piece_with_mixes(&piece)) {
+        let logged = match self.logged(line, &piece) {
             Ok(logged) => logged,
             Err(complaint) => {
                 self.status = Status::failed(complaint);
                 return;
             }
         };
-        // Steps that harm or cannot be: said before anything is written down.
-        let steps: Vec<Step> = logged.stages.iter().map(|(step, _)| step.clone()).collect();
-        if let Some(why) = predict::trade::order_objection(&self.piece_with_mixes(&piece), &steps) {
-            self.status = Status::failed(format!("Not logged: {why}."));
-            return;
-        }
         if let Some((trial, said)) = self.log_trial(&logged) {
             self.samples.trial = Some(trial);
             self.samples.last_line = line.trim().into();
@@ -74,11 +68,21 @@ impl Workbench {
         }
     }
 
-    /// Whether a line for the log is understood.
-    pub fn understands(&self, line: &str) -> bool {
+    /// A trial as it was typed; one line where it is not understood, or its steps harm or cannot be.
+    fn logged(&self, line: &str, piece: &Piece) -> Result<Logged, String> {
+        let piece = self.piece_with_mixes(piece);
+        let logged = log_line::parse(line, &piece)?;
+        let steps: Vec<Step> = logged.stages.iter().map(|(step, _)| step.clone()).collect();
+        match predict::trade::order_objection(&piece, &steps) {
+            Some(why) => Err(format!("Not logged: {why}.")),
+            None => Ok(logged),
+        }
+    }
+
+    /// Whether a line for the log would be taken: else it stays to be mended.
+    pub fn would_log(&self, line: &str) -> bool {
         let Some(piece) = self.piece() else { return false };
-        let parsed = || log_line::parse(line, &self.piece_with_mixes(piece)).is_ok();
-        product_line(line, piece).map_or_else(parsed, |typed| typed.is_ok())
+        product_line(line, piece).map_or_else(|| self.logged(line, piece).is_ok(), |typed| typed.is_ok())
     }
 
     /// Adds the typed readings, the mixes that it names and the trial as one step to undo.

@@ -9,6 +9,7 @@ pub mod mixing;
 pub mod next;
 pub mod photos;
 pub mod plot;
+pub mod problems;
 pub mod quality;
 pub mod ranking;
 pub mod routes;

@@ -75,22 +75,13 @@ impl Workbench {
 
     /// The parts as heads: wide ones by their area, within bounds that keep every name readable.
     fn heads(&self, piece: &Piece) -> Vec<(PartId, String, f32, bool)> {
-        let names: Vec<String> = piece.parts.iter().map(|part| part.name.clone()).collect();
         let share = |area: Option<f64>| area.unwrap_or(0.3).clamp(0.18, 0.45) as f32;
         let sum: f32 = piece.parts.iter().map(|part| share(part.area_m2)).sum();
-        let short = |name: &String| {
-            let twin = |other: &&String| {
-                other.split_once(' ').map(|(first, _)| first) == name.split_once(' ').map(|(first, _)| first)
-            };
-            match name.split_once(' ') {
-                Some((_, rest)) if names.iter().filter(twin).count() > 1 => rest.to_owned(),
-                _ => name.clone(),
-            }
+        let head = |part: &std::sync::Arc<piece::Part>| {
+            let name = words::short_name(piece, &part.name);
+            (part.id, name, share(part.area_m2) / sum, Some(part.id) == self.part())
         };
-        let head = |(part, name): (&std::sync::Arc<piece::Part>, &String)| {
-            (part.id, short(name), share(part.area_m2) / sum, Some(part.id) == self.part())
-        };
-        piece.parts.iter().zip(&names).map(head).collect()
+        piece.parts.iter().map(head).collect()
     }
 
     fn route(&self, number: usize, route: &Route, parts: &[(PartId, String, f32, bool)]) -> RouteView {
@@ -99,11 +90,7 @@ impl Workbench {
             Some(self.swatch(Surface::Part(id), schedule.row.predicted.mean))
         };
         let stays = stays(route);
-        let short = |name: &str| self.piece().map_or_else(|| name.to_owned(), |piece| words::short_name(piece, name));
-        let names = route
-            .worst_pair
-            .as_ref()
-            .map_or_else(String::new, |pair| format!("{} – {}", short(&pair.a), short(&pair.b)));
+        let names = route.worst_pair.as_ref().map_or_else(String::new, |pair| format!("{} – {}", pair.a, pair.b));
         RouteView {
             name: words::capital(&route.name),
             work: words::work(route.hours, route.wait_hours),

@@ -1,7 +1,8 @@
-//! What opens in the panel where it is needed: colouring out and the shop book.
+//! What opens in the panel where it is needed: colouring out, the shop book, and what is wrong with the piece.
 
 mod book;
 mod colouring_out;
+mod problems;
 
 use egui::{Align2, Pos2, Ui};
 use workbench::{Beside, FrameAction};
@@ -21,6 +22,7 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, beside: Beside, screen:
     let head = match beside {
         Beside::ColouringOut => "Colouring out",
         Beside::ShopBook => "Shop book",
+        Beside::Problems => "To put right",
     };
     let row = column.take(32.0);
     words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold(head, 24.0, greys.ink)]);
@@ -33,5 +35,6 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, beside: Beside, screen:
     match beside {
         Beside::ColouringOut => colouring_out::panel_ui(ui, column, screen),
         Beside::ShopBook => book::panel_ui(ui, column, screen),
+        Beside::Problems => problems::panel_ui(ui, column, screen),
     }
 }

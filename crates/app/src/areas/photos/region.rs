@@ -35,20 +35,29 @@ pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_
     };
     column.words(ui, 28.0, &[words::bold(&told.name, 18.0, greys.ink)]);
     for (what, text) in &told.lines {
-        let row = column.take(26.0);
-        words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::plain(what, 14.0, greys.ink2)]);
-        let at = Pos2::new(row.min.x + 88.0, row.center().y);
-        words::short(ui, at, Align2::LEFT_CENTER, row.width() - 88.0, &[words::plain(text, 15.0, greys.ink)]);
+        let runs = [words::plain(text, 15.0, greys.ink)];
+        let more = words::block_height(ui, column.width - 88.0, 20.0, &runs) - 20.0;
+        let row = column.take(26.0 + more);
+        let at = row.min + egui::vec2(0.0, 13.0);
+        words::line(ui, at, Align2::LEFT_CENTER, &[words::plain(what, 14.0, greys.ink2)]);
+        words::block(ui, row.min + egui::vec2(88.0, 3.0), row.width() - 88.0, 20.0, &runs);
     }
     if let Some(evenness) = screen.bench.evenness_told() {
         evenness_ui(ui, column, id, &evenness, screen);
     }
+    let (leave, remove) = ("Leave a place out", "Remove this region");
+    let width = |label: &str| words::line_width(ui, &[words::plain(label, 15.0, greys.ink)]);
+    let fits = width(leave) + width(remove) + 16.0 <= column.width;
     let row = column.take(40.0);
-    if link(ui, row.left_center(), Align2::LEFT_CENTER, "Leave a place out") {
+    if link(ui, row.left_center(), Align2::LEFT_CENTER, leave) {
         screen.memory.drawing.clear();
         screen.act(PhotosAction::Tool(Tool::LeaveOut));
     }
-    let remove = link(ui, row.right_center(), Align2::RIGHT_CENTER, "Remove this region");
+    let remove = if fits {
+        link(ui, row.right_center(), Align2::RIGHT_CENTER, remove)
+    } else {
+        link(ui, column.take(40.0).left_center(), Align2::LEFT_CENTER, remove)
+    };
     take_in_ui(ui, column, id, screen);
     if remove {
         screen.act(PhotosAction::ChooseRegion(None));

@@ -1,5 +1,6 @@
 //! Routes: which strip has no odd part? Below, the ranking for one part.
 
+mod heads;
 mod mixing;
 mod panel;
 mod ranking;

@@ -50,7 +50,7 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     column.skip(12.0);
     evidence_ui(ui, column, &schedule);
     column.skip(12.0);
-    next_ui(ui, column, screen);
+    next_ui(ui, column, &schedule.cautions, screen);
     column.skip(12.0);
     notes_ui(ui, column, &schedule);
     caution::rest_ui(ui, column, left);
@@ -77,8 +77,8 @@ fn notes_ui(ui: &mut Ui, column: &mut Column, schedule: &ScheduleView) {
     }
 }
 
-/// What to try next and why, and logging it.
-fn next_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+/// What to try next and why, and logging it; `told` are the cautions that stand in the panel already.
+fn next_ui(ui: &mut Ui, column: &mut Column, told: &[(String, String)], screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let next = screen.bench.next_view();
     column.words(ui, 28.0, &[words::bold("What to try next", 18.0, greys.ink)]);
@@ -95,9 +95,14 @@ fn next_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
             column.skip(4.0);
             column.words(ui, 20.0, &[words::plain(or, 14.0, greys.ink2)]);
         }
-        if !next.cautions.is_empty() {
+        // A caution that the schedule has too stands there.
+        let own: Vec<_> = next.cautions.iter().filter(|caution| !told.contains(caution)).cloned().collect();
+        if own.len() < next.cautions.len() {
+            column.words(ui, 20.0, &[words::bold("The cautions of the schedule hold for it too.", 14.0, greys.ink)]);
+        }
+        if !own.is_empty() {
             column.skip(8.0);
-            caution::cautions_ui(ui, column, f32::INFINITY, &next.cautions);
+            caution::cautions_ui(ui, column, f32::INFINITY, &own);
         }
         if next.updating {
             column.words(ui, 20.0, &[words::plain("Being weighed anew …", 14.0, greys.ink2)]);

@@ -2,18 +2,18 @@
 
 use egui::{Align2, Pos2, Rect, Ui};
 use workbench::{
-    FrameAction, RoutesAction,
+    RoutesAction,
     view::routes::{RouteView, RoutesView},
 };
 
+use super::heads::parts_ui;
 use crate::{
     screen::Screen,
     theme,
     widgets::{button, swatch, words},
 };
 
-/// Heights of the heads, of the chosen strip and of the others, and the gap between, points.
-const HEADS: f32 = 32.0;
+/// Heights of the chosen strip and of the others, and the gap between, points.
 const CHOSEN: f32 = 104.0;
 const OTHER: f32 = 72.0;
 const GAP: f32 = 8.0;
@@ -40,8 +40,7 @@ impl Columns {
 /// Draws the strips; says where they end.
 pub(super) fn strips_ui(ui: &mut Ui, at: Pos2, width: f32, view: &RoutesView, screen: &mut Screen<'_>) -> f32 {
     let columns = Columns::of(at.x, width);
-    heads_ui(ui, at, &columns, view, screen);
-    let mut y = at.y + HEADS;
+    let mut y = at.y + heads_ui(ui, at, &columns, view, screen);
     for (place, route) in view.routes.iter().enumerate() {
         let height = if route.chosen { CHOSEN } else { OTHER };
         route_ui(
@@ -58,28 +57,16 @@ pub(super) fn strips_ui(ui: &mut Ui, at: Pos2, width: f32, view: &RoutesView, sc
     y
 }
 
-fn heads_ui(ui: &mut Ui, at: Pos2, columns: &Columns, view: &RoutesView, screen: &mut Screen<'_>) {
+/// The heads of the columns; says how high they stand.
+fn heads_ui(ui: &mut Ui, at: Pos2, columns: &Columns, view: &RoutesView, screen: &mut Screen<'_>) -> f32 {
     let greys = theme::of(ui);
-    let y = at.y + HEADS / 2.0;
-    let mut x = at.x;
-    for (part, name, share, chosen) in &view.parts {
-        let place = Rect::from_min_size(Pos2::new(x, at.y), egui::vec2(columns.strip * share, HEADS));
-        let response = button::hit(ui, place, &format!("Part {name}"), true, Some(*chosen));
-        let run = if *chosen { words::bold(name, 14.0, greys.ink) } else { words::plain(name, 14.0, greys.ink) };
-        // A name without room is told under the pointer; the chosen one always stands.
-        if *chosen || words::line_width(ui, std::slice::from_ref(&run)) < place.width() - 2.0 {
-            words::paint_centred(ui, place, &[run]);
-        }
-        button::focus_ring(ui, place, &response, 0.0);
-        if response.on_hover_text(name).clicked() {
-            screen.act(FrameAction::Choose { part: *part, add: false });
-        }
-        x += place.width();
-    }
+    let height = parts_ui(ui, at, columns.strip, view, screen);
+    let y = at.y + height - 16.0;
     let head = if columns.odds - columns.words > 150.0 { "work, and what stays done" } else { "work" };
     for (x, text) in [(columns.words, head), (columns.odds, "odds"), (columns.worst, "worst pair")] {
         words::line(ui, Pos2::new(x, y), Align2::LEFT_CENTER, &[words::plain(text, 14.0, greys.ink)]);
     }
+    height
 }
 
 fn route_ui(
@@ -114,14 +101,23 @@ fn route_ui(
     let y = rect.center().y;
     let room = columns.odds - columns.words - 8.0;
     let at = |dy: f32| Pos2::new(columns.words, y + dy);
-    words::short(ui, at(-20.0), Align2::LEFT_CENTER, room, &[words::bold(&route.name, name_size, greys.ink)]);
-    words::short(ui, at(2.0), Align2::LEFT_CENTER, room, &[words::plain(&route.work, 14.0, greys.ink)]);
+    let one_line = words::line_width(ui, &[words::bold(&route.name, name_size, greys.ink)]) <= room;
+    // A long name takes two lines, and what stands below it makes room.
+    let down = if one_line {
+        words::line(ui, at(-20.0), Align2::LEFT_CENTER, &[words::bold(&route.name, name_size, greys.ink)]);
+        0.0
+    } else {
+        let place = Rect::from_min_size(at(-34.0), egui::vec2(room, 34.0));
+        words::lines(ui, place, &[words::bold(&route.name, 15.0, greys.ink)]);
+        6.0
+    };
+    words::short(ui, at(2.0 + down), Align2::LEFT_CENTER, room, &[words::plain(&route.work, 14.0, greys.ink)]);
     let stays = if route.stays.1 {
         words::bold(&route.stays.0, 14.0, greys.ink)
     } else {
         words::plain(&route.stays.0, 14.0, greys.ink)
     };
-    words::short(ui, at(22.0), Align2::LEFT_CENTER, room, &[stays]);
+    words::short(ui, at(22.0 + down), Align2::LEFT_CENTER, room, &[stays]);
     words::line(
         ui,
         Pos2::new(columns.odds, y),
@@ -134,17 +130,13 @@ fn route_ui(
             words::plain(" ", 14.0, greys.ink),
             words::plain(&worst.range, 14.0, greys.ink),
         ];
-        let dy = if route.chosen { -6.0 } else { 0.0 };
+        let dy = if route.chosen { -12.0 } else { 0.0 };
         words::line(ui, Pos2::new(columns.worst, y + dy), Align2::LEFT_CENTER, &runs);
         if route.chosen {
             let room = columns.end - columns.worst - 4.0;
-            words::short(
-                ui,
-                Pos2::new(columns.worst, y + 18.0),
-                Align2::LEFT_CENTER,
-                room,
-                &[words::plain(&route.worst_names, 14.0, greys.ink)],
-            );
+            let names = route.worst_names.replace(" – ", " –\n");
+            let place = Rect::from_min_size(Pos2::new(columns.worst, y + 6.0), egui::vec2(room, 34.0));
+            words::lines(ui, place, &[words::plain(&names, 14.0, greys.ink)]);
         }
     }
     button::focus_ring(ui, rect.shrink(2.0), &response, 0.0);

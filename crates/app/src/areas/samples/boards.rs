@@ -52,7 +52,7 @@ fn board_ui(ui: &mut Ui, at: Pos2, width: f32, board: &BoardView, view: &Boards,
         words::plain(" ", 14.0, greys.ink),
         words::plain(&board.note, 14.0, greys.ink),
     ];
-    words::short(ui, at + egui::vec2(8.0, 20.0), Align2::LEFT_CENTER, all - 16.0, &runs);
+    words::fitted(ui, Rect::from_min_size(at + egui::vec2(8.0, 2.0), egui::vec2(all - 16.0, 36.0)), &runs);
     if board.columns.is_empty() {
         words::block(
             ui,
@@ -85,8 +85,11 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
     }
     let at = |y: f32| Pos2::new(area.min.x + 8.0, top + y);
     let room = area.width() - 12.0;
-    words::short(ui, at(54.0), Align2::LEFT_CENTER, room, &[words::bold(&column.head[0], 14.0, ink)]);
-    words::short(ui, at(74.0), Align2::LEFT_CENTER, room, &[words::plain(&column.head[1], 14.0, ink2)]);
+    let (name, how) = ([words::bold(&column.head[0], 14.0, ink)], [words::plain(&column.head[1], 14.0, ink2)]);
+    // A long name takes two lines, and what stands below it makes room.
+    let (name_y, how_y) = if words::line_width(ui, &name) <= room { (54.0, 74.0) } else { (54.0, 78.0) };
+    words::fitted(ui, Rect::from_center_size(at(name_y) + egui::vec2(room / 2.0, 0.0), egui::vec2(room, 34.0)), &name);
+    words::short(ui, at(how_y), Align2::LEFT_CENTER, room, &how);
     let rows = [
         (&column.dry, row(ROWS[0], ROWS[1])),
         (&column.coated, row(ROWS[1], ROWS[2])),

@@ -43,10 +43,10 @@ pub(super) fn log_line_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     }
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if entered && !line.trim().is_empty() {
-        // A line that is not understood stays to be mended.
-        let understood = screen.bench.understands(&line);
+        // A line that is not taken stays to be mended.
+        let taken = screen.bench.would_log(&line);
         screen.act(SamplesAction::Log(line.clone()));
-        if understood {
+        if taken {
             line.clear();
         }
         response.request_focus();

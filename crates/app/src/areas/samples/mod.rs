@@ -4,6 +4,7 @@ mod boards;
 mod log_line;
 mod panel;
 mod plot;
+mod plot_names;
 
 pub(crate) use panel::panel_ui;
 

@@ -64,21 +64,18 @@ fn trial_ui<'t>(
     column.words(ui, 24.0, &[words::bold(&told.verdict, 16.0, greys.ink)]);
     column.skip(8.0);
     for (name, how) in &told.steps {
-        let row = column.take(28.0);
-        words::short(
-            ui,
-            row.left_center(),
-            Align2::LEFT_CENTER,
-            row.width() * 0.6,
-            &[words::bold(name, 15.0, greys.ink)],
-        );
-        words::short(
-            ui,
-            Pos2::new(row.max.x, row.center().y),
-            Align2::RIGHT_CENTER,
-            row.width() * 0.38,
-            &[words::plain(how, 15.0, greys.ink)],
-        );
+        let (name, how) = ([words::bold(name, 15.0, greys.ink)], [words::plain(how, 15.0, greys.ink)]);
+        // Side by side where they fit, else one above the other.
+        if words::line_width(ui, &name) + words::line_width(ui, &how) + 12.0 <= column.width {
+            let row = column.take(28.0);
+            words::line(ui, row.left_center(), Align2::LEFT_CENTER, &name);
+            words::line(ui, row.right_center(), Align2::RIGHT_CENTER, &how);
+        } else {
+            column.skip(4.0);
+            column.words(ui, 20.0, &name);
+            column.words(ui, 20.0, &how);
+            column.skip(4.0);
+        }
     }
     column.skip(8.0);
     for note in &told.notes {

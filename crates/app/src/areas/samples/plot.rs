@@ -1,8 +1,9 @@
 //! L* against C*: where each trial went, with its interval, the match sample and the tolerance about it.
 
-use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, WidgetInfo};
+use egui::{Align2, Color32, Pos2, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo};
 use workbench::view::plot::{Plot, Point};
 
+use super::plot_names::Names;
 use crate::{screen::Screen, theme, widgets::swatch, widgets::words};
 
 /// C* and L* to places.
@@ -30,6 +31,12 @@ impl Axes {
         let x = (c - self.c[0]) / (self.c[1] - self.c[0]);
         let y = (l - self.l[0]) / (self.l[1] - self.l[0]);
         Pos2::new(self.rect.min.x + self.rect.width() * x as f32, self.rect.max.y - self.rect.height() * y as f32)
+    }
+
+    /// Half the width and height of a point: its interval, never less than can be seen.
+    fn radius(&self, point: &Point) -> Vec2 {
+        let (at, edge) = (self.at(point.c, point.l), self.at(point.c + point.half[0], point.l + point.half[1]));
+        egui::vec2((edge.x - at.x).abs().max(9.0), (edge.y - at.y).abs().max(9.0))
     }
 }
 
@@ -60,21 +67,29 @@ pub(super) fn plot_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     for (from, to, chosen) in &plot.arrows {
         arrow_ui(ui, &axes, &plot.points[*from], &plot.points[*to], *chosen);
     }
-    let mut taken: Vec<Rect> = Vec::new();
+    let mut names = Names::new(Rect::from_min_max(inner.min - egui::vec2(0.0, 8.0), inner.max + egui::vec2(8.0, -2.0)));
+    for (from, to, _) in &plot.arrows {
+        let [from, to] = [&plot.points[*from], &plot.points[*to]].map(|point| axes.at(point.c, point.l));
+        names.line(from, to);
+    }
+    let edge = || plot.tolerance.iter().map(|[c, l]| axes.at(*c, *l));
+    edge().zip(edge().cycle().skip(1)).for_each(|(from, to)| names.line(from, to));
     for point in &plot.points {
         point_ui(ui, &axes, point);
-        taken.push(Rect::from_center_size(axes.at(point.c, point.l), egui::vec2(18.0, 18.0)));
+        names.point(axes.at(point.c, point.l), axes.radius(point));
     }
     if let Some([c, l]) = plot.matched {
         let at = axes.at(c, l);
         ui.painter().hline(at.x - 9.0..=at.x + 9.0, at.y, Stroke::new(3.0, greys.ink));
         ui.painter().vline(at.x, at.y - 9.0..=at.y + 9.0, Stroke::new(3.0, greys.ink));
-        name_ui(ui, at, "match", true, inner, &mut taken);
+        names.name_ui(ui, at, egui::vec2(9.0, 9.0), words::bold("match", 14.0, greys.ink));
     }
     let mut by_choice: Vec<&Point> = plot.points.iter().collect();
     by_choice.sort_by_key(|point| !point.chosen);
     for point in by_choice {
-        name_ui(ui, axes.at(point.c, point.l), &point.name, point.chosen, inner, &mut taken);
+        let name = &point.name;
+        let run = if point.chosen { words::bold(name, 14.0, greys.ink) } else { words::plain(name, 14.0, greys.ink) };
+        names.name_ui(ui, axes.at(point.c, point.l), axes.radius(point), run);
     }
 }
 
@@ -118,14 +133,18 @@ fn tolerance_ui(ui: &Ui, axes: &Axes, plot: &Plot) {
     }
 }
 
-fn point_ui(ui: &Ui, axes: &Axes, point: &Point) {
+fn point_ui(ui: &mut Ui, axes: &Axes, point: &Point) {
     let greys = theme::of(ui);
-    let at = axes.at(point.c, point.l);
-    let edge = axes.at(point.c + point.half[0], point.l + point.half[1]);
-    let radius = egui::vec2((edge.x - at.x).abs().max(9.0), (edge.y - at.y).abs().max(9.0));
+    let (at, radius) = (axes.at(point.c, point.l), axes.radius(point));
     let width = if point.chosen { 2.0 } else { 1.0 };
     ui.painter().add(egui::epaint::EllipseShape::stroke(at, radius, Stroke::new(width, greys.ink)));
-    ui.painter().rect_filled(Rect::from_center_size(at, egui::vec2(14.0, 14.0)), 0, swatch::bytes(point.rgb));
+    let square = Rect::from_center_size(at, egui::vec2(14.0, 14.0));
+    ui.painter().rect_filled(square, 0, swatch::bytes(point.rgb));
+    // A name without room is told under the pointer.
+    let response = ui.allocate_rect(square, Sense::hover());
+    let name = format!("{}, L* {:.1}, C* {:.1}", point.name, point.l, point.c);
+    response.widget_info(|| WidgetInfo::labeled(Role::Image, true, &name));
+    response.on_hover_text(&name);
 }
 
 fn arrow_ui(ui: &Ui, axes: &Axes, from: &Point, to: &Point, chosen: bool) {
@@ -142,26 +161,4 @@ fn arrow_ui(ui: &Ui, axes: &Axes, from: &Point, to: &Point, chosen: bool) {
     let side = dir.rot90() * head * 0.45;
     let points = vec![tip, tip - dir * head + side, tip - dir * head - side];
     ui.painter().add(Shape::convex_polygon(points, greys.ink, Stroke::new(0.0, Color32::TRANSPARENT)));
-}
-
-/// A name beside its point, where there is room for it.
-fn name_ui(ui: &mut Ui, at: Pos2, name: &str, chosen: bool, within: Rect, taken: &mut Vec<Rect>) {
-    let greys = theme::of(ui);
-    let run = if chosen { words::bold(name, 14.0, greys.ink) } else { words::plain(name, 14.0, greys.ink) };
-    let width = words::line_width(ui, std::slice::from_ref(&run));
-    let places = [
-        (14.0, 0.0, Align2::LEFT_CENTER),
-        (-14.0, 0.0, Align2::RIGHT_CENTER),
-        (0.0, -12.0, Align2::CENTER_BOTTOM),
-        (0.0, 12.0, Align2::CENTER_TOP),
-        (12.0, 12.0, Align2::LEFT_TOP),
-        (12.0, -12.0, Align2::LEFT_BOTTOM),
-    ];
-    let place = places.into_iter().map(|(x, y, anchor)| (at + egui::vec2(x, y), anchor)).find(|(at, anchor)| {
-        let rect = anchor.anchor_size(*at, egui::vec2(width, 18.0));
-        within.expand(8.0).contains_rect(rect) && !taken.iter().any(|other| other.intersects(rect))
-    });
-    if let Some((at, anchor)) = place {
-        taken.push(words::line(ui, at, anchor, &[run]));
-    }
 }

@@ -27,8 +27,8 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
             column.skip(12.0);
             column.rule(ui, greys.line);
             column.skip(10.0);
-            column.words(ui, 26.0, &[words::bold(&group.head, 16.0, greys.ink)]);
         }
+        column.words(ui, 26.0, &[words::bold(&group.head, 16.0, greys.ink)]);
         for row in group.rows.iter().take(MOST) {
             row_ui(ui, column, row, screen);
         }
@@ -68,15 +68,16 @@ fn row_ui(ui: &mut Ui, column: &mut Column, row: &Row, screen: &mut Screen<'_>) 
     } else if response.hovered() {
         ui.painter().rect_filled(wide, 0, greys.well);
     }
-    let face =
-        |size: f32| if row.chosen { words::bold(&row.name, size, ink) } else { words::plain(&row.name, size, ink) };
+    // Where both names do not fit on one line, each has its own.
+    let above = row.name.replace(" – ", " –\n");
+    let face = |name, size| if row.chosen { words::bold(name, size, ink) } else { words::plain(name, size, ink) };
     let y = rect.center().y;
     let number_x = rect.max.x - 96.0;
     let room = Rect::from_min_max(rect.min, Pos2::new(number_x - 46.0, rect.max.y));
-    if words::line_width(ui, &[face(16.0)]) <= room.width() {
-        words::line(ui, room.left_center(), Align2::LEFT_CENTER, &[face(16.0)]);
+    if words::line_width(ui, &[face(&row.name, 16.0)]) <= room.width() {
+        words::line(ui, room.left_center(), Align2::LEFT_CENTER, &[face(&row.name, 16.0)]);
     } else {
-        words::lines(ui, room, &[face(14.0)]);
+        words::lines(ui, room, &[face(&above, 14.0)]);
     }
     words::line(ui, Pos2::new(number_x, y), Align2::RIGHT_CENTER, &[words::bold(&row.de00.number, 18.0, ink)]);
     words::line(ui, Pos2::new(number_x + 16.0, y), Align2::LEFT_CENTER, &[words::plain(&row.de00.range, 14.0, ink)]);

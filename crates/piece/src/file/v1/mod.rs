@@ -4,9 +4,11 @@
 //! left out, except the lists at the top.
 
 pub(super) mod book;
-mod measured;
 mod past;
+mod reading;
+mod target;
 mod things;
+mod trial;
 mod words;
 
 use std::collections::BTreeMap;
@@ -14,9 +16,11 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
-use measured::{PlanRecord, ReadingRecord, TolerancesRecord, TrialRecord};
 use past::PastRecord;
+use reading::ReadingRecord;
+use target::{PlanRecord, TolerancesRecord};
 use things::{BoardRecord, JointRecord, PartRecord, PhotoRecord, ProductRecord, TopcoatRecord};
+use trial::TrialRecord;
 use words::MatchText;
 
 use super::file_error;

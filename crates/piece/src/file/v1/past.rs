@@ -3,7 +3,7 @@
 use colour::Lab;
 use serde::{Deserialize, Serialize};
 
-use super::measured::StepRecord;
+use super::trial::StepRecord;
 use super::words::{Matrix, Three};
 use crate::{PastSource, PastUse};
 

@@ -4,71 +4,21 @@
 //! function asks about, and its result arrives by a channel. After each change the wake-up callback is called, so that
 //! a window may sleep until there is something to show.
 
+mod progress;
+
 use std::{
     panic::{AssertUnwindSafe, catch_unwind},
     sync::{
         Arc,
-        atomic::{AtomicBool, AtomicU32, AtomicU64, Ordering},
         mpsc::{Receiver, Sender, channel},
     },
     time::{Duration, Instant},
 };
 
+pub use progress::Progress;
+
 /// Called from job threads when there is something new to show.
 pub type Wake = Arc<dyn Fn() + Send + Sync>;
-
-/// The least time between two wake-ups for progress alone.
-const PROGRESS_WAKE_MS: u64 = 100;
-
-/// How far a job is, and whether it shall go on. Shared between the job's thread and the window.
-#[derive(Clone)]
-pub struct Progress(Arc<Shared>);
-
-struct Shared {
-    fraction: AtomicU32,
-    cancelled: AtomicBool,
-    started: Instant,
-    last_wake_ms: AtomicU64,
-    wake: Wake,
-}
-
-impl Progress {
-    fn new(wake: Wake) -> Self {
-        Self(Arc::new(Shared {
-            fraction: AtomicU32::new(0f32.to_bits()),
-            cancelled: AtomicBool::new(false),
-            started: Instant::now(),
-            last_wake_ms: AtomicU64::new(0),
-            wake,
-        }))
-    }
-
-    /// Notes that the job is this far (0 to 1); false when it was cancelled and shall stop.
-    pub fn go_on(&self, fraction: f64) -> bool {
-        self.0.fraction.store((fraction.clamp(0.0, 1.0) as f32).to_bits(), Ordering::Relaxed);
-        let now_ms = self.0.started.elapsed().as_millis() as u64;
-        let last_ms = self.0.last_wake_ms.load(Ordering::Relaxed);
-        if now_ms >= last_ms + PROGRESS_WAKE_MS {
-            self.0.last_wake_ms.store(now_ms, Ordering::Relaxed);
-            (self.0.wake)();
-        }
-        !self.cancelled()
-    }
-
-    /// How far the job is, 0 to 1.
-    pub fn fraction(&self) -> f32 {
-        f32::from_bits(self.0.fraction.load(Ordering::Relaxed))
-    }
-
-    /// Whether the job was cancelled.
-    pub fn cancelled(&self) -> bool {
-        self.0.cancelled.load(Ordering::Relaxed)
-    }
-
-    fn cancel(&self) {
-        self.0.cancelled.store(true, Ordering::Relaxed);
-    }
-}
 
 /// Names a job: two jobs with the same key do the same work, and the newer one replaces the older.
 pub type Key = String;
@@ -186,7 +136,7 @@ impl<T: Send + 'static> Jobs<T> {
             name: first.name.clone(),
             fraction: first.progress.fraction(),
             others: loud.count(),
-            seconds: first.progress.0.started.elapsed().as_secs_f32(),
+            seconds: first.progress.seconds(),
         })
     }
 
@@ -247,6 +197,8 @@ impl<T: Send + 'static> Jobs<T> {
 
 #[cfg(test)]
 mod tests {
+    use std::sync::atomic::{AtomicU64, Ordering};
+
     use super::*;
 
     const LONG: Duration = Duration::from_secs(20);

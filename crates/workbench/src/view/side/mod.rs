@@ -1,10 +1,11 @@
 //! Side by side: a pair of parts, the sentence about them, and every pair in a table.
 
-use colour::lch_from_lab;
-use piece::{PartId, Piece, Surface};
-use predict::{Comparison, Interval, PairRow, Verdict};
+mod pair;
 
-use super::{Amount, Swatch, between, part_name};
+use piece::{PartId, Piece, Surface};
+use predict::{Comparison, PairRow};
+
+use super::{Amount, Swatch, part_name};
 use crate::{Workbench, words};
 
 /// What the area shows.
@@ -89,7 +90,7 @@ pub struct Group {
 pub struct Row {
     /// The parts.
     pub pair: (PartId, PartId),
-    /// `four – two`.
+    /// `front four – front two`.
     pub name: String,
     /// ΔE2000.
     pub de00: Amount,
@@ -170,59 +171,6 @@ impl Workbench {
         meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, over(row.b) > over(row.a)))
     }
 
-    fn pair(&self, piece: &Piece, row: &PairRow, turned: bool) -> Pair {
-        // The row says what b is against a; the sentence says what the left is against the right.
-        let (left, right, sign) = if turned { (row.b, row.a, 1.0) } else { (row.a, row.b, -1.0) };
-        let signed = |i: Interval| {
-            let ends = [i.low * sign, i.high * sign];
-            Interval { mean: i.mean * sign, low: ends[0].min(ends[1]), high: ends[0].max(ends[1]) }
-        };
-        let [dl, dc, dh] = [signed(row.dl), signed(row.dc), signed(row.dh)];
-        let kind = kind_in(&row.state);
-        let against = self.colour_of(Surface::Part(right), kind).map(|lab| lch_from_lab(lab).2).unwrap_or(70.0);
-        let direction = between::direction(dl, dc, dh, against);
-        let name = words::capital(&part_name(piece, left));
-        let first = if direction.is_empty() {
-            format!("{name} and {} look alike.", part_name(piece, right))
-        } else {
-            format!("{name}: {direction}.")
-        };
-        let hue = between::hue_words(against);
-        Pair {
-            left: self.half(piece, left, kind),
-            right: self.half(piece, right, kind),
-            sentence: [first, visibility(row)],
-            de00: Amount::de00(row.de00),
-            tolerance: format!("a match is {} or less", words::number(row.tolerance_de00)),
-            bars: [bar("ΔL*", dl, ["darker", "lighter"]), bar("ΔC*", dc, ["greyer", "stronger"]), bar("ΔH*", dh, hue)],
-            one_photo: self.one_photo(left, right, kind),
-            carried: row.carried.clone(),
-        }
-    }
-
-    fn half(&self, piece: &Piece, part: PartId, kind: &str) -> Half {
-        let of = Surface::Part(part);
-        let readings = self.readings(of, kind);
-        let own = super::mean(&readings);
-        // Carried across: shown in the state it was read in.
-        let other = || piece.readings.iter().find(|r| r.of == of).map(|r| (r.lab, words::state(&r.state)));
-        let (lab, state) = match (own, readings.last()) {
-            (Some(lab), Some(reading)) => (lab, words::state(&reading.state)),
-            _ => other().unwrap_or((colour::Lab::new(50.0, 0.0, 0.0), "not read".into())),
-        };
-        Half { part, name: part_name(piece, part), state, swatch: self.swatch(of, lab) }
-    }
-
-    fn one_photo(&self, a: PartId, b: PartId, kind: &str) -> bool {
-        let photo = |part| {
-            self.readings(Surface::Part(part), kind).iter().find_map(|r| match r.source {
-                piece::Source::Photo { photo, .. } => Some(photo),
-                _ => None,
-            })
-        };
-        photo(a).is_some() && photo(a) == photo(b)
-    }
-
     /// Parts whose states differ from the rest, until the shift is accepted.
     fn unlike(&self, piece: &Piece, rows: &[&PairRow]) -> Vec<Unlike> {
         if self.side.carry {
@@ -260,27 +208,16 @@ fn kind_in(state: &str) -> &'static str {
     kinds.into_iter().find(|kind| state.contains(kind)).unwrap_or("bare dry")
 }
 
-fn visibility(row: &PairRow) -> String {
-    match row.verdict {
-        Verdict::CannotTellYet => "Cannot tell yet: read both again, best in one photo.".into(),
-        _ => between::visibility(row.de00).into(),
-    }
-}
-
-fn bar(name: &'static str, i: Interval, ends: [&'static str; 2]) -> Bar {
-    Bar { name, number: words::number(i.mean), plus_minus: words::plus_minus(i), value: [i.mean, i.low, i.high], ends }
-}
-
 /// The pairs that meet, the worst first, then those that do not.
 fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -> Vec<Group> {
     let row = |r: &&PairRow| Row {
         pair: (r.a, r.b),
-        name: pair_name(piece, r),
+        name: format!("{} – {}", part_name(piece, r.a), part_name(piece, r.b)),
         de00: Amount::de00(r.de00),
         chosen: on_show == Some((r.a, r.b)),
     };
     let mut groups = Vec::new();
-    for (head, meets) in [("Those that meet", true), ("Those that do not", false)] {
+    for (head, meets) in [("Parts that meet", true), ("Parts that do not meet", false)] {
         let mut some: Vec<&PairRow> = rows.iter().filter(|r| r.meeting.is_some() == meets).copied().collect();
         some.sort_by(|a, b| b.de00.mean.total_cmp(&a.de00.mean));
         let over = some.iter().filter(|r| r.de00.mean > r.tolerance_de00).count();
@@ -292,10 +229,4 @@ fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -
         groups.push(Group { head: head.into(), rows: some.iter().map(row).collect(), words });
     }
     groups
-}
-
-/// `four – two` for `front four` and `front two`.
-fn pair_name(piece: &Piece, row: &PairRow) -> String {
-    let short = |id| words::short_name(piece, &part_name(piece, id));
-    format!("{} – {}", short(row.a), short(row.b))
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use colour::Lab;
-use piece::{Bleach, Kind, Piece, Step, Surface};
+use piece::{Bleach, Kind, Piece, Stage, Step, Surface, Trial, TrialId};
 
 use crate::{
     log_line::{Typed, TypedState, parse},
@@ -97,21 +97,82 @@ fn the_example_shown_is_itself_understood() {
     assert!(parse(&line, &piece).is_ok(), "{line}");
 }
 
+/// What, where, and what to do: each names the word, and shows what could stand there.
 #[test]
 fn what_is_not_understood_is_said_in_one_line() {
-    for (line, word) in [
-        ("", "where first"),
-        ("leaf chlorine", "leaf"),
-        ("board 1", "No step yet"),
-        ("board 1 unicorn", "unicorn"),
-        ("board 1 amber dye", "How strong"),
-        ("board 1 sand", "which grit"),
-        ("board 1 walnut neat wiped soon", "how many minutes"),
-        ("board 1 chlorine dry 50/8", "L*/a*/b*"),
-        ("board 9 chlorine", "board"),
-        ("board 1 chlorine dry nan/inf/0", "L*/a*/b*"),
+    for (line, said) in [
+        ("", &["where first"][..]),
+        ("leaf chlorine", &["‘leaf’", "board 1, board 2, board 3, carcass", "or front six"]),
+        ("board 1", &["No step yet", "board 1 amber dye"]),
+        (
+            "board 1 unicorn",
+            &["‘unicorn’", "caustic, washcoat, fill, seal, natural, topcoat.", "new amber dye, alcohol dye"],
+        ),
+        ("board 1 amber dye", &["How strong is amber dye", "at most 1000 g/L", "amber dye 4 g/L"]),
+        ("board 1 amber dye 5000 g/l", &["‘5000’ behind amber dye", "at most 1000 g/L"]),
+        ("board 1 amber dye 4 g/l x40", &["‘x40’ behind amber dye", "from 1 to 20"]),
+        ("board 1 chlorine x0", &["‘x0’ behind chlorine", "from 1 to 10", "chlorine x2"]),
+        ("board 1 chlorine 2.5", &["‘2.5’ behind chlorine", "whole number"]),
+        ("board 1 sand", &["which grit", "from 16 to 5000"]),
+        ("board 1 sand 6", &["‘6’ behind sand", "from 16 to 5000"]),
+        ("board 1 walnut 1:5000", &["‘1:5000’ behind walnut stain", "neat to 1:1000", "walnut stain 1:2"]),
+        ("board 1 walnut neat wiped soon", &["how many minutes", "at most 1440"]),
+        ("board 1 chlorine dry 50/8", &["After ‘dry’", "L*/a*/b*", "from 0 to 100"]),
+        ("board 9 chlorine", &["no board 9", "there are 3", "board 1, board 2 or board 3", "add a board"]),
+        ("board 1 chlorine dry nan/inf/0", &["L*/a*/b*"]),
     ] {
         let error = parse(line, &piece()).unwrap_err();
-        assert!(error.contains(word) && !error.contains('\n'), "{line}: {error}");
+        for said in said {
+            assert!(error.contains(said), "{line}: {error}");
+        }
+        assert!(!error.contains('\n') && !error.contains('…') && error.ends_with('.'), "{line}: {error}");
+    }
+}
+
+#[test]
+fn a_first_word_that_several_products_have_is_not_guessed() {
+    let mut piece = piece();
+    let mut other = (*piece.products[1]).clone();
+    (other.id, other.name) = (piece::ProductId(9), "walnut gel".into());
+    piece.products.push(Arc::new(other));
+    let error = parse("board 1 walnut 1:2", &piece).unwrap_err();
+    assert_eq!(error, "‘walnut’ may be walnut stain or walnut gel: write the whole name.");
+    assert!(parse("board 1 walnut gel 1:2", &piece).is_ok());
+}
+
+/// Every step that is told can be typed.
+#[test]
+fn the_steps_that_are_told_are_understood() {
+    for step in super::step::STEPS {
+        assert!(parse(&format!("board 1 {step}"), &piece()).is_ok(), "{step}");
+    }
+}
+
+/// The bounds are those of a piece: what lies on them it takes, and the line takes nothing beyond.
+#[test]
+fn numbers_may_be_what_a_piece_takes() {
+    let piece = piece();
+    for (on, beyond) in [
+        ("chlorine x10", "chlorine x11"),
+        ("amber dye 1000 g/l x20", "amber dye 1001 g/l"),
+        ("amber dye 4,5 g/l", "amber dye 4 g/l x21"),
+        ("walnut 1:1000 x20 wiped 1440 min", "walnut 1:1001"),
+        ("sand 16", "sand 15"),
+        ("sand 5000", "sand 5001"),
+        ("walnut neat wiped 0.1 min", "walnut neat wiped 0 min"),
+    ] {
+        let logged = parse(&format!("board 1 {on}"), &piece).unwrap_or_else(|error| panic!("{on}: {error}"));
+        let stage = |(step, _)| Stage { step, readings: Vec::new() };
+        let stages = logged.stages.into_iter().map(stage).collect();
+        let trial = Trial {
+            id: TrialId(99),
+            on: logged.on,
+            before: Vec::new(),
+            stages,
+            made: String::new(),
+            note: String::new(),
+        };
+        assert!(piece::check::can_be(&trial), "{on}");
+        assert!(parse(&format!("board 1 {beyond}"), &piece).is_err(), "{beyond}");
     }
 }

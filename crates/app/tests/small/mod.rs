@@ -1,0 +1,106 @@
+//! The window at its least size: nothing lies on anything else, off the edge, or cut where it could be whole.
+
+use egui::{Rect, accesskit::Role};
+use egui_kittest::kittest::Queryable;
+use workbench::{Area, FrameAction, PhotosAction, piece::Source};
+
+use crate::support::{Bench, demo, quiet};
+
+const LEAST: egui::Vec2 = egui::vec2(1024.0, 700.0);
+
+/// The oak chest's demo at the least size, in an area.
+fn at_least_size(area: Area) -> Bench<'static> {
+    let mut harness = demo();
+    harness.set_size(LEAST);
+    harness.state_mut().bench_mut().apply(FrameAction::Go(area).into());
+    quiet(&mut harness);
+    harness
+}
+
+fn rect(harness: &Bench<'_>, label: &str) -> Rect {
+    harness.get_by_label(label).rect()
+}
+
+/// A region with a place left out makes the longest panel: its links stand apart, and the keyboard brings what lies below
+/// the window into it.
+#[test]
+fn all_that_belongs_to_a_region_can_be_reached() {
+    let mut harness = at_least_size(Area::Photos);
+    let bench = harness.state().bench();
+    let shown = bench.shown_photo().unwrap();
+    let of_shown = |reading: &&std::sync::Arc<workbench::piece::Reading>| matches!(&reading.source, Source::Photo { photo, .. } if *photo == shown);
+    let reading = bench.piece().unwrap().readings.iter().find(of_shown).unwrap().clone();
+    let Source::Photo { region, .. } = &reading.source else { panic!("it is of a photo") };
+    let points = region.points_px.clone();
+    let middle = [0, 1].map(|axis| points.iter().map(|point| point[axis]).sum::<f64>() / points.len() as f64);
+    let place = PhotosAction::LeaveOut { reading: reading.id, points_px: vec![middle, points[0], points[1]] };
+    harness.state_mut().bench_mut().apply(PhotosAction::ChooseRegion(Some(reading.id)).into());
+    quiet(&mut harness);
+    harness.state_mut().bench_mut().apply(place.into());
+    quiet(&mut harness);
+    assert_eq!(harness.state().bench().places_left_out(), 1, "{}", harness.state().bench().status().happened);
+
+    let (leave, remove) = (rect(&harness, "Leave a place out"), rect(&harness, "Remove this region"));
+    assert!(!leave.shrink(1.0).intersects(remove), "{leave:?} {remove:?}");
+    let corners = "Place the card’s corners";
+    assert!(rect(&harness, corners).max.y > LEAST.y, "the panel is longer than the window");
+    harness.get_by_label(corners).focus();
+    quiet(&mut harness);
+    let reached = rect(&harness, corners);
+    assert!(reached.min.y > 104.0 && reached.max.y <= LEAST.y - 40.0, "{reached:?}");
+}
+
+#[test]
+fn heads_of_columns_stand_in_two_lines_where_one_is_too_short() {
+    let harness = at_least_size(Area::Samples);
+    let boards = harness.state().bench().boards().boards;
+    let long = boards[0].columns.iter().find(|column| column.head[0].len() > 20).expect("a long name");
+    let head = harness.get_all_by_role_and_label(Role::Label, &long.head[0]).next().unwrap().rect();
+    // Two lines of 16 points, within a column of 124.
+    assert!(head.height() > 30.0 && head.width() <= 124.0, "{head:?}");
+    let how = harness.get_all_by_role_and_label(Role::Label, &long.head[1]).find(|how| how.rect().min.y > head.min.y);
+    assert!(how.is_some_and(|how| !how.rect().shrink(2.0).intersects(head)), "{head:?}");
+}
+
+#[test]
+fn the_strip_of_seven_parts_names_each_of_them_whole() {
+    let harness = at_least_size(Area::Routes);
+    let parts = harness.state().bench().routes_view().parts;
+    assert_eq!(parts.len(), 7);
+    // The names of the strip stand above it, right of the parts' own scale.
+    let in_strip = |rect: &Rect| rect.min.x >= 176.0 && rect.max.x <= 176.0 + 190.0 && rect.max.y < 200.0;
+    let names: Vec<Rect> = parts
+        .iter()
+        .map(|(_, name, ..)| {
+            let all = || harness.get_all_by_role_and_label(Role::Label, name).map(|node| node.rect());
+            all().find(in_strip).unwrap_or_else(|| panic!("{name}: {:?}", all().collect::<Vec<_>>()))
+        })
+        .collect();
+    for (n, one) in names.iter().enumerate() {
+        assert!(names[..n].iter().all(|other| !other.shrink(1.0).intersects(*one)), "{}", parts[n].1);
+    }
+}
+
+/// A caution that holds for the schedule and for the next trial stands once.
+#[test]
+fn no_caution_stands_twice_beside_the_routes() {
+    let harness = at_least_size(Area::Routes);
+    let bench = harness.state().bench();
+    let (schedule, next) = (bench.schedule_view().unwrap().cautions, bench.next_view().cautions);
+    assert!(next.iter().any(|caution| schedule.contains(caution)), "the demo has one that both have");
+    for (lead, text) in schedule.iter().chain(&next) {
+        assert_eq!(harness.get_all_by_label(&format!("{lead} {text}")).count(), 1, "{lead}");
+    }
+    harness.get_by_label("The cautions of the schedule hold for it too.");
+}
+
+#[test]
+fn pairs_are_told_by_their_whole_names_and_by_whether_they_meet() {
+    let harness = at_least_size(Area::SideBySide);
+    let groups = harness.state().bench().side_by_side().groups;
+    let heads: Vec<&str> = groups.iter().map(|group| group.head.as_str()).collect();
+    assert_eq!(heads, ["Parts that meet", "Parts that do not meet"]);
+    harness.get_by_label("Parts that meet");
+    assert!(groups[0].rows.iter().any(|row| row.name == "front three – front four"));
+    harness.get_by_label("front three –\nfront four");
+}

@@ -1,0 +1,78 @@
+//! The pair on show: its two halves, the sentence about them, and the three differences.
+
+use colour::lch_from_lab;
+use piece::{PartId, Piece, Surface};
+use predict::{Interval, PairRow, Verdict};
+
+use super::{Bar, Half, Pair, kind_in};
+use crate::{
+    Workbench,
+    view::{Amount, between, mean, part_name},
+    words,
+};
+
+impl Workbench {
+    pub(super) fn pair(&self, piece: &Piece, row: &PairRow, turned: bool) -> Pair {
+        // The row says what b is against a; the sentence says what the left is against the right.
+        let (left, right, sign) = if turned { (row.b, row.a, 1.0) } else { (row.a, row.b, -1.0) };
+        let signed = |i: Interval| {
+            let ends = [i.low * sign, i.high * sign];
+            Interval { mean: i.mean * sign, low: ends[0].min(ends[1]), high: ends[0].max(ends[1]) }
+        };
+        let [dl, dc, dh] = [signed(row.dl), signed(row.dc), signed(row.dh)];
+        let kind = kind_in(&row.state);
+        let against = self.colour_of(Surface::Part(right), kind).map(|lab| lch_from_lab(lab).2).unwrap_or(70.0);
+        let direction = between::direction(dl, dc, dh, against);
+        let name = words::capital(&part_name(piece, left));
+        let first = if direction.is_empty() {
+            format!("{name} and {} look alike.", part_name(piece, right))
+        } else {
+            format!("{name}: {direction}.")
+        };
+        let hue = between::hue_words(against);
+        Pair {
+            left: self.half(piece, left, kind),
+            right: self.half(piece, right, kind),
+            sentence: [first, visibility(row)],
+            de00: Amount::de00(row.de00),
+            tolerance: format!("a match is {} or less", words::number(row.tolerance_de00)),
+            bars: [bar("ΔL*", dl, ["darker", "lighter"]), bar("ΔC*", dc, ["greyer", "stronger"]), bar("ΔH*", dh, hue)],
+            one_photo: self.one_photo(left, right, kind),
+            carried: row.carried.clone(),
+        }
+    }
+
+    fn half(&self, piece: &Piece, part: PartId, kind: &str) -> Half {
+        let of = Surface::Part(part);
+        let readings = self.readings(of, kind);
+        let own = mean(&readings);
+        // Carried across: shown in the state it was read in.
+        let other = || piece.readings.iter().find(|r| r.of == of).map(|r| (r.lab, words::state(&r.state)));
+        let (lab, state) = match (own, readings.last()) {
+            (Some(lab), Some(reading)) => (lab, words::state(&reading.state)),
+            _ => other().unwrap_or((colour::Lab::new(50.0, 0.0, 0.0), "not read".into())),
+        };
+        Half { part, name: part_name(piece, part), state, swatch: self.swatch(of, lab) }
+    }
+
+    fn one_photo(&self, a: PartId, b: PartId, kind: &str) -> bool {
+        let photo = |part| {
+            self.readings(Surface::Part(part), kind).iter().find_map(|r| match r.source {
+                piece::Source::Photo { photo, .. } => Some(photo),
+                _ => None,
+            })
+        };
+        photo(a).is_some() && photo(a) == photo(b)
+    }
+}
+
+fn visibility(row: &PairRow) -> String {
+    match row.verdict {
+        Verdict::CannotTellYet => "Cannot tell yet: read both again, best in one photo.".into(),
+        _ => between::visibility(row.de00).into(),
+    }
+}
+
+fn bar(name: &'static str, i: Interval, ends: [&'static str; 2]) -> Bar {
+    Bar { name, number: words::number(i.mean), plus_minus: words::plus_minus(i), value: [i.mean, i.low, i.high], ends }
+}
