@@ -130,6 +130,33 @@ fn the_tile_record_grows_with_each_reading_and_counts_from_the_third_on() {
     assert_eq!((broken.code, broken.output.as_str(), broken.errors.lines().count()), (2, "", 1), "{}", broken.errors);
 }
 
+/// A region that cannot be measured is a mistake, not an answer: one line, the others still told.
+#[test]
+fn a_region_outside_the_photo_or_of_no_size_is_a_mistake() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, truth) = photo(&folder, 107);
+    let panel = polygon("panel", &truth.panels[0].polygon_px);
+    for (region, why) in [
+        ("off=99999,99999;100100,99999;100100,100100", "lies outside the photo"),
+        ("dot=10,10;10.2,10;10.2,10.2", "has 0 pixels"),
+    ] {
+        let ran = run(&["read", &path, "--region", region, "--region", &panel, "--json"], "");
+        assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}{}", ran.output, ran.errors);
+        assert!(ran.errors.contains(why), "{}", ran.errors);
+        assert_eq!(keeps_to("read", &ran.output)["regions"][0]["name"], "panel");
+    }
+}
+
+#[test]
+fn a_tile_record_that_is_not_there_is_begun_with_a_tile_alone() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, _) = photo(&folder, 108);
+    let record = folder.path().join("none.json");
+    let ran = run(&["read", &path, "--tile-record", &record.display().to_string()], "");
+    assert_eq!((ran.code, ran.output.as_str(), ran.errors.lines().count()), (2, "", 1), "{}", ran.errors);
+    assert!(ran.errors.contains("--tile") && !record.exists(), "{}", ran.errors);
+}
+
 #[test]
 fn a_board_photo_of_another_size_is_refused_in_one_line() {
     let folder = tempfile::tempdir().expect("a temporary folder");

@@ -15,6 +15,12 @@ use crate::{DONE, FAILED, NO, arguments, one_line, table::table, words};
 const TILE: &str = " check tile";
 
 pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut dyn Write) -> Result<u8> {
+    if let (Some(path), None) = (&read.tile_record, &read.tile)
+        && !path.exists()
+    {
+        let path = path.display();
+        bail!("--tile-record {path}: there is no such record; say with --tile where the tile lies, to begin one");
+    }
     let mut tile = read.tile_record.as_deref().map(TileRecord::open).transpose()?;
     let drift = tile.as_ref().and_then(TileRecord::drift);
     let mut choice = Choice {
@@ -32,11 +38,12 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         choice.regions.push((TILE.to_owned(), polygon_option("--tile", place)?));
     }
     if let Some(tile) = tile.as_ref().filter(|tile| tile.drift().is_none()) {
-        let count = tile.readings.len();
-        writeln!(
-            errors,
-            "tonewright: the tile record has {count} readings: from three on their drift enters the error"
-        )?;
+        let count = match tile.readings.len() {
+            0 => "no reading".to_owned(),
+            1 => "one reading".to_owned(),
+            count => format!("{count} readings"),
+        };
+        writeln!(errors, "tonewright: the tile record has {count}: from three on their drift enters the error")?;
     }
     let mut code = DONE;
     task::read_photos(&read.photos, &choice, |photo, reading| -> Result<()> {
@@ -55,6 +62,12 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
                 }
                 let record = ReadRecord::new(&name, &reading);
                 code = code.max(if record.card.is_some() { DONE } else { NO });
+                for (region, _) in choice.regions.iter().filter(|(region, _)| record.card.is_some() && region != TILE) {
+                    if record.regions.iter().all(|measured| measured.name != *region) {
+                        code = FAILED;
+                        writeln!(errors, "tonewright: {name}: {}", not_measured(region, &record))?;
+                    }
+                }
                 if read.json.json {
                     writeln!(output, "{}", serde_json::to_string(&record)?)?;
                 } else {
@@ -73,6 +86,13 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         tile.save(path)?;
     }
     Ok(code)
+}
+
+/// Why a region was not measured, as the warnings have it.
+fn not_measured(region: &str, record: &ReadRecord) -> String {
+    let named = format!("'{region}'");
+    let warning = record.warnings.iter().find(|one| one.code.starts_with("region") && one.text.contains(&named));
+    warning.map_or_else(|| format!("The region {named} was not measured."), |warning| one_line(&warning.text))
 }
 
 fn write_plain(photo: &Path, record: &ReadRecord, output: &mut dyn Write) -> Result<()> {

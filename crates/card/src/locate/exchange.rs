@@ -69,7 +69,7 @@ pub(crate) fn best(reference: &Reference, measured: &[Option<Cell>], kept: &[Opt
 /// Whether three of the patches that fit worst, turned round among their places, leave next to nothing unexplained.
 fn three_turned_round(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> bool {
     let left = 1.0 - fit.agreement.whole;
-    if left > MOST_LEFT || left < LEAST_LEFT {
+    if !(LEAST_LEFT..=MOST_LEFT).contains(&left) {
         return false;
     }
     let off = |k: &usize| {
