@@ -11,6 +11,9 @@ use crate::{
     theme, widgets,
 };
 
+/// What a failed save on closing is followed by.
+const AGAIN: &str = "Close again to leave without saving.";
+
 /// The window and the workbench it shows.
 pub struct Window {
     bench: Workbench,
@@ -91,11 +94,11 @@ fn dropped(ui: &Ui) -> Option<Action> {
 impl eframe::App for Window {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.frame_ui(ui);
-        if ui.input(|input| input.viewport().close_requested()) && !self.bench.save_before_leaving() {
+        if ui.input(|input| input.viewport().close_requested()) {
             // Closing again leaves all the same: the autosave holds what could not be saved.
-            let line = format!("{} Close again to leave without saving.", self.bench.status().happened);
-            let again = self.bench.status().failed && line.matches("Close again").count() > 1;
-            if !again {
+            let again = self.bench.status().happened.ends_with(AGAIN);
+            if !self.bench.save_before_leaving() && !again {
+                let line = format!("{} {AGAIN}", self.bench.status().happened);
                 ui.ctx().send_viewport_cmd(egui::ViewportCommand::CancelClose);
                 self.bench.apply(FrameAction::Say { line, failed: true }.into());
             }

@@ -2,9 +2,12 @@
 
 use egui::{Key, accesskit::Role};
 use egui_kittest::kittest::Queryable;
-use workbench::{Area, FrameAction, SamplesAction};
+use workbench::{
+    Area, FrameAction, SamplesAction,
+    piece::{Edit, edit::PartEdit},
+};
 
-use crate::support::{Bench, open, quiet, type_into};
+use crate::support::{Bench, demo, open, quiet, type_into};
 
 fn log(harness: &mut Bench<'_>, line: &str) {
     harness.state_mut().bench_mut().apply(SamplesAction::Log(line.into()).into());
@@ -63,4 +66,27 @@ fn a_line_that_is_refused_stays_to_be_mended() {
     assert!(harness.state().bench().status().failed);
     let field = harness.get_by_role_and_label(Role::TextInput, "Log a trial");
     assert_eq!(field.value().as_deref(), Some("board 1 chlorine oxalic topcoat"));
+}
+
+/// The autosave holds what could not be saved, so that one who closes again is let go.
+#[test]
+fn a_window_that_cannot_save_closes_the_second_time() {
+    let mut harness = demo();
+    let bench = harness.state_mut().bench_mut();
+    let (folder, part) = (bench.piece_folder().unwrap(), bench.piece().unwrap().parts[0].id);
+    bench.apply(Edit::Part(PartEdit::Rename(part, "case".into())).into());
+    quiet(&mut harness);
+    std::fs::remove_dir_all(&folder).unwrap();
+    std::fs::write(&folder, "in the way").unwrap();
+    let mut stays = || {
+        let viewport = harness.input_mut().viewports.entry(egui::ViewportId::ROOT).or_default();
+        viewport.events.push(egui::ViewportEvent::Close);
+        harness.run_steps(1);
+        let commands = &harness.output().viewport_output[&egui::ViewportId::ROOT].commands;
+        let stays = commands.contains(&egui::ViewportCommand::CancelClose);
+        harness.input_mut().viewports.entry(egui::ViewportId::ROOT).or_default().events.clear();
+        stays
+    };
+    assert!(stays(), "the first time it says that it cannot save");
+    assert!(!stays(), "the second time it goes");
 }
