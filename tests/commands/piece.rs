@@ -13,6 +13,25 @@ fn nothing_is_wrong_with_the_demos() {
     }
 }
 
+/// A misspelt key is not passed over in silence; one that says nothing is no matter.
+#[test]
+fn what_a_file_says_that_is_not_understood_is_named() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let file = folder.path().join("piece.json");
+    let text = std::fs::read_to_string(format!("{}/piece.json", demo_folder("oak-chest"))).expect("a demo");
+    let mut value: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+    value["photos"] = serde_json::json!([]);
+    value["readings"] = serde_json::json!([]);
+    value["trials"] = serde_json::json!([]);
+    value["parts"][0]["wod"] = "oak".into();
+    value["parts"][0]["empty"] = "".into();
+    std::fs::write(&file, value.to_string()).expect("a temporary file");
+    let ran = run(&["check", &folder.path().display().to_string()], "");
+    assert_eq!(ran.code, 1, "{}{}", ran.output, ran.errors);
+    assert!(ran.output.contains("piece.json, parts p1: 'wod' is not known"), "{}", ran.output);
+    assert!(!ran.output.contains("'empty'"), "{}", ran.output);
+}
+
 #[test]
 fn the_demos_do_not_match_yet_and_compare_says_so_with_its_exit_code() {
     for demo in DEMOS {

@@ -17,6 +17,22 @@ impl Extras {
         self.by_object.is_empty()
     }
 
+    /// Where each stands, in words, and its name; those that say nothing are left out.
+    pub(crate) fn told(&self) -> impl Iterator<Item = (String, &str)> {
+        let says_nothing = |value: &Value| match value {
+            Value::Null => true,
+            Value::String(text) => text.is_empty(),
+            Value::Array(list) => list.is_empty(),
+            Value::Object(object) => object.is_empty(),
+            _ => false,
+        };
+        self.by_object.iter().flat_map(move |(at, fields)| {
+            let at = if at.is_empty() { String::new() } else { format!(", {}", at.join(" ")) };
+            let told = fields.iter().filter(move |(_, value)| !says_nothing(value));
+            told.map(move |(field, _)| (at.clone(), field.as_str()))
+        })
+    }
+
     /// The fields of the original that do not stand in what is known of it.
     pub(super) fn beside(original: &Value, known: &Value) -> Self {
         let mut extras = Self::default();

@@ -125,7 +125,7 @@ fn errors_say_where_what_and_what_to_do() {
         r#"{"version": 2, "anything": 0}"#,
         "piece.json: written as version 2 by a newer Tonewright; this one reads up to version 1: update Tonewright",
     );
-    check(r#"{"version": 1}"#, &format!("piece.json: missing field `name`{MEND}"));
+    check(r#"{"version": 1}"#, &format!("piece.json: 'name' is missing{MEND}"));
     let with = |pointer: &str, to: Value| {
         let mut value: Value = serde_json::from_str(&text_of(&sample::piece())).unwrap();
         *value.pointer_mut(pointer).unwrap() = to;
@@ -145,7 +145,9 @@ fn errors_say_where_what_and_what_to_do() {
     );
     check(
         &with("/trials/0/stages/1/step/bleach/times", json!("two")),
-        &format!("piece.json: trials[0].stages[1].step.bleach.times: invalid type: string \"two\", expected u32{MEND}"),
+        &format!(
+            "piece.json: trials[0].stages[1].step.bleach.times: expected a whole number from 0 on, found the text \"two\"{MEND}"
+        ),
     );
     check(
         &with("/readings/0/of", json!("x4")),

@@ -217,9 +217,14 @@ impl Folder {
         piece.photos.iter().filter(|photo| missing(&photo.file)).map(|photo| photo.id).collect()
     }
 
-    /// What is wrong with the piece and its folder.
+    /// What is wrong with the piece and its folder, and what its file says that is not understood.
     pub fn check(&self, piece: &Piece) -> Vec<Problem> {
-        check_with_missing(piece, &self.missing_photos(piece))
+        let mut problems = check_with_missing(piece, &self.missing_photos(piece));
+        problems.extend(self.extras.told().map(|(at, field)| Problem {
+            at: format!("{PIECE_FILE}{at}"),
+            text: format!("'{field}' is not known to this version and is kept as it is: mend it if it is misspelt"),
+        }));
+        problems
     }
 }
 

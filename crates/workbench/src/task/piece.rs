@@ -25,7 +25,7 @@ pub fn open(folder: &Path) -> Result<store::Opened> {
 /// Where there is no piece to check, or its file cannot be read at all.
 pub fn check(folder: &Path) -> Result<CheckRecord> {
     let opened = open(folder)?;
-    let problems = ::piece::check::check_with_missing(&opened.piece, &opened.missing_photos);
+    let problems = opened.folder.check(&opened.piece);
     Ok(CheckRecord {
         folder: folder.display().to_string(),
         piece: opened.piece.name.clone(),

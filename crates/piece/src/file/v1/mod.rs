@@ -5,6 +5,7 @@
 
 pub(super) mod book;
 mod past;
+mod plain;
 mod reading;
 mod target;
 mod things;
@@ -86,7 +87,10 @@ pub(super) fn read(value: &Value) -> Result<Piece, Error> {
             path if path == "." => String::new(),
             path => format!("{path}: "),
         };
-        file_error(&at, &format!("{}; mend it there, or go back to piece.json.bak", error.inner()))
+        file_error(
+            &at,
+            &format!("{}; mend it there, or go back to piece.json.bak", plain::words(&error.inner().to_string())),
+        )
     })?;
     let piece = Piece::from(record);
     ids_once("parts", piece.parts.iter().map(|part| part.id))?;
