@@ -1,7 +1,7 @@
 //! Whether the patches of what looks like the card stand in another order.
 
 use super::cell::Cell;
-use super::colours::{Fit, Reference};
+use super::colours::{CLIPPED, Fit, Reference};
 
 /// What the best exchange of two patches, two rows or two columns would do.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,8 +39,8 @@ pub(crate) fn best(reference: &Reference, measured: &[Option<Cell>], kept: &[Opt
     let even = |k: usize| measured[k].filter(|cell| cell.even || kept[k].is_none());
     let gain = |i: usize, j: usize| -> Option<f64> {
         let (a, b) = (even(i)?, even(j)?);
-        let sum = |c: usize| 2.0 * (a.rgb[c] - b.rgb[c]) * (fit.expected[j][c] - fit.expected[i][c]);
-        Some((0..3).map(sum).sum::<f64>() / total)
+        let [at_i, at_j] = [i, j].map(|k| &fit.expected[k]);
+        Some((off(&a, at_i) + off(&b, at_j) - off(&a, at_j) - off(&b, at_i)) / total)
     };
     let (rows, columns) = (reference.rows, reference.columns);
     let lines = |count: usize, length: usize, at: fn(usize, usize, usize) -> usize| {
@@ -72,10 +72,7 @@ fn three_turned_round(reference: &Reference, measured: &[Option<Cell>], kept: &[
     if !(LEAST_LEFT..=MOST_LEFT).contains(&left) {
         return false;
     }
-    let off = |k: &usize| {
-        let far = |cell: Cell| (0..3).map(|c| (cell.rgb[c] - fit.expected[*k][c]).powi(2)).sum::<f64>();
-        kept[*k].map_or(0.0, far)
-    };
+    let off = |k: &usize| kept[*k].map_or(0.0, |cell| off(&cell, &fit.expected[*k]));
     let mut worst: Vec<usize> = (0..kept.len()).filter(|k| kept[*k].is_some()).collect();
     worst.sort_by(|a, b| off(b).total_cmp(&off(a)));
     worst.truncate(WORST);
@@ -86,6 +83,12 @@ fn three_turned_round(reference: &Reference, measured: &[Option<Cell>], kept: &[
     };
     let three = (0..worst.len()).flat_map(|i| (0..i).flat_map(move |j| (0..j).map(move |k| [i, j, k])));
     three.map(|at| at.map(|at| worst[at])).any(|places| turned(places, 1) || turned(places, 2))
+}
+
+/// Squared distance of a patch to what is expected; what is clipped may be as light as that.
+fn off(cell: &Cell, expected: &[f64; 3]) -> f64 {
+    let seen = |c: usize| if cell.raw[c] >= CLIPPED { cell.rgb[c].max(expected[c]) } else { cell.rgb[c] };
+    (0..3).map(|c| (seen(c) - expected[c]).powi(2)).sum()
 }
 
 fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {
@@ -113,10 +116,7 @@ fn in_its_place(
     let mut others = kept.to_vec();
     (others[i], others[j]) = (None, None);
     let expected = reference.fit(&others).expected;
-    let off = |k: usize, place: usize| {
-        let far = |cell: Cell| (0..3).map(|c| (cell.rgb[c] - expected[place][c]).powi(2)).sum::<f64>();
-        measured[k].map_or(f64::INFINITY, far)
-    };
+    let off = |k: usize, place: usize| measured[k].map_or(f64::INFINITY, |cell| off(&cell, &expected[place]));
     let stays = |k: usize, other: usize| off(k, k) < NEARER * off(k, other);
     stays(i, j) || stays(j, i)
 }

@@ -18,8 +18,9 @@ pub(crate) fn adds(cell: &Cell, expected: &[f64; 3], white: &[f64; 3]) -> bool {
     let open = || (0..3).filter(|c| cell.raw[*c] < CLIPPED).map(|c| shares[c]);
     let most = open().fold(f64::MIN, f64::max);
     let least = open().fold(f64::MAX, f64::min);
+    let lighter = shares.into_iter().fold(f64::MIN, f64::max) > LEAST;
     let bound = (0..3).filter(|c| cell.raw[*c] >= CLIPPED).map(|c| shares[c]).fold(LEAST, f64::max);
-    least > LEAST && most <= UNEVEN * least + UNSURE && bound <= UNEVEN * least + UNSURE
+    lighter && least > LEAST && most <= UNEVEN * least + UNSURE && bound <= UNEVEN * least + UNSURE
 }
 
 /// Light of an encoded value, near enough for any camera's curve.
