@@ -24,7 +24,12 @@ impl Open {
     pub fn from_folder(path: &Path) -> Result<(Self, String), String> {
         let opened = store::open(path).map_err(|error| error.to_string())?;
         let parts = opened.piece.parts.len();
-        let mut said = format!("{} is open: {parts} {}.", opened.piece.name, if parts == 1 { "part" } else { "parts" });
+        let count = match parts {
+            0 => "no part yet".to_owned(),
+            1 => "1 part".to_owned(),
+            n => format!("{n} parts"),
+        };
+        let mut said = format!("{} is open: {count}.", opened.piece.name);
         if !opened.missing_photos.is_empty() {
             said = format!("{said} {} of its photos are not in the folder.", opened.missing_photos.len());
         }

@@ -4,7 +4,7 @@ use egui::{Rect, accesskit::Role};
 use egui_kittest::kittest::Queryable;
 use workbench::{Area, FrameAction, PhotosAction, piece::Source};
 
-use crate::support::{Bench, demo, quiet};
+use crate::support::{Bench, demo, empty, quiet};
 
 const LEAST: egui::Vec2 = egui::vec2(1024.0, 700.0);
 
@@ -103,4 +103,26 @@ fn pairs_are_told_by_their_whole_names_and_by_whether_they_meet() {
     harness.get_by_label("Parts that meet");
     assert!(groups[0].rows.iter().any(|row| row.name == "front three – front four"));
     harness.get_by_label("front three –\nfront four");
+}
+
+/// A new piece says in every area what to do first, and nothing lies on the button that does it.
+#[test]
+fn an_empty_piece_says_what_to_do_first() {
+    let mut harness = empty();
+    harness.set_size(LEAST);
+    quiet(&mut harness);
+    for demo in workbench::demo::DEMOS.iter().flat_map(|demo| demo.about()) {
+        let about = rect(&harness, demo);
+        assert!(about.max.x <= LEAST.x - 256.0 && about.max.y <= LEAST.y - 40.0, "{about:?}");
+    }
+    harness.get_by_label("New piece, name the parts first").click();
+    quiet(&mut harness);
+    let button = rect(&harness, "Choose photos");
+    let text = harness.get_by_label_contains("Then drop photos here").rect();
+    assert!(text.max.y <= button.min.y, "{text:?} {button:?}");
+    for area in Area::ALL {
+        harness.state_mut().bench_mut().apply(FrameAction::Go(area).into());
+        quiet(&mut harness);
+        assert!(harness.state().bench().status().next.starts_with("name the parts"), "{area:?}");
+    }
 }

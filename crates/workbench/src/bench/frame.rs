@@ -54,6 +54,7 @@ impl Workbench {
         let Some(piece) = self.piece() else { return String::new() };
         match area {
             Area::Photos if piece.parts.is_empty() => "name the parts",
+            _ if piece.parts.is_empty() => "name the parts, press 1",
             Area::Photos if piece.photos.is_empty() => "drop photos of the piece",
             Area::Photos => "draw a region, press R",
             Area::SideBySide if piece.readings.is_empty() => "read the parts from photos, press 1",

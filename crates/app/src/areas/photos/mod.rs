@@ -63,11 +63,14 @@ fn empty_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
             "Drop them here, each with the reference card beside the wood, in the same light.\nParts that shall be compared come out surest from one photo.",
         )
     };
-    let drop = Rect::from_min_size(rect.min + egui::vec2(16.0, 24.0), egui::vec2(rect.width() - 32.0, 200.0));
-    ui.painter().rect_filled(drop, 0, greys.well);
-    let left = drop.min + egui::vec2(24.0, 20.0);
+    let place = rect.min + egui::vec2(16.0, 24.0);
+    let (left, width) = (place + egui::vec2(24.0, 20.0), rect.width() - 80.0);
+    let runs = [words::plain(text, 16.0, greys.ink2)];
+    let high = words::block_height(ui, width, 24.0, &runs);
+    let drop = Rect::from_min_size(place, egui::vec2(rect.width() - 32.0, high + 150.0));
+    ui.painter().rect_filled(drop, 0, greys.frame);
     words::line(ui, left + egui::vec2(0.0, 17.0), Align2::LEFT_CENTER, &[words::bold(head, 26.0, greys.ink)]);
-    words::block(ui, left + egui::vec2(0.0, 46.0), drop.width() - 48.0, 24.0, &[words::plain(text, 16.0, greys.ink2)]);
+    words::block(ui, left + egui::vec2(0.0, 46.0), width, 24.0, &runs);
     let choose = Rect::from_min_size(Pos2::new(left.x, drop.max.y - 68.0), egui::vec2(160.0, 48.0));
     let look = if no_parts { Look::Well } else { Look::Main };
     if button::button(ui, choose, look, "Choose photos", None).clicked() {

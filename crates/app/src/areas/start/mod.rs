@@ -89,14 +89,8 @@ fn demo_ui(ui: &mut Ui, rect: Rect, demo: &Demo, screen: &mut Screen<'_>) {
     let mut y = wood.max.y + 20.0;
     words::line(ui, Pos2::new(rect.min.x, y), Align2::LEFT_CENTER, &[words::bold(&name, 18.0, greys.ink)]);
     for line in demo.about() {
-        y += 24.0;
-        words::short(
-            ui,
-            Pos2::new(rect.min.x, y),
-            Align2::LEFT_CENTER,
-            rect.width(),
-            &[words::plain(line, 16.0, greys.ink2)],
-        );
+        let at = Pos2::new(rect.min.x, y + 14.0);
+        y += words::block(ui, at, rect.width(), 24.0, &[words::plain(line, 16.0, greys.ink2)]).height();
     }
     let open = Rect::from_min_size(Pos2::new(rect.min.x, y + 28.0), egui::vec2(rect.width(), 48.0));
     if button::button(ui, open, Look::Well, &format!("Open the {}", name.to_lowercase()), None).clicked() {
