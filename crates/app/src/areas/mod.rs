@@ -28,8 +28,10 @@ pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
         Area::Routes => routes::work_ui(&mut work, places.work, screen),
         Area::Sheet => sheet::work_ui(&mut work, places.work, screen),
     }
-    let mut panel = child(ui, places.panel, (id, "panel", screen.bench.beside().map(|beside| beside as u8)));
     let beside = screen.bench.beside();
+    // Each panel keeps how far it was scrolled, and no other does.
+    let which = (beside.map(|beside| beside as u8), screen.memory.keys, screen.memory.parts);
+    let mut panel = child(ui, places.panel, (id, "panel", which));
     panel_ui(&mut panel, places.panel, |ui, column, bottom| match (beside, area) {
         _ if screen.memory.keys => keys::panel_ui(ui, column),
         _ if !open => start::panel_ui(ui, column, screen),

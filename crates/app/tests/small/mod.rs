@@ -126,3 +126,18 @@ fn an_empty_piece_says_what_to_do_first() {
         assert!(harness.state().bench().status().next.starts_with("name the parts"), "{area:?}");
     }
 }
+
+/// However far the panel was scrolled that they stand in place of.
+#[test]
+fn the_keys_are_listed_from_the_top_and_in_full() {
+    let mut harness = at_least_size(Area::Routes);
+    harness.get_by_label("Colour out a spot").focus();
+    quiet(&mut harness);
+    assert!(harness.get_by_label("Make this the plan").rect().max.y < 104.0, "the panel was scrolled");
+    harness.key_press(egui::Key::F1);
+    quiet(&mut harness);
+    assert!(rect(&harness, "Keys").min.y > 104.0);
+    let long = rect(&harness, "draw a rectangle, a polygon");
+    assert!(long.height() > 30.0 && long.max.x <= LEAST.x - 16.0, "two lines: {long:?}");
+    assert!(!long.intersects(rect(&harness, "move a corner by one pixel")));
+}
