@@ -205,6 +205,12 @@ impl Reference {
     }
 }
 
+/// Squared distance of a patch to what is expected of it; what is clipped may be as light as that.
+pub(crate) fn off(cell: &Cell, expected: &[f64; 3]) -> f64 {
+    let seen = |c: usize| if cell.raw[c] >= CLIPPED { cell.rgb[c].max(expected[c]) } else { cell.rgb[c] };
+    (0..3).map(|c| (seen(c) - expected[c]).powi(2)).sum()
+}
+
 /// The lower triangular factor of the normal equations.
 struct Cholesky {
     lower: [[f64; TERMS]; TERMS],

@@ -7,7 +7,7 @@
 //! colour is not the card's speaks against the card, unless a lamp's light was added to it ([`super::glare`]).
 
 use super::cell::Cell;
-use super::colours::{Agreement, Reference};
+use super::colours::{Agreement, Reference, off};
 use super::exchange::{self, Exchange};
 use super::glare;
 
@@ -48,14 +48,20 @@ pub(crate) fn plain(reference: &Reference, measured: &[Option<Cell>], edged: &[b
 
 /// As [`plain`] without the patches that are far off and may be covered: those not `edged` or not of one colour.
 pub(crate) fn sparing(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
-    let kept = spare(reference, measured, edged);
+    let kept = spare(reference, measured, edged, false);
+    weighed(reference, measured, &kept, edged, None)
+}
+
+/// As [`sparing`], and without patches side by side to which a lamp's light was added.
+pub(crate) fn glared(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
+    let kept = spare(reference, measured, edged, true);
     weighed(reference, measured, &kept, edged, None)
 }
 
 /// As [`sparing`] where part of the card, beyond a straight edge, lies in the shade that agrees best.
 pub(crate) fn shaded(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
     let (lit, shade) = lit(reference, measured, edged);
-    let kept = spare(reference, &lit, edged);
+    let kept = spare(reference, &lit, edged, false);
     weighed(reference, &lit, &kept, edged, Some(shade))
 }
 
@@ -82,8 +88,9 @@ fn weighed(
     }
 }
 
-/// Leaves out, worst first, patches far from the fit to the others on which something lies: a cover, or a lamp's reflection.
-fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Vec<Option<Cell>> {
+/// Leaves out, worst first, patches far from the fit to the others on which something lies: a cover, or, where that is asked
+/// for, a lamp's reflection.
+fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool], lamp: bool) -> Vec<Option<Cell>> {
     let mut kept = measured.to_vec();
     let most = (MOST_SPARED * measured.iter().flatten().count() as f64) as usize;
     // where no edges are seen, for blur, a patch without them is not for that covered
@@ -91,14 +98,14 @@ fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Ve
     let mut in_glare: Vec<usize> = Vec::new();
     for _ in 0..most {
         let fit = reference.fit(&kept);
-        let off = |k: usize, cell: &Cell| (0..3).map(|c| (cell.rgb[c] - fit.expected[k][c]).powi(2)).sum::<f64>();
+        let off = |k: usize, cell: &Cell| off(cell, &fit.expected[k]);
         let mut residuals: Vec<f64> =
             kept.iter().enumerate().filter_map(|(k, cell)| Some(off(k, cell.as_ref()?))).collect();
         residuals.sort_by(f64::total_cmp);
         let Some(&median) = residuals.get(residuals.len() / 2) else { break };
         let white = fit.expected[reference.lightest()];
         let beside = |k: usize| in_glare.is_empty() || in_glare.iter().any(|&other| reference.are_beside(k, other));
-        let glared = |k: usize, cell: &Cell| beside(k) && glare::adds(cell, &fit.expected[k], &white);
+        let glared = |k: usize, cell: &Cell| lamp && beside(k) && glare::adds(cell, &fit.expected[k], &white);
         let covered = |k: usize, cell: &Cell| (sharp && !edged[k]) || !cell.even;
         let worst = kept
             .iter()

@@ -1,7 +1,7 @@
 //! Whether the patches of what looks like the card stand in another order.
 
 use super::cell::Cell;
-use super::colours::{CLIPPED, Fit, Reference};
+use super::colours::{Fit, Reference, off};
 
 /// What the best exchange of two patches, two rows or two columns would do.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -83,12 +83,6 @@ fn three_turned_round(reference: &Reference, measured: &[Option<Cell>], kept: &[
     };
     let three = (0..worst.len()).flat_map(|i| (0..i).flat_map(move |j| (0..j).map(move |k| [i, j, k])));
     three.map(|at| at.map(|at| worst[at])).any(|places| turned(places, 1) || turned(places, 2))
-}
-
-/// Squared distance of a patch to what is expected; what is clipped may be as light as that.
-fn off(cell: &Cell, expected: &[f64; 3]) -> f64 {
-    let seen = |c: usize| if cell.raw[c] >= CLIPPED { cell.rgb[c].max(expected[c]) } else { cell.rgb[c] };
-    (0..3).map(|c| (seen(c) - expected[c]).powi(2)).sum()
 }
 
 fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {

@@ -200,6 +200,7 @@ fn refined(
     let evidence = holds(plain)
         .or_else(|| holds(evidence::sparing(reference, &measured, &grid.edged)))
         .or_else(|| holds(evidence::shaded(reference, &measured, &grid.edged)))
+        .or_else(|| holds(evidence::glared(reference, &measured, &grid.edged)))
         .ok_or(unclear)?;
     Ok(Candidate { card: index, grid, mirrored: placement.mirrored, evidence })
 }
