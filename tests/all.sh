@@ -15,6 +15,4 @@ step() { printf '\n== %s\n' "$*"; "$@"; }
 step cargo fmt --all --check
 step cargo clippy --workspace --all-targets --locked -- --deny warnings
 step cargo test --workspace --locked
-# What is off by default, as its licence is the LGPL.
-step cargo test --workspace --locked --features card/raw --test raw
 RUSTDOCFLAGS="--deny warnings" step cargo doc --workspace --no-deps --locked
