@@ -47,6 +47,7 @@ fn a_piece_is_entered_once_listed_and_taken_up_elsewhere() {
     keeps_to("piece", &fs::read_to_string(format!("{other}/piece.json")).unwrap());
     assert_eq!(run(&["check", &other], "").output.matches("past use").count(), 0);
 
+    refused(&run(&["book", &book, "--merge", &book], ""), &["shop-book.json", "nothing to merge"]);
     let merged = run(&["book", &format!("{book}.2.json"), "--merge", &book], "");
     assert!(merged.code == 0 && !merged.output.contains(": 0 new uses"), "{}{}", merged.output, merged.errors);
 }
@@ -56,7 +57,10 @@ fn what_is_no_book_or_does_not_belong_into_one_is_told_in_one_line() {
     let (folder, piece, book) = real_piece();
     refused(&run(&["book", &book], ""), &["shop-book.json", "there is no shop book here"]);
     refused(&run(&["book", &book, "--take-up", &piece], ""), &["there is no shop book here"]);
-    refused(&run(&["book", &book, "--enter", &demo_folder("oak-chest")], ""), &["invented", "shop book"]);
+    refused(
+        &run(&["book", &book, "--enter", &demo_folder("oak-chest")], ""),
+        &["invented", "shop book", "copy the folder"],
+    );
     assert!(!std::path::Path::new(&book).exists(), "nothing is begun by what is refused");
     fs::write(&book, "{\"version\": 1}").unwrap();
     refused(&run(&["book", &book], ""), &["this is not the file of a shop book"]);
