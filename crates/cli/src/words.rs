@@ -8,6 +8,11 @@ pub(crate) fn de00(interval: IntervalRecord) -> String {
     format!("{:.1} ({low}–{:.1})", interval.mean, interval.high)
 }
 
+/// So many of something: '1 reading', '2 readings'.
+pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// A chance in per cent.
 pub(crate) fn chance(chance: f64) -> String {
     format!("{:.0} %", chance * 100.0)
