@@ -180,3 +180,32 @@ fn plain_routes_and_rankings_tell_the_cautions() {
         assert!(plain.output.lines().any(|line| line.trim_start().starts_with("caution: ")), "{}", plain.output);
     }
 }
+
+/// The first twelve and leaving natural, with the evidence of the first in words; all of them where asked for.
+#[test]
+fn a_plain_ranking_is_short_and_says_why() {
+    let path = demo_folder("oak-chest");
+    let rank = |more: &[&str]| run(&[&["rank", &path, "--part", "front four"], more].concat(), "").output;
+    let record = keeps_to("rank", &rank(&["--json"]));
+    let rows = record["rows"].as_array().expect("rows");
+    let schedules: Vec<&str> = rows.iter().filter_map(|row| row["schedule"].as_str()).collect();
+    let (short, all) = (rank(&[]), rank(&["--all"]));
+    let count = |text: &str| text.lines().filter(|line| line.contains(" %  ")).count();
+    assert_eq!((count(&short), count(&all)), (13, schedules.len()), "{short}");
+    assert!(short.contains(&format!("… and {} more (tonewright rank with --all or --json)", schedules.len() - 13)));
+    for row in &rows[..3] {
+        let told = format!("  {}: {}", row["schedule"].as_str().unwrap(), row["because"].as_str().unwrap());
+        assert!(short.contains(&told), "{told}");
+    }
+}
+
+#[test]
+fn plain_next_says_what_the_best_route_counts_for_and_why_of_each_row() {
+    let path = demo_folder("cherry-bureau");
+    let record = keeps_to("next", &run(&["next", &path, "--json"], "").output);
+    let plain = run(&["next", &path], "").output;
+    assert!(plain.contains(&format!("{:.1} h: its work", record["expected_hours"].as_f64().unwrap())), "{plain}");
+    for row in record["rows"].as_array().expect("rows") {
+        assert!(plain.contains(row["why"].as_str().unwrap()), "{row}");
+    }
+}

@@ -46,6 +46,9 @@ pub(crate) enum Command {
         /// The part, by name
         #[arg(long, value_name = "NAME")]
         part: String,
+        /// Print every schedule, not the first twelve only
+        #[arg(long)]
+        all: bool,
         #[command(flatten)]
         json: Json,
     },

@@ -94,7 +94,7 @@ fn dispatch(command: Command, surroundings: &mut Surroundings<'_>) -> anyhow::Re
         Command::Read(read) => read::read(&read, output, surroundings.errors)?,
         Command::Differ(json) => differ::differ(json.json, surroundings.input, output)?,
         Command::Compare { piece, json } => piece::compare(&piece, json.json, output)?,
-        Command::Rank { piece, part, json } => piece::rank(&piece, &part, json.json, output)?,
+        Command::Rank { piece, part, all, json } => piece::rank(&piece, &part, all, json.json, output)?,
         Command::Routes { piece, units, json } => piece::routes(&piece, units.into(), json.json, output)?,
         Command::Next { piece, json } => piece::next(&piece, json.json, output)?,
         Command::ColourOut(asked) => colour_out::colour_out(&asked, output)?,

@@ -14,6 +14,11 @@ use workbench::{
 
 use crate::{DONE, NO, Outcome, table::table, words};
 
+/// How many rows of a ranking are printed where not all are asked for.
+const RANKED: usize = 12;
+/// Of how many rows the evidence is said in words.
+const EXPLAINED: usize = 3;
+
 /// Opens the window on a piece, once it is known that it can be opened.
 pub(crate) fn open(folder: PathBuf) -> Result<Outcome> {
     task::open(&folder)?;
@@ -30,13 +35,13 @@ pub(crate) fn compare(folder: &Path, json: bool, output: &mut dyn Write) -> Resu
     Ok(if record.all_match() { DONE } else { NO })
 }
 
-pub(crate) fn rank(folder: &Path, part: &str, json: bool, output: &mut dyn Write) -> Result<u8> {
+pub(crate) fn rank(folder: &Path, part: &str, all: bool, json: bool, output: &mut dyn Write) -> Result<u8> {
     let piece = task::open(folder)?.piece;
     let record = task::rank(&piece, task::part_named(&piece, part)?)?;
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
-        write_ranking(&record, usize::MAX, output)?;
+        write_ranking(&record, if all { usize::MAX } else { RANKED }, output)?;
     }
     Ok(DONE)
 }
@@ -132,7 +137,14 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     let head = ["schedule", "ΔE2000 (9 in 10)", "odds", "work", "wait", "way back", "evidence"];
     write!(output, "{}", table(&head, &rows))?;
     if rows.len() < record.rows.len() {
-        writeln!(output, "  and {} more, which tonewright rank prints", record.rows.len() - rows.len())?;
+        writeln!(output, "  … and {} more (tonewright rank with --all or --json)", record.rows.len() - rows.len())?;
+    }
+    for row in record.rows.iter().take(EXPLAINED.min(most)) {
+        let because = row.because.iter().chain(&row.evidence.notes);
+        let because: Vec<&str> = because.map(String::as_str).collect();
+        if !because.is_empty() {
+            writeln!(output, "  {}: {}", row.schedule, because.join("; "))?;
+        }
     }
     if let Some(patchiness) = record.rows.first().and_then(|first| first.patchiness.as_ref()) {
         writeln!(output, "  the first {}", patchiness.words)?;
@@ -143,11 +155,19 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     for barred in &record.barred {
         writeln!(output, "  barred: {}: {}", barred.what, barred.why)?;
     }
-    for untried in &record.untried {
+    // Notes of single trials stand with the other trials that teach less than they might.
+    let (of_trials, untried): (Vec<&String>, Vec<&String>) =
+        record.untried.iter().partition(|note| note.starts_with("trial t"));
+    for untried in untried {
         writeln!(output, "  untried, so not predicted: {untried}")?;
     }
     write_cautions(record.rows.first(), output)?;
-    write_set_aside(&record.set_aside, output)
+    write_set_aside(&record.set_aside, output)?;
+    let is_said = |note: &str| record.set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
+    for note in of_trials.into_iter().filter(|note| !is_said(note)) {
+        writeln!(output, "{note}")?;
+    }
+    Ok(())
 }
 
 /// The cautions of these schedules, each once.
@@ -219,6 +239,13 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
         for caution in &first.cautions {
             writeln!(output, "  caution: {caution}")?;
         }
+        writeln!(
+            output,
+            "  the best route so far, {}, is expected to count for {}: its work, waiting and product, what cannot be undone, \
+             and failing",
+            record.best_route,
+            words::hours(record.expected_hours),
+        )?;
         writeln!(output)?;
     }
     let shown = record.rows.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none());
@@ -230,7 +257,10 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
         .collect();
     write!(output, "{}", table(&["trial", "saves", "costs", "wait"], &rows))?;
     if rows.len() < record.rows.len() {
-        writeln!(output, "  and {} more, which tonewright next prints", record.rows.len() - rows.len())?;
+        writeln!(output, "  … and {} more (tonewright next)", record.rows.len() - rows.len())?;
+    }
+    for row in record.rows.iter().enumerate().filter(|(at, row)| *at > 0 && (*at < most || row.on.is_none())) {
+        writeln!(output, "  {}: {}", row.1.what, row.1.why)?;
     }
     write_set_aside(&record.set_aside, output)
 }
