@@ -57,6 +57,21 @@ fn sticks_come_from_a_file_as_well() {
     refused(&run(&["colour-out", &chest, "--spot", "front four", "--sticks", &file], ""), &["sticks.csv", "line 2"]);
 }
 
+/// A wetted spot fades as it dries (common practice, no source): where no other state was read, that is said.
+#[test]
+fn a_spot_read_wet_is_warned_of() {
+    let chest = demo_folder("oak-chest");
+    let text = fs::read_to_string(format!("{chest}/piece.json")).unwrap();
+    let piece: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let readings = piece["readings"].as_array().unwrap();
+    let wet = readings.iter().find(|reading| reading["state"]["spirit_wet"].is_object()).expect("a wet reading");
+    let dry = readings.iter().find(|reading| reading["state"] == "sealed" || reading["state"] == "bare_dry").unwrap();
+    let told = |reading: &serde_json::Value| {
+        run(&with_sticks(&chest, reading["id"].as_str().unwrap(), &[]), "").output.contains("fades as it dries")
+    };
+    assert!(told(wet) && !told(dry));
+}
+
 #[test]
 fn mistakes_are_one_line() {
     let chest = demo_folder("oak-chest");

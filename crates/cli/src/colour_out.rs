@@ -16,7 +16,15 @@ pub(crate) fn colour_out(asked: &ColourOut, output: &mut dyn Write) -> Result<u8
         sticks = task::with_stick(sticks, task::stick_typed(typed)?)?;
     }
     let piece = task::open(&asked.piece)?.piece;
-    let record = task::colour_out(&piece, task::spot_named(&piece, &asked.spot)?, &sticks)?;
+    let mut record = task::colour_out(&piece, task::spot_named(&piece, &asked.spot)?, &sticks)?;
+    if record.state.contains("wet") {
+        let text = format!(
+            "The spot was read {}, a look that fades as it dries: the mix will not be that of the dry or finished spot; \
+             read it sealed or topcoated.",
+            record.state
+        );
+        record.cautions.insert(0, text);
+    }
     if asked.json.json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
         return Ok(DONE);
