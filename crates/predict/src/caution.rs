@@ -84,8 +84,15 @@ fn tags(step: &Step, piece: &Piece) -> Vec<&'static str> {
         },
         Step::Stain { .. } | Step::Glaze { .. } | Step::Fill { .. } => vec!["solvent", "rags"],
         // Topcoats that dry by oil heat up in rags; a name that does not say counts as one of them.
-        Step::Topcoat { topcoat, .. } if !is_free_of_oil(topcoat) => vec!["solvent", "rags", "spraying"],
-        Step::Washcoat | Step::Seal | Step::Toner { .. } | Step::Topcoat { .. } => vec!["solvent", "spraying"],
+        Step::Topcoat { topcoat, .. } => {
+            let rags = (!is_free_of_oil(topcoat)).then_some("rags");
+            let isocyanate = is_two_part(topcoat).then_some("isocyanate");
+            ["solvent"].into_iter().chain(rags).chain(isocyanate).collect()
+        }
+        Step::Toner { product, .. } if piece.product(*product).is_some_and(|one| is_two_part(&one.name)) => {
+            vec!["solvent", "isocyanate"]
+        }
+        Step::Washcoat | Step::Seal | Step::Toner { .. } => vec!["solvent"],
         Step::Bleach { kind, .. } => match kind {
             Bleach::TwoPart => vec!["two_part", "bleached"],
             Bleach::CausticAlone => vec!["two_part", "bleached"],
@@ -93,6 +100,16 @@ fn tags(step: &Step, piece: &Piece) -> Vec<&'static str> {
             Bleach::Chlorine => vec!["chlorine", "bleached"],
         },
     }
+}
+
+/// Whether a product by its name is hardened by a second part, as a rule an isocyanate (common practice, no source).
+fn is_two_part(name: &str) -> bool {
+    let name = name.to_lowercase();
+    let words =
+        ["isocyanate", "two-part", "two part", "two-pack", "two pack", "two-component", "two component", "hardener"];
+    let short = ["2k", "2-k", "2c", "2-pack", "2-part", "2-component"];
+    let is_short = |word: &str| short.contains(&word.trim_matches(|letter: char| !letter.is_alphanumeric()));
+    words.iter().any(|word| name.contains(word)) || name.split_whitespace().any(is_short)
 }
 
 /// Whether a topcoat by its name certainly holds no drying oil.
@@ -124,6 +141,21 @@ mod tests {
         assert!(!warns("shellac") && !warns("water-borne lacquer"));
     }
 
+    /// Isocyanate finishes need supplied air (common practice, no source); shellac, lacquer and oil varnish hold none.
+    #[test]
+    fn only_finishes_hardened_by_a_second_part_warn_of_isocyanate() {
+        let warns =
+            |step: Step| for_steps(&[step], &Piece::default()).iter().any(|one| one.lead.contains("Isocyanate"));
+        let coat = |topcoat: &str| Step::Topcoat { topcoat: topcoat.into(), sheen: "satin".into() };
+        for topcoat in ["2K polyurethane", "two-part varnish", "Lacquer with hardener (isocyanate)"] {
+            assert!(warns(coat(topcoat)), "{topcoat}");
+        }
+        for topcoat in ["shellac", "oil varnish", "water-borne lacquer", "nitrocellulose lacquer"] {
+            assert!(!warns(coat(topcoat)), "{topcoat}");
+        }
+        assert!(!warns(Step::Seal) && !warns(Step::Washcoat));
+    }
+
     #[test]
     fn every_caution_belongs_to_a_step() {
         let known = [
@@ -131,7 +163,7 @@ mod tests {
             "solvent",
             "rags",
             "water_dye",
-            "spraying",
+            "isocyanate",
             "two_part",
             "oxalic",
             "chlorine",
