@@ -1,8 +1,8 @@
 //! What a plan needs of each mix: reckoned from the areas of its parts, how far a litre goes, coats and waste, and made as
 //! one batch for the whole job, so that all parts get their colour from one pot.
 //!
-//! Common practice, no source: a batch holds a quarter more than the parts need; powder is weighed for no less than a
-//! quarter litre.
+//! Common practice, no source: a batch holds a quarter more than the parts need; powder is not weighed in amounts that a
+//! bench scale cannot weigh well.
 
 use piece::{Part, PartId, Piece, Product, ProductId, Step};
 use predict::{
@@ -14,8 +14,12 @@ use crate::amount::{self, Units};
 
 /// What a batch holds beyond the need, as a share of it.
 pub const SPARE: f64 = 0.25;
-/// The least dye solution worth weighing powder for, ml.
-const LEAST_DYE_ML: f64 = 250.0;
+/// The least powder that a bench scale weighs well, g, and the share by which rounding may change any of it. Common
+/// practice, no source.
+const LEAST_POWDER_G: f64 = 0.5;
+const POWDER_ROUNDING: f64 = 0.05;
+/// A solution of so much is weighed as it comes, ml.
+const ENOUGH_DYE_ML: f64 = 250.0;
 
 /// One mix of a plan, and where it goes.
 #[derive(Clone, Debug, PartialEq)]
@@ -169,10 +173,22 @@ impl Mix {
         }
         let ml = need_ml * (1.0 + SPARE);
         Some(match self.strength {
-            Strength::GramsPerLitre(strength) => self.dissolved(units.rounded_up(ml.max(LEAST_DYE_ML)), strength),
+            Strength::GramsPerLitre(strength) => self.dissolved(self.weighable_ml(units, ml, strength), strength),
             Strength::Reduced(parts) => self.poured(units, ml, parts),
             Strength::AsLabelled => Batch { ml: units.rounded_up(ml), of: Vec::new() },
         })
+    }
+
+    /// The least measure of solution, from so much on, for which the powder can be weighed well.
+    fn weighable_ml(&self, units: Units, ml: f64, grams_per_litre: f64) -> f64 {
+        let weighs_well = |ml: f64| {
+            let grams = grams_per_litre * ml / 1000.0;
+            let off = |share: &f64| (amount::grams(grams * share) - grams * share).abs() / (grams * share);
+            grams >= LEAST_POWDER_G && self.cans.iter().all(|(_, share)| off(share) <= POWDER_ROUNDING)
+        };
+        let measures = std::iter::successors(Some(units.rounded_up(ml)), |ml| Some(units.rounded_up(ml + 1.0)));
+        let mut measures = measures.take_while(|ml| *ml < ENOUGH_DYE_ML);
+        measures.find(|ml| weighs_well(*ml)).unwrap_or_else(|| units.rounded_up(ml.max(ENOUGH_DYE_ML)))
     }
 
     fn dissolved(&self, ml: f64, grams_per_litre: f64) -> Batch {

@@ -98,16 +98,16 @@ fn one_batch_serves_all_parts_and_coats() {
     assert_eq!(all[0].uses[1].words(Units::Metric), "0.5 m², twice at 10 m²/L (common practice), waste 20 %: 120 ml");
 }
 
-/// 1 m² at the product's own 8 m²/L is 125 ml, with waste 150 ml, with the spare 187.5 ml; dye is mixed by the quarter
-/// litre: 4 g/L in 250 ml is 1.0 g. 20 m² need 3 L: the batch is 3.75 L with 15 g.
+/// 1 m² at the product's own 8 m²/L is 125 ml, with waste 150 ml, with the spare 187.5 ml. At 4 g/L a scale that shows
+/// tenths is a twentieth off at 190 ml (0.76 g), and right at 200 ml. 20 m² need 3 L: the batch is 3.75 L with 15 g.
 #[test]
 fn dye_is_weighed_by_the_litre() {
     let all = mixes(&[dye(4.0)]);
     near(all[0].need_ml(), 150.0);
     let made = batch(&all[0], Units::Metric);
-    near(made.ml, 250.0);
-    let powder = ("powder of amber dye".to_owned(), Measure::Grams(1.0));
-    assert_eq!(made.of, [powder, ("white spirit".to_owned(), Measure::Millilitres(250.0))]);
+    near(made.ml, 200.0);
+    let powder = ("powder of amber dye".to_owned(), Measure::Grams(0.8));
+    assert_eq!(made.of, [powder, ("white spirit".to_owned(), Measure::Millilitres(200.0))]);
     assert_eq!(all[0].uses[0].words(Units::Metric), "1 m², once at 8 m²/L (as the product says), waste 20 %: 150 ml");
     let mut large = piece();
     large.parts = vec![Arc::new(part(1, "panelling", Some(20.0)))];
@@ -117,6 +117,26 @@ fn dye_is_weighed_by_the_litre() {
     let made = batch(&all[0], Units::Metric);
     near(made.ml, 3750.0);
     assert_eq!(made.of[0].1, Measure::Grams(15.0));
+}
+
+/// An edging of 0.02 m² needs 3 ml. Half a gram at 4 g/L is 125 ml, measured as 130 ml, of which 0.52 g rounds to 0.5; at
+/// 30 g/L 20 ml hold 0.6 g. In ounces at 4 g/L: 4½ fl oz are 133 ml, 0.53 g, and 0.5 is a sixteenth off; 5 fl oz are
+/// 148 ml, 0.59 g, and 0.6 is not.
+#[test]
+fn little_dye_is_made_up_only_as_far_as_a_scale_weighs() {
+    let mut small = piece();
+    small.parts = vec![Arc::new(part(1, "edging", Some(0.02)))];
+    for (grams_per_litre, units, ml, grams) in [
+        (4.0, Units::Metric, 130.0, 0.5),
+        (30.0, Units::Metric, 20.0, 0.6),
+        (4.0, Units::UsCustomary, 5.0 * ML_PER_FL_OZ, 0.6),
+    ] {
+        let steps = dye(grams_per_litre);
+        let all = mixing(&small, [(small.parts[0].as_ref(), steps.as_slice())]);
+        let made = batch(&all[0], units);
+        near(made.ml, ml);
+        assert_eq!(made.of[0].1, Measure::Grams(grams), "{grams_per_litre} g/L");
+    }
 }
 
 /// Another strength is another mix; coats are not.
