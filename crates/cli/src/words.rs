@@ -15,7 +15,10 @@ pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
 
 /// A chance in per cent.
 pub(crate) fn chance(chance: f64) -> String {
-    format!("{:.0} %", chance * 100.0)
+    match chance * 100.0 {
+        per_cent if per_cent > 0.0 && per_cent < 0.5 => "<1 %".to_owned(),
+        per_cent => format!("{per_cent:.0} %"),
+    }
 }
 
 /// A signed number with a real minus.

@@ -57,6 +57,8 @@ pub struct Next {
     pub chance_all_within: f64,
     /// Hours it is expected to count for: work, what cannot be undone, and failing.
     pub expected_hours: f64,
+    /// How many of these are for the chance of failing ([`Worth::failed_match_hours`]).
+    pub failing_hours: f64,
     /// Trials that could be made, and to stop; best first.
     pub rows: Vec<NextRow>,
 }
@@ -173,6 +175,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         best_route: name,
         chance_all_within: best.chance_all_within,
         expected_hours: best.expected_hours(&worth),
+        failing_hours: best.failing_hours(&worth),
         rows,
     })
 }

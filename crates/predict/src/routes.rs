@@ -143,7 +143,10 @@ fn shown_route(field: &Field<'_>, Chosen { candidate, beaten_by }: &Chosen, mixe
         route.why = format!("changes the match sample itself, and is judged against how it looks now; {}", route.why);
     }
     if let Some(better) = beaten_by {
-        route.why = format!("{}; no better in anything than: {better}", route.why);
+        route.why = format!(
+            "{}; shown because it does something else: '{better}' is as good or better in all of this",
+            route.why
+        );
     }
     route
 }

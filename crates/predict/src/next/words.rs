@@ -10,6 +10,9 @@ use crate::{
     trade,
 };
 
+/// Odds that rise by less are as they were: so much comes from the draws.
+const LEAST_GAIN: f64 = 0.02;
+
 /// 'oak stain reduced 1:2 on board 4'.
 pub(super) fn trial(piece: &Piece, candidate: &Candidate) -> String {
     let steps = trade::schedule_words(piece, &candidate.steps);
@@ -74,12 +77,11 @@ fn tells(field: &Field<'_>, plans: &[Judged], names: &[String], after: &[After],
         }
     }
     let chance = after.iter().map(|one| one.chance_all_within).sum::<f64>() / after.len().max(1) as f64;
-    format!(
-        "makes surer of '{}': the odds would go from {} to {}",
-        names[first],
-        percent(best.chance_all_within),
-        percent(chance)
-    )
+    let (name, before) = (&names[first], best.chance_all_within);
+    if chance < before + LEAST_GAIN {
+        return format!("would hardly change '{name}', nor its odds, now {}", percent(before));
+    }
+    format!("makes surer of '{name}': the odds would go from {} to {}", percent(before), percent(chance))
 }
 
 /// 'because only trial 2 on the same wood stands behind it'.

@@ -71,7 +71,12 @@ impl Judged {
 
     /// Hours that the plan is expected to count for.
     pub(crate) fn expected_hours(&self, worth: &Worth) -> f64 {
-        self.sure_hours(worth) + worth.failed_match_hours * self.expected_miss
+        self.sure_hours(worth) + self.failing_hours(worth)
+    }
+
+    /// Hours of these for the chance that it fails.
+    pub(crate) fn failing_hours(&self, worth: &Worth) -> f64 {
+        worth.failed_match_hours * self.expected_miss
     }
 
     /// Least expected hours first.

@@ -1,6 +1,7 @@
 //! Routes named by what they do.
 
 use super::{Route, field::Field, judged::Judged};
+use crate::WayBack;
 
 /// A change of L* below this is neither lighter nor darker.
 const NO_LIGHTER: f64 = 1.0;
@@ -51,24 +52,38 @@ fn names(field: &Field<'_>, judged: &Judged) -> String {
 
 /// Odds, worst pair, work and what cannot be undone, and the evidence, in one sentence.
 pub(super) fn why(route: &Route) -> String {
-    let odds = format!("{:.0} % chance that every pair is within tolerance", 100.0 * route.chance_all_within);
-    let worst = route.worst_pair.as_ref().map(|pair| {
-        let (a, b, de00) = (&pair.a, &pair.b, pair.de00);
-        format!("the worst, {a} and {b}, would be ΔE {:.1} apart ({:.1} to {:.1})", de00.mean, de00.low, de00.high)
-    });
-    let undone = match route.irreversible_steps.len() {
-        0 => "nothing that cannot be undone".to_owned(),
-        1 => "one step that cannot be undone".to_owned(),
-        count => format!("{count} steps that cannot be undone"),
+    let odds = match route.chance_all_within {
+        chance if chance < 0.005 => "less than 1 % chance that every pair is within tolerance".to_owned(),
+        chance => format!("{:.0} % chance that every pair is within tolerance", 100.0 * chance),
     };
-    let work = format!(
-        "{:.1} h of work and {:.0} h of drying before the clear coats, {undone}",
-        route.hours, route.wait_hours
-    );
+    let worst = route.worst_pair.as_ref().map(|pair| {
+        let (a, b, de00, tolerated) = (&pair.a, &pair.b, pair.de00, pair.tolerance_de00);
+        format!(
+            "the worst, {a} and {b}, would be ΔE {:.1} apart ({:.1} to {:.1}; {tolerated:.1} is tolerated)",
+            de00.mean, de00.low, de00.high
+        )
+    });
+    let (hours, wait_hours) = (route.hours, route.wait_hours);
+    let work = if hours <= 0.0 {
+        "no work before the clear coats".to_owned()
+    } else {
+        format!("{hours:.1} h of work and {wait_hours:.0} h of drying before the clear coats, {}", way_back(route))
+    };
     // The part with most behind it speaks for all.
     let rows = route.schedules.iter().map(|schedule| &schedule.row);
     let because = rows.max_by_key(|row| row.evidence.trials.len()).and_then(|row| row.because.clone());
     [Some(odds), worst, Some(work), because].into_iter().flatten().collect::<Vec<_>>().join("; ")
+}
+
+/// What of a route can be taken back.
+fn way_back(route: &Route) -> String {
+    let worst = route.schedules.iter().map(|schedule| schedule.row.reversible).max();
+    match (route.irreversible_steps.len(), worst) {
+        (0, Some(WayBack::Whole) | None) => "all of which can be taken back".to_owned(),
+        (0, _) => "what the wood takes up comes out in part only".to_owned(),
+        (1, _) => "one step that cannot be undone".to_owned(),
+        (count, _) => format!("{count} steps that cannot be undone"),
+    }
 }
 
 /// What routes are compared by: less is better.

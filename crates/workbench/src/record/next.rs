@@ -4,7 +4,7 @@ use ::piece::{Piece, Surface};
 use predict::{Next, NextRow};
 use serde::Serialize;
 
-use super::{OfferedMixRecord, SetAsideRecord, set_aside::set_aside};
+use super::{OfferedMixRecord, ProblemRecord, SetAsideRecord, check::problems_beside, set_aside::set_aside};
 
 /// What to try next, or to stop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -19,10 +19,14 @@ pub struct NextRecord {
     pub chance_all_within: f64,
     /// Hours it is expected to count for: work, what cannot be undone, failing.
     pub expected_hours: f64,
+    /// How many of these are for the chance of failing.
+    pub failing_hours: f64,
     /// Trials that could be made, and to stop; best first.
     pub rows: Vec<NextRowRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
+    /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
+    pub problems: Vec<ProblemRecord>,
 }
 
 /// A trial that could be made; or to stop.
@@ -53,14 +57,17 @@ pub struct NextRowRecord {
 impl NextRecord {
     /// The record of what to try next on this piece.
     pub fn new(piece: &Piece, next: &Next) -> Self {
+        let set_aside = set_aside(piece);
         Self {
             piece: piece.name.clone(),
             invented: piece.invented,
             best_route: next.best_route.clone(),
             chance_all_within: next.chance_all_within,
             expected_hours: next.expected_hours,
+            failing_hours: next.failing_hours,
             rows: next.rows.iter().map(|row| NextRowRecord::new(piece, row)).collect(),
-            set_aside: set_aside(piece),
+            problems: problems_beside(piece, &set_aside),
+            set_aside,
         }
     }
 }

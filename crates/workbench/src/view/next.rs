@@ -1,7 +1,7 @@
 //! What to try next, and why.
 
 use piece::{Piece, Step, Surface};
-use predict::NextRow;
+use predict::{Next, NextRow};
 
 use crate::{Workbench, words};
 
@@ -12,7 +12,7 @@ pub struct NextView {
     pub what: String,
     /// What it would tell, and because of what.
     pub why: String,
-    /// `Costs 1 h, saves about 3 h.`
+    /// What the trial counts for and saves in hours; of stopping, what the route counts for.
     pub worth: String,
     /// Whether to stop is best.
     pub stop: bool,
@@ -44,7 +44,7 @@ impl Workbench {
         NextView {
             what: format!("{}.", words::capital(&first.words)),
             why: format!("{}.", words::capital(&first.why).trim_end_matches('.')),
-            worth: worth(first),
+            worth: worth(first, next),
             stop: first.on.is_none(),
             cautions: to_log.map_or_else(Vec::new, |(_, row)| {
                 row.cautions.iter().map(|caution| (caution.lead.clone(), caution.text.clone())).collect()
@@ -57,9 +57,10 @@ impl Workbench {
     }
 }
 
-fn worth(row: &NextRow) -> String {
+fn worth(row: &NextRow, next: &Next) -> String {
     if row.on.is_none() {
-        return String::new();
+        let [all, failing] = [next.expected_hours, next.failing_hours].map(words::number);
+        return format!("Expected to count for {all} h, {failing} h of that for the chance that it fails.");
     }
     let wait = if row.wait_hours < 0.5 { String::new() } else { format!(", {:.0} h of it drying", row.wait_hours) };
     format!(

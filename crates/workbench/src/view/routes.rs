@@ -1,7 +1,7 @@
 //! Routes: strips of predicted parts.
 
 use piece::{PartId, Piece, Step, Surface};
-use predict::Route;
+use predict::{Route, WayBack};
 
 use super::{Amount, Swatch, part_name};
 use crate::{Workbench, words};
@@ -107,9 +107,11 @@ impl Workbench {
 /// What stays done, in words, and whether it cannot be undone.
 fn stays(route: &Route) -> (String, bool) {
     let any = |of: fn(&Step) -> bool| route.schedules.iter().any(|schedule| schedule.row.steps.iter().any(of));
+    let wholly = route.schedules.iter().all(|schedule| schedule.row.reversible == WayBack::Whole);
     match route.irreversible_steps.len() {
         0 if route.hours < 0.05 => ("nothing is changed".into(), false),
-        0 => ("can be taken back".into(), false),
+        0 if wholly => ("can be taken back".into(), false),
+        0 => ("comes out in part".into(), false),
         _ if any(|step| matches!(step, Step::Bleach { .. })) => ("bleach cannot be undone".into(), true),
         _ if any(|step| matches!(step, Step::Stain { .. })) => ("stain stays".into(), true),
         _ if any(|step| matches!(step, Step::Dye { .. })) => ("dye stays".into(), true),
