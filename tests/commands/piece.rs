@@ -104,6 +104,11 @@ fn what_to_try_next_is_in_order_and_stopping_is_always_weighed() {
                 .filter(|row| !row["on"].is_null())
                 .all(|row| { row["why"].as_str().is_some_and(|why| why.contains("because")) })
         );
+        for why in rows.iter().filter_map(|row| row["why"].as_str()).filter(|why| why.starts_with("makes surer")) {
+            let numbers = why.split(|c: char| !c.is_ascii_digit()).filter_map(|digits| digits.parse::<u32>().ok());
+            let odds: Vec<u32> = numbers.take(2).collect();
+            assert!(why.contains("the odds would go from") && odds[1] > odds[0], "{why}");
+        }
         let plain = run(&["next", &demo_folder(demo)], "");
         let first = rows[0]["what"].as_str().expect("words");
         let told = format!("All data of this piece are invented.\n{first}\n  ");
@@ -169,6 +174,42 @@ fn a_trial_that_cannot_be_is_set_aside_with_its_reason() {
     }
 }
 
+/// What `check` finds beside trials is said by whatever reckons from the piece: two parts of one name, and a tolerance below
+/// nothing.
+#[test]
+fn what_is_wrong_with_a_piece_is_said_wherever_it_is_reckoned_from() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let whole = std::fs::read_to_string(format!("{}/piece.json", demo_folder("oak-chest"))).expect("the demo");
+    let mut value: serde_json::Value = serde_json::from_str(&whole).expect("JSON");
+    value["parts"][1]["name"] = "carcass".into();
+    value["tolerances"]["match_sample_de00"] = (-2.0).into();
+    std::fs::write(folder.path().join("piece.json"), value.to_string()).expect("a piece");
+    let path = folder.path().display().to_string();
+    let check = keeps_to("check", &run(&["check", &path, "--json"], "").output);
+    let found: Vec<&serde_json::Value> = check["problems"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|one| !one["text"].as_str().unwrap().contains("photos/"))
+        .collect();
+    assert_eq!(found.len(), 2, "{check}");
+    for arguments in [
+        vec!["compare", &path],
+        vec!["routes", &path],
+        vec!["next", &path],
+        vec!["rank", &path, "--part", "front four"],
+    ] {
+        let plain = run(&arguments, "").output;
+        let record = keeps_to(arguments[0], &run(&[arguments.clone(), vec!["--json"]].concat(), "").output);
+        for problem in &found {
+            let told =
+                format!("to put right: {}: {}", problem["at"].as_str().unwrap(), problem["text"].as_str().unwrap());
+            assert!(plain.lines().any(|line| line == told), "{arguments:?}: {told}");
+            assert!(record["problems"].as_array().unwrap().contains(problem), "{arguments:?}: {problem}");
+        }
+    }
+}
+
 /// The cautions of the steps stand in plain text too (common practice, no source: lye, peroxide and chlorine burn).
 #[test]
 fn plain_routes_and_rankings_tell_the_cautions() {
@@ -200,12 +241,16 @@ fn a_plain_ranking_is_short_and_says_why() {
 }
 
 #[test]
-fn plain_next_says_what_the_best_route_counts_for_and_why_of_each_row() {
+fn plain_next_says_what_the_best_route_counts_for_and_why_of_the_first_rows() {
     let path = demo_folder("cherry-bureau");
     let record = keeps_to("next", &run(&["next", &path, "--json"], "").output);
     let plain = run(&["next", &path], "").output;
-    assert!(plain.contains(&format!("{:.1} h: its work", record["expected_hours"].as_f64().unwrap())), "{plain}");
-    for row in record["rows"].as_array().expect("rows") {
+    let [all, failing] = ["expected_hours", "failing_hours"].map(|key| record[key].as_f64().unwrap());
+    assert!(0.0 < failing && failing < all, "{failing} of {all}");
+    assert!(plain.contains(&format!("{all:.1} h: its work")), "{plain}");
+    assert!(plain.contains(&format!("and {failing:.1} h of it for the chance of failing")), "{plain}");
+    let rows = record["rows"].as_array().expect("rows");
+    for row in rows.iter().take(4).chain(rows.iter().filter(|row| row["on"].is_null())) {
         assert!(plain.contains(row["why"].as_str().unwrap()), "{row}");
     }
 }

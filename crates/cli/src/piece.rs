@@ -8,7 +8,7 @@ use std::{
 use anyhow::Result;
 use workbench::{
     Units,
-    record::{CompareRecord, NextRecord, RankRecord, RankRowRecord, RoutesRecord, SetAsideRecord},
+    record::{CompareRecord, NextRecord, ProblemRecord, RankRecord, RankRowRecord, RoutesRecord, SetAsideRecord},
     task,
 };
 
@@ -16,7 +16,7 @@ use crate::{DONE, NO, Outcome, table::table, words};
 
 /// How many rows of a ranking are printed where not all are asked for.
 const RANKED: usize = 12;
-/// Of how many rows the evidence is said in words.
+/// Of how many rows the reasons are said in words.
 const EXPLAINED: usize = 3;
 
 /// Opens the window on a piece, once it is known that it can be opened.
@@ -125,7 +125,7 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
     for not in &record.not_compared {
         writeln!(output, "  not compared: {}: {}", not.parts.join(", "), not.reason)?;
     }
-    Ok(())
+    write_problems(&record.problems, output)
 }
 
 /// The ranking: the first `most` rows, and leaving natural wherever it stands.
@@ -167,7 +167,7 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     for note in of_trials.into_iter().filter(|note| !is_said(note)) {
         writeln!(output, "{note}")?;
     }
-    Ok(())
+    write_problems(&record.problems, output)
 }
 
 /// The cautions of these schedules, each once.
@@ -187,6 +187,14 @@ fn write_set_aside(trials: &[SetAsideRecord], output: &mut dyn Write) -> Result<
     for one in trials {
         let learned = if one.left_out { "nothing is learned from it" } else { "what it teaches is doubtful" };
         writeln!(output, "trial {}, {learned}: {}", one.trial, one.why)?;
+    }
+    Ok(())
+}
+
+/// What else is wrong with the piece: what is reckoned from it is doubtful till it is put right.
+fn write_problems(problems: &[ProblemRecord], output: &mut dyn Write) -> Result<()> {
+    for problem in problems {
+        writeln!(output, "to put right: {}: {}", problem.at, problem.text)?;
     }
     Ok(())
 }
@@ -218,18 +226,33 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         for mix in &route.mixing {
             writeln!(output, "  mix {}: {}", mix.what, mix.words)?;
         }
-        for step in &route.irreversible_steps {
-            writeln!(output, "  cannot be undone: {step}")?;
+        let undone = route.irreversible_steps.iter().map(|step| step.split_once(": ").unwrap_or(("", step)));
+        for (parts, what) in shared(undone) {
+            writeln!(output, "  cannot be undone: {}: {what}", parts.join(", "))?;
         }
         write_cautions(route.schedules.iter().map(|schedule| &schedule.row), output)?;
     }
-    for barred in &record.barred {
-        writeln!(output, "barred on {}: {}: {}", barred.part, barred.what, barred.why)?;
+    let barred = record.barred.iter().map(|one| (one.part.as_str(), (one.what.as_str(), one.why.as_str())));
+    for (parts, (what, why)) in shared(barred) {
+        writeln!(output, "barred on {}: {what}: {why}", parts.join(", "))?;
     }
     for left_out in &record.left_out {
         writeln!(output, "left out: {}: {}", left_out.parts.join(", "), left_out.reason)?;
     }
-    write_set_aside(&record.set_aside, output)
+    write_set_aside(&record.set_aside, output)?;
+    write_problems(&record.problems, output)
+}
+
+/// What is the same on several parts together, in the order in which it is first said.
+fn shared<'r, T: PartialEq>(each: impl Iterator<Item = (&'r str, T)>) -> Vec<(Vec<&'r str>, T)> {
+    let mut shared: Vec<(Vec<&str>, T)> = Vec::new();
+    for (part, what) in each {
+        match shared.iter_mut().find(|(_, other)| *other == what) {
+            Some((parts, _)) => parts.push(part),
+            None => shared.push((vec![part], what)),
+        }
+    }
+    shared
 }
 
 /// What to try next: the first in full with its cautions, then the first `most` in a table, and stopping wherever it stands.
@@ -242,9 +265,10 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
         writeln!(
             output,
             "  the best route so far, {}, is expected to count for {}: its work, waiting and product, what cannot be undone, \
-             and failing",
+             and {} of it for the chance of failing",
             record.best_route,
             words::hours(record.expected_hours),
+            words::hours(record.failing_hours),
         )?;
         writeln!(output)?;
     }
@@ -259,8 +283,11 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
     if rows.len() < record.rows.len() {
         writeln!(output, "  … and {} more (tonewright next)", record.rows.len() - rows.len())?;
     }
-    for row in record.rows.iter().enumerate().filter(|(at, row)| *at > 0 && (*at < most || row.on.is_none())) {
-        writeln!(output, "  {}: {}", row.1.what, row.1.why)?;
+    // The reason of the first stands on top.
+    let explained = record.rows.iter().enumerate().skip(1).filter(|(at, row)| *at <= EXPLAINED || row.on.is_none());
+    for (_, row) in explained {
+        writeln!(output, "  {}: {}", row.what, row.why)?;
     }
-    write_set_aside(&record.set_aside, output)
+    write_set_aside(&record.set_aside, output)?;
+    write_problems(&record.problems, output)
 }

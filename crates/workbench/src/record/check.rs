@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::SetAsideRecord;
+
 /// What is wrong with a piece folder.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct CheckRecord {
@@ -20,6 +22,14 @@ pub struct ProblemRecord {
     pub at: String,
     /// What is wrong, and what to do about it.
     pub text: String,
+}
+
+/// What is wrong with a piece beside the trials that are told as set aside, as far as can be seen without its folder.
+pub(super) fn problems_beside(piece: &piece::Piece, set_aside: &[SetAsideRecord]) -> Vec<ProblemRecord> {
+    let is_told = |problem: &piece::Problem| {
+        set_aside.iter().any(|one| problem.at == format!("trial {}", one.trial) && problem.text == one.why)
+    };
+    piece::check::check(piece).iter().filter(|problem| !is_told(problem)).map(ProblemRecord::from).collect()
 }
 
 impl From<&piece::Problem> for ProblemRecord {

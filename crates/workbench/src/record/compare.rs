@@ -3,7 +3,7 @@
 use predict::{Comparison, MatchRow, PairRow};
 use serde::Serialize;
 
-use super::{IntervalRecord, part_name};
+use super::{IntervalRecord, ProblemRecord, check::problems_beside, part_name};
 
 /// All differences within a piece.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -18,6 +18,8 @@ pub struct CompareRecord {
     pub to_match: Vec<MatchRecord>,
     /// What could not be compared, and why.
     pub not_compared: Vec<NotComparedRecord>,
+    /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
+    pub problems: Vec<ProblemRecord>,
 }
 
 /// Two parts: what `b` is against `a`.
@@ -98,6 +100,7 @@ impl CompareRecord {
             pairs: comparison.pairs.iter().map(|row| PairRecord::new(piece, row)).collect(),
             to_match: comparison.to_match.iter().map(|row| MatchRecord::new(piece, row)).collect(),
             not_compared: not_compared.collect(),
+            problems: problems_beside(piece, &[]),
         }
     }
 

@@ -5,7 +5,10 @@ use std::collections::BTreeMap;
 use predict::{EvidenceKind, Ranking, Row, WayBack};
 use serde::Serialize;
 
-use super::{IntervalRecord, OfferedMixRecord, SetAsideRecord, part_name, set_aside::set_aside};
+use super::{
+    IntervalRecord, OfferedMixRecord, ProblemRecord, SetAsideRecord, check::problems_beside, part_name,
+    set_aside::set_aside,
+};
 
 /// What can be done to one part, best first.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -24,6 +27,8 @@ pub struct RankRecord {
     pub untried: Vec<String>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
+    /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
+    pub problems: Vec<ProblemRecord>,
     /// Mixes that the schedules name and that are not in the piece yet.
     pub mixes: Vec<OfferedMixRecord>,
 }
@@ -109,9 +114,11 @@ impl RankRecord {
     /// The record of a ranking for this piece.
     pub fn new(piece: &piece::Piece, ranking: &Ranking) -> Self {
         let piece = &*predict::with_mixes(piece, &ranking.mixes);
+        let set_aside = set_aside(piece);
         Self {
             part: part_name(piece, ranking.part),
-            set_aside: set_aside(piece),
+            problems: problems_beside(piece, &set_aside),
+            set_aside,
             match_sample: ranking.match_sample.clone(),
             tolerance_de00: ranking.tolerance_de00,
             rows: ranking.rows.iter().map(|row| RankRowRecord::new(piece, row)).collect(),

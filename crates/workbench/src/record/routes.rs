@@ -5,8 +5,8 @@ use serde::Serialize;
 use sheet::Units;
 
 use super::{
-    BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, OfferedMixRecord, RankRowRecord, SetAsideRecord,
-    part_name, set_aside::set_aside,
+    BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, OfferedMixRecord, ProblemRecord, RankRowRecord,
+    SetAsideRecord, check::problems_beside, part_name, set_aside::set_aside,
 };
 
 /// Joint plans for a piece.
@@ -24,6 +24,8 @@ pub struct RoutesRecord {
     pub left_out: Vec<NotComparedRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
+    /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
+    pub problems: Vec<ProblemRecord>,
 }
 
 /// One alternative.
@@ -83,13 +85,15 @@ impl RoutesRecord {
             parts: not.parts.iter().map(|&part| part_name(piece, part)).collect(),
             reason: not.reason.clone(),
         });
+        let set_aside = set_aside(piece);
         Self {
             piece: piece.name.clone(),
             invented: piece.invented,
             routes: routes.routes.iter().map(|route| RouteRecord::new(piece, route, units)).collect(),
             barred: routes.barred.iter().map(|barred| BarredRecord::new(piece, barred)).collect(),
             left_out: left_out.collect(),
-            set_aside: set_aside(piece),
+            problems: problems_beside(piece, &set_aside),
+            set_aside,
         }
     }
 }

@@ -55,7 +55,7 @@ fn empty_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let (head, text) = if no_parts {
         (
             "First, name the parts",
-            "At the right: what is coloured as one, such as top, leaf, rail. Say which of them meet.\nThen drop photos here, each with the reference card beside the wood.",
+            "At the right: what is coloured as one, such as top, sides, drawer. Say which of them meet.\nThen drop photos here, each with the reference card beside the wood.",
         )
     } else {
         (

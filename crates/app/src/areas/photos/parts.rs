@@ -61,7 +61,7 @@ fn add_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let row = column.take(48.0);
     let place = Rect::from_min_max(row.min, Pos2::new(row.max.x - 88.0, row.max.y));
     let mut name = std::mem::take(&mut screen.memory.part_name);
-    let response = field::field_ui(ui, place, "Name of a part", "top, leaf, rail …", theme::regular(16.0), &mut name);
+    let response = field::field_ui(ui, place, "Name of a part", "top, side, drawer …", theme::regular(16.0), &mut name);
     let add = Rect::from_min_max(Pos2::new(row.max.x - 80.0, row.min.y), row.max);
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     let pressed = button::button_if(ui, add, Look::Well, "Add", None, !name.trim().is_empty()).clicked();
