@@ -13,7 +13,7 @@ use crate::{
     conditions::{conditions, has_conditions},
     draws::vector,
     evidence::Application,
-    lessons::{Key, Lessons, mix_of},
+    lessons::{Key, Lesson, Lessons, mix_of},
     look::Look,
     rank::schedule_id,
     schedule::MOST_COLOUR_STEPS,
@@ -85,7 +85,7 @@ impl<'a> Chains<'a> {
         let effects = &self.lessons.effects;
         let lessons = || steps.iter().filter_map(Key::of).filter_map(|(key, _)| effects.get(&key));
         let mut notes: Vec<String> = Vec::new();
-        for note in lessons().flat_map(|lesson| &lesson.notes) {
+        for note in lessons().flat_map(Lesson::all_notes) {
             if !notes.contains(note) {
                 notes.push(note.clone());
             }

@@ -22,6 +22,8 @@ pub struct Learned {
     pub takes: Vec<Takes>,
     /// What to know about it.
     pub notes: Vec<String>,
+    /// What it owes to the shop book, or why what the book says is left aside.
+    pub from_book: Option<String>,
 }
 
 /// How much more or less of a step takes under a condition.
@@ -48,6 +50,7 @@ pub fn learned(piece: &Piece) -> (Vec<Learned>, Vec<String>) {
         law_weights: lesson.effect.law_weights(),
         scatter: lesson.effect.belief().typical(),
         notes: lesson.notes,
+        from_book: lesson.from_book,
     });
     (all.collect(), lessons.notes)
 }

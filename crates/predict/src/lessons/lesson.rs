@@ -26,6 +26,31 @@ pub(crate) struct Lesson {
     /// Trials of it that the others miss.
     pub(crate) odd: Vec<OddTrial>,
     pub(crate) notes: Vec<String>,
+    /// What it owes to the shop book, or why what the book says is left aside.
+    pub(crate) from_book: Option<String>,
+}
+
+impl Lesson {
+    /// What no trial stands behind: an effect known from elsewhere, offered in these steps.
+    pub(crate) fn untried(effect: Effect, kind: EvidenceKind, tried: Vec<Step>) -> Self {
+        Self {
+            effect,
+            kind,
+            trials: Vec::new(),
+            tried,
+            prepared: Vec::new(),
+            parts: Vec::new(),
+            found: None,
+            odd: Vec::new(),
+            notes: Vec::new(),
+            from_book: None,
+        }
+    }
+
+    /// All there is to know about it, in words.
+    pub(crate) fn all_notes(&self) -> impl Iterator<Item = &String> {
+        self.notes.iter().chain(&self.from_book)
+    }
 }
 
 /// How a key is learned.
@@ -84,12 +109,11 @@ pub(super) fn lesson(
     expected: Option<Expectation>,
     past: Option<&Past>,
 ) -> Option<Lesson> {
-    let (recalled, told) = past.map(|past| past.beside(piece, key, uses)).unzip();
+    let (recalled, from_book) = past.map(|past| past.beside(piece, key, uses)).unzip();
     let teacher = Teacher::of(piece, key, expected).recalling(&recalled.unwrap_or_default());
     let (effect, odd) = oddity::learned(&teacher, uses)?;
     let odd: Vec<OddTrial> = odd.iter().map(|odd| odd.trial(uses)).collect();
     let mut notes: Vec<String> = odd.iter().map(|odd| odd.words.clone()).collect();
-    notes.extend(told);
     if uses.len() == 1 && past.is_none() {
         notes.push("one trial only: the laws keep their prior weights".to_owned());
     }
@@ -113,6 +137,7 @@ pub(super) fn lesson(
         found: None,
         odd,
         notes,
+        from_book,
     })
 }
 

@@ -56,15 +56,10 @@ pub(super) fn mixed(
     let parts_tried_on = parts.iter().flat_map(|(lesson, _)| lesson.parts.iter().copied()).collect();
     let reference = effect.reference();
     let lesson = Lesson {
-        effect,
-        kind: EvidenceKind::Tested,
         trials,
-        tried,
-        prepared: Vec::new(),
         parts: parts_tried_on,
-        found: None,
-        odd: Vec::new(),
         notes: vec!["a mix that was not tried: predicted from its parts, in proportion".to_owned()],
+        ..Lesson::untried(effect, EvidenceKind::Tested, tried)
     };
     Ok(Mixed { lesson, reference })
 }

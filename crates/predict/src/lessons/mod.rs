@@ -59,16 +59,10 @@ impl Lessons {
         learn_mixes(piece, &of_mixes, &mut effects, &mut notes);
         share_scatter(&mut effects);
         for (kind, effect, note) in published::bleaches() {
+            let tried = vec![Step::Bleach { kind, times: 1 }];
             effects.entry(Key::Bleach(kind)).or_insert_with(|| Lesson {
-                effect,
-                kind: EvidenceKind::PublishedOnly,
-                trials: Vec::new(),
-                tried: vec![Step::Bleach { kind, times: 1 }],
-                prepared: Vec::new(),
-                parts: Vec::new(),
-                found: None,
-                odd: Vec::new(),
                 notes: vec![note],
+                ..Lesson::untried(effect, EvidenceKind::PublishedOnly, tried)
             });
         }
         Self { coats, effects, notes }

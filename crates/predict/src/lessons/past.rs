@@ -86,20 +86,11 @@ impl Past {
 
     /// What it teaches where nothing was tried on this piece.
     pub(super) fn lesson(&self, piece: &Piece, key: Key) -> Option<Lesson> {
-        Some(Lesson {
-            effect: Teacher::of(piece, key, None).recalling(&self.observations).teach(&[], &[])?,
-            kind: EvidenceKind::EarlierPieces,
-            trials: Vec::new(),
-            tried: self.steps.clone(),
-            prepared: Vec::new(),
-            parts: Vec::new(),
-            found: None,
-            odd: Vec::new(),
-            notes: vec![format!(
-                "from the shop book only: {}; one trial here would tell whether it still holds",
-                self.words()
-            )],
-        })
+        let effect = Teacher::of(piece, key, None).recalling(&self.observations).teach(&[], &[])?;
+        let words =
+            format!("from the shop book only: {}; one trial here would tell whether it still holds", self.words());
+        let lesson = Lesson::untried(effect, EvidenceKind::EarlierPieces, self.steps.clone());
+        Some(Lesson { from_book: Some(words), ..lesson })
     }
 
     /// What of it stands beside what was tried here, and what to say of it: nothing where the uses of today contradict it.

@@ -26,17 +26,8 @@ pub(super) fn suppose(piece: &Piece, lessons: &mut Lessons) {
         lessons.effects.entry(key).or_insert_with(|| {
             let of = |channels: [f64; 3]| channels.map(|channel| channel / full);
             let name = format!("untried {}", product.id);
-            Lesson {
-                effect: Effect::published(&name, Law::Log, of(FULL), of(FULL_SD), Belief::of_a_step()),
-                kind: EvidenceKind::PublishedOnly,
-                trials: Vec::new(),
-                tried,
-                prepared: Vec::new(),
-                parts: Vec::new(),
-                found: None,
-                odd: Vec::new(),
-                notes: Vec::new(),
-            }
+            let effect = Effect::published(&name, Law::Log, of(FULL), of(FULL_SD), Belief::of_a_step());
+            Lesson::untried(effect, EvidenceKind::PublishedOnly, tried)
         });
     }
 }

@@ -32,9 +32,9 @@ impl Workbench {
         let Some(piece) = self.piece() else { return BookView::default() };
         let learned = self.book.learned.as_ref();
         let steps = learned.and_then(|tagged| tagged.value.as_ref().ok());
-        let notes = steps.iter().flat_map(|learned| learned.iter()).flat_map(|one| {
-            let of_book = one.notes.iter().filter(|note| note.contains("shop book"));
-            of_book.map(|note| (words::capital(&one.words), format!("{}.", words::capital(note))))
+        let notes = steps.iter().flat_map(|learned| learned.iter()).filter_map(|one| {
+            let of_book = one.from_book.as_ref()?;
+            Some((words::capital(&one.words), format!("{}.", words::capital(of_book))))
         });
         let known = self.book.known.iter().flat_map(|known| &known.products);
         BookView {
