@@ -176,7 +176,8 @@ fn coats_saturate() {
         .collect();
     // Coats scatter little in strength: they wet the wood through or they do not (common practice, no source).
     let belief = Belief::about(Scatter { strength_sd: 0.03, process_sd: 0.4 }, 0.35, 0.5);
-    let wax = learn("wax", &Family::Coat.laws(), &observations, &[], Expectation::OPEN, &belief).unwrap();
+    let expectation = Expectation { only_absorbs: false, ..Expectation::OPEN };
+    let wax = learn("wax", &Family::Coat.laws(), &observations, &[], expectation, &belief).unwrap();
     let sizes = [1.0, 2.0, 3.0, 4.0].map(|coats| (vector(predicted(&wax, wood, coats)) - vector(wood)).norm());
     for (size, printed) in sizes.iter().zip(printed) {
         assert!((size - printed).abs() < 1.3, "{sizes:?}");

@@ -135,7 +135,7 @@ fn shift(from: Look, to: Look, observations: &[Observation]) -> Shift {
         let plain = Application { strength: 1.0, conditions: &[], used: None, mix: None, wood: None };
         let expected = Estimate::from_draws(published.draws(&vec![first; crate::draws::COUNT], &plain)).mean;
         let change = vector(expected) - vector(first);
-        let expectation = Expectation { dlab: [change.x, change.y, change.z], sd: [6.0, 3.0, 5.0] };
+        let expectation = Expectation { dlab: change.into(), sd: [6.0, 3.0, 5.0], only_absorbs: false };
         learn(&name(from, to), &Family::Coat.laws(), observations, &[], expectation, &belief())
     });
     let pairs = if learned.is_some() { observations.len() } else { 0 };

@@ -25,7 +25,9 @@ pub(super) struct Candidate {
     pub(super) mode: Parameters,
     /// Root of the covariance of the effect and the modifiers.
     pub(super) root: Block,
-    /// Logarithm of the evidence.
+    /// Logarithm of the chance that it only absorbs, where it must.
+    pub(super) log_absorbs: f64,
+    /// Logarithm of the evidence, that chance among it.
     pub(super) log_evidence: f64,
 }
 
@@ -76,9 +78,10 @@ impl Candidate {
         // ∂ΔLab/∂E, up to a constant.
         let (_, slopes) = problem.change(law, &mode);
         let jacobian = slopes.determinant().abs().max(LEAST_DETERMINANT);
-        let log_evidence = -0.5 * here.cost - 0.5 * log_det + jacobian.ln();
         let root = factor.inverse().cholesky()?.l();
-        log_evidence.is_finite().then_some(Self { law, gamma, mode, root, log_evidence })
+        let log_absorbs = problem.log_absorbs(&mode, &root);
+        let log_evidence = -0.5 * here.cost - 0.5 * log_det + jacobian.ln() + log_absorbs;
+        log_evidence.is_finite().then_some(Self { law, gamma, mode, root, log_absorbs, log_evidence })
     }
 
     /// How well each scatter explains the observations, the law linear about this fit: logarithms of the marginal

@@ -29,7 +29,7 @@ struct Weighed {
 /// Learns what a step does from its observations; None where there is none, or none that any law can explain.
 ///
 /// `laws` come with their prior weights, equal names together ([`crate::laws::Family::laws`]); with one observation
-/// they keep them. `name` names the effect's chance: equal names are the same effect in every prediction. `belief` is
+/// they keep them, but for a law that would have a colourant take colour away ([`Expectation::only_absorbs`]). `name` names the effect's chance: equal names are the same effect in every prediction. `belief` is
 /// what is believed of the scatter between uses before; what the observations say of it goes into the effect.
 pub fn learn(
     name: &str,
@@ -74,7 +74,9 @@ fn fit(problem: &Problem<'_>, laws: &[(Law, f64)], scatter: Scatter, before: &[W
     let powers = problem.distinct_strengths() >= 3;
     let one = |law: Law, gamma: f64, prior: f64, start: Parameters| {
         let candidate = Candidate::fit(problem, (law, gamma), start, &whiteners, scatter)?;
-        Some(Weighed { candidate, prior, weight: prior, gain: 0.0 })
+        // What a single trial says: a law that would have a colourant take colour away is none.
+        let weight = prior * candidate.log_absorbs.exp();
+        Some(Weighed { candidate, prior, weight, gain: 0.0 })
     };
     let ended = |law: Law, gamma: f64| {
         let same = |one: &&Weighed| one.candidate.law == law && one.candidate.gamma == gamma;

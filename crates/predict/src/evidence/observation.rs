@@ -38,9 +38,11 @@ pub struct Expectation {
     pub dlab: [f64; 3],
     /// Standard deviation of it.
     pub sd: [f64; 3],
+    /// Whether it can only add to what the wood absorbs, as colourants do: hiding may lighten, absorbing never does.
+    pub only_absorbs: bool,
 }
 
 impl Expectation {
     /// For a product nobody knows: any change of the size that stains make.
-    pub const OPEN: Self = Self { dlab: [0.0; 3], sd: [15.0, 8.0, 10.0] };
+    pub const OPEN: Self = Self { dlab: [0.0; 3], sd: [15.0, 8.0, 10.0], only_absorbs: true };
 }

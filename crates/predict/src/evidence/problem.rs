@@ -1,6 +1,6 @@
 //! The observations of a step as one problem of least squares, with its slopes.
 
-use colour::{Lab, de2000};
+use colour::{Lab, de2000, distribution::normal_cdf};
 use nalgebra::{Cholesky, Const, Matrix3, SMatrix, SVector, Vector3};
 
 use super::{Expectation, Modifier, Observation, Scatter};
@@ -22,6 +22,11 @@ const LEAST_LAW_ERROR: f64 = 0.02;
 /// Surfaces nearer than this count as one wood: wood differs by about 2 within one untreated surface (Buchelt, Wagenführ
 /// 2011).
 const SAME_WOOD_DE00: f64 = 3.0;
+/// By how much of the largest a channel's effect may seem to be below nothing: three broad bands see a spectrum only so well.
+const BAND_SLACK: f64 = 0.05;
+/// The least chance that a channel only absorbs: a reading may be wrong. On building seeds of `measure-transfer` a slack of 0.02
+/// or 0.1, or a least chance of 1e-6, did as well.
+const LEAST_ABSORBS: f64 = 1e-3;
 /// Least number that stands for a modifier's standard deviation.
 const LEAST_MODIFIER_SD: f64 = 1e-3;
 
@@ -205,6 +210,21 @@ impl<'a> Problem<'a> {
             cost += off * off;
         }
         cost
+    }
+
+    /// How plausible an effect is by its sign, a logarithm: the chance that each channel only absorbs, given the root of its
+    /// covariance; 0 for a step that may take away.
+    pub(super) fn log_absorbs(&self, at: &Parameters, root: &Block) -> f64 {
+        if !self.expectation.only_absorbs {
+            return 0.0;
+        }
+        let e = [0, 1, 2].map(|channel| at.shared[channel]);
+        let slack = BAND_SLACK * e.iter().fold(0.0f64, |most, e| most.max(e.abs()));
+        let chance = |channel: usize| {
+            let sd = root.row(channel).norm().hypot(slack).max(f64::MIN_POSITIVE);
+            normal_cdf(e[channel] / sd).max(LEAST_ABSORBS)
+        };
+        (0..3).map(|channel| chance(channel).ln()).sum()
     }
 
     /// The normal equations at some parameters.

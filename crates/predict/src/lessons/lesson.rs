@@ -67,7 +67,9 @@ impl Teacher {
     /// For a key, with what is expected of it where something is.
     pub(super) fn of(piece: &Piece, key: Key, expected: Option<Expectation>) -> Self {
         let (family, open) = match key {
-            Key::Bleach(_) => (Family::Change, Expectation { dlab: [0.0; 3], sd: [20.0, 8.0, 10.0] }),
+            Key::Bleach(_) => {
+                (Family::Change, Expectation { dlab: [0.0; 3], sd: [20.0, 8.0, 10.0], only_absorbs: false })
+            }
             _ => (Family::Colourant, Expectation::OPEN),
         };
         let modifiers = match key {
@@ -115,7 +117,7 @@ pub(super) fn lesson(
     let odd: Vec<OddTrial> = odd.iter().map(|odd| odd.trial(uses)).collect();
     let mut notes: Vec<String> = odd.iter().map(|odd| odd.words.clone()).collect();
     if uses.len() == 1 && past.is_none() {
-        notes.push("one trial only: the laws keep their prior weights".to_owned());
+        notes.push("one trial only: it hardly tells one law from another".to_owned());
     }
     let mut unlike: Vec<&str> = uses.iter().flat_map(|one| one.unlike.iter().copied()).collect();
     unlike.sort_unstable();

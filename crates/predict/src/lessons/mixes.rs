@@ -72,7 +72,8 @@ impl Mixed {
         let mean = draws.iter().map(|lab| vector(*lab)).sum::<nalgebra::Vector3<f64>>() / COUNT as f64;
         let spread = covariance(draws.iter().map(|lab| vector(*lab))) + Matrix3::identity() * MIXING_SD.powi(2);
         let change = mean - vector(self.reference);
-        Expectation { dlab: change.into(), sd: std::array::from_fn(|axis| spread[(axis, axis)].sqrt()) }
+        let sd = std::array::from_fn(|axis| spread[(axis, axis)].sqrt());
+        Expectation { dlab: change.into(), sd, only_absorbs: true }
     }
 }
 
