@@ -70,24 +70,16 @@ fn tells(field: &Field<'_>, plans: &[Judged], names: &[String], after: &[After],
         if let Some(place) = (0..one.len()).find(|place| one[*place] != two[*place]) {
             let words = |choice: usize| trade::schedule_words(field.piece, field.steps(place, choice));
             let part = &field.parts[place].0.name;
-            return format!("tells apart, for {part}, '{}' from '{}'", words(one[place]), words(two[place]));
+            return format!("tells apart, for {part}, {} from {}", words(one[place]), words(two[place]));
         }
     }
     let chance = after.iter().map(|one| one.chance_all_within).sum::<f64>() / after.len().max(1) as f64;
-    odds_moved(&names[first], best.chance_all_within, chance)
-}
-
-/// What a trial that leaves the choice as it is would do to its odds. A trial may well lower them: it is expected to tell more,
-/// not to please.
-fn odds_moved(route: &str, now: f64, then: f64) -> String {
-    let (from, to) = (percent(now), percent(then));
-    if from == to {
-        format!("'{route}' would stay the choice, and its odds at about {from}")
-    } else if then > now {
-        format!("makes surer of '{route}': the odds would go from {from} to {to}")
-    } else {
-        format!("'{route}' would stay the choice; its odds would go from {from} to {to}")
-    }
+    format!(
+        "makes surer of '{}': the odds would go from {} to {}",
+        names[first],
+        percent(best.chance_all_within),
+        percent(chance)
+    )
 }
 
 /// 'because only trial 2 on the same wood stands behind it'.
@@ -110,20 +102,4 @@ fn because(field: &Field<'_>, candidate: &Candidate, trials: &[TrialId]) -> Stri
 
 fn percent(chance: f64) -> String {
     format!("{:.0} %", 100.0 * chance)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::odds_moved;
-
-    /// A trial that leaves the odds where they are, or lowers them, makes nobody surer.
-    #[test]
-    fn only_rising_odds_are_called_surer() {
-        assert_eq!(odds_moved("Darken", 0.68, 0.71), "makes surer of 'Darken': the odds would go from 68 % to 71 %");
-        assert_eq!(odds_moved("Darken", 0.681, 0.684), "'Darken' would stay the choice, and its odds at about 68 %");
-        assert_eq!(
-            odds_moved("Darken", 0.68, 0.67),
-            "'Darken' would stay the choice; its odds would go from 68 % to 67 %"
-        );
-    }
 }
