@@ -140,6 +140,40 @@ fn the_sheet_warns_of_what_can_hurt() {
     assert!(!html.contains("http") && !html.contains("<script"), "the sheet needs nothing from outside");
 }
 
+/// What a part forbids stands on the sheet where the work is done: water and alkali lift hide-glued veneer, end grain drinks
+/// (common practice, no source).
+#[test]
+fn the_sheet_says_how_a_part_is_built_and_what_may_not_be_done_to_it() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let file = folder.path().join("sheet.html");
+    let ran = run(&["sheet", &demo_folder("cherry-bureau"), "-o", &file.display().to_string()], "");
+    assert_eq!((ran.code, ran.errors.as_str()), (0, ""));
+    let html = std::fs::read_to_string(&file).expect("the sheet");
+    for words in ["0.6 mm veneer on hide glue; no sanding; no water; no bleach.", "; end grain."] {
+        assert!(html.contains(words), "'{words}' is not on the sheet");
+    }
+}
+
+/// A bleach that the part forbids is not left standing as one that only wants a trial.
+#[test]
+fn an_untried_bleach_is_said_to_be_barred_where_it_is() {
+    let path = demo_folder("cherry-bureau");
+    let told = |part: &str| run(&["rank", &path, "--part", part], "").output;
+    let fall = told("fall front");
+    assert!(fall.contains("oxalic acid: not tried, and not to be: bleach is barred on fall front"), "{fall}");
+    assert!(told("sides").contains("oxalic acid: takes out iron stain and greying only"));
+}
+
+/// Where no two parts meet and there is no match sample, an empty table is no match.
+#[test]
+fn a_comparison_of_nothing_says_so() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let piece = r#"{ "version": 1, "name": "Stool", "parts": [] }"#;
+    std::fs::write(folder.path().join("piece.json"), piece).expect("a piece");
+    let ran = run(&["compare", &folder.path().display().to_string()], "");
+    assert!(ran.output.contains("nothing to compare: no two parts meet in sight"), "{}", ran.output);
+}
+
 /// Of trials written down as they cannot have been each command says so: a strength below nothing, and
 /// chlorine after an acid, which gives off chlorine gas (common practice, no source).
 #[test]
@@ -220,6 +254,9 @@ fn plain_routes_and_rankings_tell_the_cautions() {
         arguments.insert(1, &path);
         let plain = run(&arguments, "");
         assert!(plain.output.lines().any(|line| line.trim_start().starts_with("caution: ")), "{}", plain.output);
+        assert!(plain.output.starts_with("All data of this piece are invented."), "{}", plain.output);
+        // Two-part bleach stands second in the ranking, and burns.
+        assert!(plain.output.contains("caution: Caustic soda and peroxide burn"), "{}", plain.output);
     }
 }
 

@@ -45,7 +45,7 @@ pub(crate) fn book(asked: &Book, output: &mut dyn Write) -> Result<u8> {
                 vec![
                     product.name.clone(),
                     product.uses.to_string(),
-                    product.woods.join(", "),
+                    product.woods.join("; "),
                     product.pieces.join(", "),
                     product.lots.join(", "),
                 ]

@@ -29,6 +29,7 @@ pub(crate) fn colour_out(asked: &ColourOut, output: &mut dyn Write) -> Result<u8
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
         return Ok(DONE);
     }
+    crate::piece::write_invented(piece.invented, output)?;
     let [l, a, b] = record.lab.map(words::signed);
     writeln!(output, "{}, {} (reading {}): L* {l}, a* {a}, b* {b}", record.of, record.state, record.spot)?;
     let rows: Vec<Vec<String>> = record

@@ -41,6 +41,7 @@ pub(crate) fn rank(folder: &Path, part: &str, all: bool, json: bool, output: &mu
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
+        write_invented(piece.invented, output)?;
         write_ranking(&record, if all { usize::MAX } else { RANKED }, output)?;
     }
     Ok(DONE)
@@ -88,7 +89,7 @@ pub(crate) fn check(folder: &Path, json: bool, output: &mut dyn Write) -> Result
     Ok(if record.problems.is_empty() { DONE } else { NO })
 }
 
-fn write_invented(invented: bool, output: &mut dyn Write) -> Result<()> {
+pub(crate) fn write_invented(invented: bool, output: &mut dyn Write) -> Result<()> {
     if invented {
         writeln!(output, "All data of this piece are invented.")?;
     }
@@ -119,6 +120,12 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
         ]);
     }
     write!(output, "{}", table(&["pair", "state", "ΔE2000 (9 in 10)", "match at", "odds", "in words"], &rows))?;
+    if rows.is_empty() && record.not_compared.is_empty() {
+        writeln!(
+            output,
+            "  nothing to compare: no two parts meet in sight, and no part has a match sample; say which parts meet"
+        )?;
+    }
     for carried in record.pairs.iter().filter(|pair| pair.meet).filter_map(|pair| pair.carried.as_ref()) {
         writeln!(output, "  carried across: {carried}")?;
     }
@@ -161,7 +168,7 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     for untried in untried {
         writeln!(output, "  untried, so not predicted: {untried}")?;
     }
-    write_cautions(record.rows.first(), output)?;
+    write_cautions(record.rows.iter().take(EXPLAINED.min(most)), output)?;
     write_set_aside(&record.set_aside, output)?;
     let is_said = |note: &str| record.set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
     for note in of_trials.into_iter().filter(|note| !is_said(note)) {

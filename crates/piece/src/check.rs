@@ -56,6 +56,7 @@ pub fn of_trial(piece: &Piece, trial: &Trial) -> Vec<Problem> {
     found.note(at.as_str(), valid::trial(piece, trial));
     kinds(piece, &at, trial, &mut found);
     let texts = states::impossible(piece, trial).into_iter().chain(trials::gels_in_spirit(piece, trial));
+    let texts = texts.chain(states::coated_before(piece, trial));
     for text in texts.chain(trials::nothing_before(piece, trial)) {
         found.add(at.as_str(), text);
     }

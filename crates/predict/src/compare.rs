@@ -1,11 +1,10 @@
 //! How far apart the parts are, and which way.
 
-use colour::{Difference, Lab};
+use colour::Difference;
 use piece::{Meeting, Part, PartId, Piece, Reading, Surface};
 
 use crate::{
     Estimate, Interval, Verdict,
-    estimate::quantile,
     judge::judge,
     lessons::{Lessons, untouched},
     look::{Look, pooled_draws, pooled_lab},
@@ -199,7 +198,7 @@ fn pair_row(
     let tolerance_de00 = piece.tolerances.of(a.id, b.id, meeting.unwrap_or(Meeting::OtherPlanes));
     let judged = judge(lab_a, lab_b, &draws_a, &draws_b, tolerance_de00);
     let verdict = Verdict::of(judged.de00);
-    let words = sentence(verdict, &a.name, &b.name, &judged, sides(lab_a, lab_b, &draws_a, &draws_b));
+    let words = sentence(verdict, &a.name, &b.name, &judged, lab_a);
     Ok(PairRow {
         a: a.id,
         b: b.id,
@@ -225,7 +224,7 @@ fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, loo
     let tolerance_de00 = piece.tolerances.match_sample_de00;
     let judged = judge(lab_target, lab, &target.draws, &draws, tolerance_de00);
     let verdict = Verdict::of(judged.de00);
-    let words = sentence(verdict, &target.words, &part.name, &judged, sides(lab_target, lab, &target.draws, &draws));
+    let words = sentence(verdict, &target.words, &part.name, &judged, lab_target);
     let own =
         (from != look).then(|| format!("{}, read {}, carried across to {}", part.name, from.words(), look.words()));
     let carried: Vec<String> = own.into_iter().chain(target.carried.clone()).collect();
@@ -244,14 +243,4 @@ fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, loo
         chance_within: judged.chance_within,
         carried: (!carried.is_empty()).then(|| carried.join("; ")),
     })
-}
-
-/// Δa* and Δb* with their intervals.
-fn sides(first: Lab, second: Lab, first_draws: &[Lab], second_draws: &[Lab]) -> (Interval, Interval) {
-    let of = |value: fn(Lab) -> f64| {
-        let mut values: Vec<f64> = first_draws.iter().zip(second_draws).map(|(a, b)| value(*b) - value(*a)).collect();
-        values.sort_by(f64::total_cmp);
-        Interval { mean: value(second) - value(first), low: quantile(&values, 0.05), high: quantile(&values, 0.95) }
-    };
-    (of(|lab| lab.a), of(|lab| lab.b))
 }

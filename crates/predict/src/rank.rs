@@ -6,7 +6,7 @@ mod row;
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use piece::{Bleach, Kind, PartId, Piece, Product, ProductId};
+use piece::{Bleach, Kind, Part, PartId, Piece, Product, ProductId, Step};
 use rayon::prelude::*;
 
 use crate::{
@@ -19,6 +19,7 @@ use crate::{
     schedule::{Reach, offered},
     set_aside::sound,
     target::judged_look,
+    trade,
 };
 use aim::aim;
 pub(crate) use id::schedule_id;
@@ -124,14 +125,14 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         tolerance_de00: aim.tolerance_de00,
         rows: rows.into_iter().map(|(row, _)| row).collect(),
         barred: offered.barred.into_iter().map(|(what, why)| Barred { part: part.id, what, why }).collect(),
-        untried: untried(piece, &lessons),
+        untried: untried(piece, part, &lessons),
         odd: lessons.odd(),
         mixes,
     })
 }
 
 /// What is at hand but has no evidence, and trials that taught nothing.
-fn untried(piece: &Piece, lessons: &Lessons) -> Vec<String> {
+fn untried(piece: &Piece, part: &Part, lessons: &Lessons) -> Vec<String> {
     let learned = |id: ProductId| {
         lessons.effects.keys().any(|key| match key {
             Key::Dye(of) | Key::Stain(of) | Key::Glaze(of) | Key::Toner(of) => *of == id,
@@ -143,6 +144,9 @@ fn untried(piece: &Piece, lessons: &Lessons) -> Vec<String> {
     let bleached = |kind| lessons.effects.contains_key(&Key::Bleach(kind));
     let bleaches = [(Bleach::Oxalic, "oxalic acid"), (Bleach::Chlorine, "chlorine bleach")];
     let bleaches = bleaches.into_iter().filter(|(kind, _)| !bleached(*kind)).map(|(kind, name)| {
+        if let Some(why) = trade::objection(piece, part, &[Step::Bleach { kind, times: 1 }]) {
+            return format!("{name}: not tried, and not to be: {}", why.split_once(": ").map_or(&*why, |(_, why)| why));
+        }
         let takes = if kind == Bleach::Oxalic { "iron stain and greying" } else { "dye" };
         format!("{name}: takes out {takes} only; not tried yet, so not predicted")
     });

@@ -1,5 +1,7 @@
 //! Words for a difference. They follow the bounds of the interval, never the midpoint.
 
+use colour::{Lab, lch_from_lab};
+
 use crate::{Interval, judge::Judgement};
 
 /// Perceptibility and acceptability, ΔE2000, half of observers (Paravina et al. 2015, DOI 10.1111/jerd.12149,
@@ -61,14 +63,8 @@ impl Verdict {
 
 /// A sentence: 'clear: leaf darker and a little redder than top'. Directions are named only where their
 /// interval leaves out zero.
-pub(crate) fn sentence(
-    verdict: Verdict,
-    first: &str,
-    second: &str,
-    judged: &Judgement,
-    dab: (Interval, Interval),
-) -> String {
-    let way = directions(judged, dab);
+pub(crate) fn sentence(verdict: Verdict, first: &str, second: &str, judged: &Judgement, of_first: Lab) -> String {
+    let way = directions(judged, of_first);
     match verdict {
         Verdict::CannotTellYet => format!(
             "cannot tell yet: {second} may differ from {first} by up to {:.1} ΔE; more readings of both in one photo would \
@@ -83,6 +79,16 @@ pub(crate) fn sentence(
     }
 }
 
+/// The words for a smaller and a larger hue angle. `hue_deg` in degrees, 0 to 360. Wood lies between red (0°) and yellow (90°).
+pub fn hue_words(hue_deg: f64) -> [&'static str; 2] {
+    match hue_deg {
+        h if (0.0..120.0).contains(&h) => ["redder", "yellower"],
+        h if (120.0..200.0).contains(&h) => ["yellower", "bluer"],
+        h if (200.0..300.0).contains(&h) => ["greener", "redder"],
+        _ => ["bluer", "yellower"],
+    }
+}
+
 /// A direction with its size, where its interval leaves out zero.
 fn direction(interval: Interval, weight: f64, up: &str, down: &str) -> Option<(f64, String)> {
     let size = (interval.mean / weight).abs();
@@ -94,17 +100,17 @@ fn direction(interval: Interval, weight: f64, up: &str, down: &str) -> Option<(f
     Some((size, format!("{little}{word}")))
 }
 
-fn directions(judged: &Judgement, (da, db): (Interval, Interval)) -> String {
-    let [s_l, s_c, _] = judged.difference.weights;
+/// Which way a colour lies from `of_first`, in lightness, chroma and hue: not in a* and b*, by which brown that is only greyer
+/// would be called bluer.
+fn directions(judged: &Judgement, of_first: Lab) -> String {
+    let [s_l, s_c, s_h] = judged.difference.weights;
+    let (_, _, hue_deg) = lch_from_lab(of_first);
+    let [less_h, more_h] = hue_words(hue_deg);
     let mut words: Vec<(f64, String)> = Vec::new();
     words.extend(direction(judged.dl, s_l, "lighter", "darker"));
-    words.extend(direction(da, 1.0, "redder", "greener"));
-    words.extend(direction(db, s_c, "yellower", "bluer"));
-    if words.len() < 2 {
-        words.extend(direction(judged.dc, s_c, "stronger in colour", "greyer"));
-    }
+    words.extend(direction(judged.dc, s_c, "stronger", "greyer"));
+    words.extend(direction(judged.dh, s_h, more_h, less_h));
     words.sort_by(|a, b| b.0.total_cmp(&a.0));
-    words.truncate(3);
     let words: Vec<String> = words.into_iter().map(|(_, word)| word).collect();
     match words.as_slice() {
         [] => String::new(),
@@ -116,7 +122,6 @@ fn directions(judged: &Judgement, (da, db): (Interval, Interval)) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use colour::Lab;
 
     /// Names of parts are singular or plural, and the sentence reads well with both.
     #[test]
@@ -124,11 +129,21 @@ mod tests {
         let (here, near) = (Lab::new(50.0, 8.0, 20.0), Lab::new(50.2, 8.0, 20.0));
         let judged = crate::judge::judge(here, near, &[here; 4], &[near; 4], 1.0);
         let none = Interval { mean: 0.0, low: -1.0, high: 1.0 };
-        let judged = Judgement { dl: none, dc: none, ..judged };
+        let judged = Judgement { dl: none, dc: none, dh: none, ..judged };
         for (first, second) in [("top", "sides"), ("sides", "top")] {
-            let said = sentence(Verdict::Slight, first, second, &judged, (none, none));
+            let said = sentence(Verdict::Slight, first, second, &judged, here);
             assert_eq!(said, format!("slight: in which way {second} and {first} differ cannot be told yet"));
         }
+    }
+
+    /// Front four of the oak chest against front three: equal a*, less b*. To the eye that is a greyer, redder brown
+    /// (hue 63° for 71°), not a blue one.
+    #[test]
+    fn a_greyer_brown_is_not_called_bluer() {
+        let (three, four) = (Lab::new(55.7, 10.1, 29.8), Lab::new(39.5, 10.1, 20.2));
+        let judged = crate::judge::judge(three, four, &[three; 4], &[four; 4], 2.5);
+        let said = sentence(Verdict::Clear, "front three", "front four", &judged, three);
+        assert_eq!(said, "clear: front four darker, greyer and redder than front three");
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! The work sheet: what to do to each part, in order, with amounts, waits, cautions and boxes to tick.
 
-use piece::{Part, PartId, Piece, Step};
+use piece::{Bar, Construction, Glue, Part, PartId, Piece, Step};
 use predict::{Interval, Result, Route, caution, trade};
 
 use crate::{Block, Document, Line, Swatch, aftercare, amount, amount::Units, batch, working};
@@ -131,9 +131,33 @@ fn part_blocks(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Block> {
     let wood = if job.part.wood.is_empty() { "wood not noted" } else { &job.part.wood };
     vec![
         Block::Heading { level: 1, text: capitalised(&job.part.name) },
-        Block::Text(format!("{wood}; {area}.")),
+        Block::Text(
+            std::iter::once(format!("{wood}; {area}")).chain(warnings(job.part)).collect::<Vec<_>>().join("; ") + ".",
+        ),
         Block::Steps(lines),
     ]
+}
+
+/// How a part is built, where that forbids something, and what may not be done to it.
+fn warnings(part: &Part) -> Vec<String> {
+    let built = match part.construction {
+        Construction::Solid => None,
+        Construction::EndGrain => Some("end grain".to_owned()),
+        Construction::Veneer { thickness_mm, glue } => {
+            let glue = match glue {
+                Glue::Hide => "hide glue",
+                Glue::Modern => "modern glue",
+                Glue::Unknown => "a glue that is not known, so taken for hide glue",
+            };
+            Some(format!("{thickness_mm} mm veneer on {glue}"))
+        }
+    };
+    let bars = part.bars.iter().map(|bar| match bar {
+        Bar::Sanding => "no sanding",
+        Bar::Water => "no water",
+        Bar::Bleach => "no bleach",
+    });
+    built.into_iter().chain(bars.map(str::to_owned)).collect()
 }
 
 /// How much of it, how to work it, and how long to wait. Where rinsing comes first, the wait stands after it instead.

@@ -57,6 +57,33 @@ impl Surface {
     }
 }
 
+/// The first step that needs bare wood, of steps that do not sand down to it first.
+fn first_on_bare_wood(trial: &Trial) -> Option<&Step> {
+    let first = trial.steps().find(|step| !matches!(step, Step::LeaveNatural))?;
+    let needs =
+        matches!(first, Step::Dye { .. } | Step::Stain { .. } | Step::Bleach { .. } | Step::DampDown | Step::PreWet);
+    needs.then_some(first)
+}
+
+/// Readings before the first step that show a coat, where that step needs bare wood.
+pub(super) fn coated_before(piece: &Piece, trial: &Trial) -> Vec<String> {
+    if first_on_bare_wood(trial).is_none() {
+        return Vec::new();
+    }
+    let before = trial.before.iter().filter_map(|id| piece.reading(*id));
+    let coated = before.filter(|reading| matches!(reading.state, State::Sealed | State::Topcoated { .. }));
+    coated
+        .map(|reading| {
+            format!(
+                "reading {}, taken before its first step, is said to be {}, but that step needs bare wood: correct its state, or \
+                 attach a reading of the bare surface",
+                reading.id,
+                reading.state.kind()
+            )
+        })
+        .collect()
+}
+
 /// Readings of a trial in states that its steps cannot have left.
 pub(super) fn impossible(piece: &Piece, trial: &Trial) -> Vec<String> {
     let before: Vec<&Reading> = trial.before.iter().filter_map(|id| piece.reading(*id)).map(AsRef::as_ref).collect();

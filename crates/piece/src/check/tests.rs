@@ -71,6 +71,26 @@ fn readings_in_states_that_their_steps_cannot_leave_are_found() {
     check_one(state(6, other), "trial t1", "name one topcoat");
 }
 
+/// Dye, stain and bleach need bare wood (common practice, no source); what is sanded first may have been coated.
+#[test]
+fn a_coat_read_before_a_step_that_needs_bare_wood_is_found() {
+    let coated =
+        |piece: &mut Piece| changed(&mut piece.readings, 0, |reading: &mut Reading| reading.state = topcoated());
+    let bleach = Step::Bleach { kind: crate::Bleach::TwoPart, times: 1 };
+    let first = |step: Step| {
+        move |piece: &mut Piece| {
+            coated(piece);
+            changed(&mut piece.trials, 0, |trial: &mut Trial| {
+                trial.stages.insert(0, crate::Stage { step, readings: Vec::new() })
+            });
+        }
+    };
+    check_one(first(bleach), "trial t1", "reading r1, taken before its first step, is said to be topcoated");
+    let mut sanded = piece();
+    first(Step::Sand { grit: 180 })(&mut sanded);
+    assert!(check(&sanded).iter().all(|problem| !problem.text.contains("before its first step")));
+}
+
 #[test]
 fn what_was_coloured_before_the_trial_may_be_read_as_coloured() {
     let mut piece = piece();

@@ -1,6 +1,6 @@
 //! Photos: showing, drawing regions, placing corners, and taking in what was read.
 
-use piece::{Edit, Photo, PhotoId, edit::PhotoEdit};
+use piece::{Edit, Photo, PhotoId, Source, edit::PhotoEdit};
 
 use super::Workbench;
 use crate::{
@@ -46,6 +46,19 @@ impl Workbench {
             self.photos.shown = Some(photo);
             self.photos.region = None;
             self.photos.corners = None;
+            self.go_on_in_the_state_of(photo);
+        }
+    }
+
+    /// The next region is in the state of those already read in this photo, where they agree: a spirit-wet photo is not taken
+    /// for a dry one in silence.
+    pub(super) fn go_on_in_the_state_of(&mut self, photo: PhotoId) {
+        let Some(piece) = self.piece() else { return };
+        let here = |source: &Source| matches!(source, Source::Photo { photo: of, .. } if *of == photo);
+        let mut states = piece.readings.iter().filter(|reading| here(&reading.source)).map(|reading| &reading.state);
+        let Some(first) = states.next().cloned() else { return };
+        if states.all(|state| *state == first) {
+            self.photos.next_state = first;
         }
     }
 
@@ -141,4 +154,49 @@ impl Workbench {
 /// Which photo of the piece this is, counted from 1.
 pub(super) fn place_of(piece: &piece::Piece, photo: PhotoId) -> usize {
     piece.photos.iter().position(|other| other.id == photo).map_or(0, |place| place + 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use piece::{Id, Piece, Region, State};
+
+    use super::*;
+    use crate::sample::oak_chest;
+
+    /// The oak chest with its bare readings taken from one photo and its wet ones from another; a third holds both. Invented.
+    fn photographed() -> (Piece, [PhotoId; 3]) {
+        let mut piece = oak_chest();
+        let ids: [PhotoId; 3] = [901, 902, 903].map(PhotoId);
+        for id in ids {
+            let file = format!("photos/{}.jpg", id.number());
+            let photo = Photo { id, file, light: "daylight".into(), card: None, corners_px: None, note: String::new() };
+            piece.photos.push(Arc::new(photo));
+        }
+        for (at, reading) in piece.readings.iter_mut().enumerate().take(14) {
+            let reading = Arc::make_mut(reading);
+            let photo = match (at, reading.state == State::BareDry) {
+                (12.., _) => ids[2],
+                (_, true) => ids[0],
+                (_, false) => ids[1],
+            };
+            let region = Region::whole(vec![[0.0, 0.0], [9.0, 0.0], [9.0, 9.0]]);
+            reading.source = Source::Photo { photo, region, method: "invented".into() };
+        }
+        (piece, ids)
+    }
+
+    #[test]
+    fn the_next_region_is_in_the_state_of_those_in_its_photo() {
+        let (piece, [dry, wet, both]) = photographed();
+        let mut bench = Workbench::in_folder(tempfile::tempdir().unwrap().keep());
+        bench.put(piece);
+        bench.show(wet);
+        assert!(matches!(bench.photos.next_state, State::SpiritWet { .. }));
+        bench.show(both);
+        assert!(matches!(bench.photos.next_state, State::SpiritWet { .. }), "where they disagree, it stays");
+        bench.show(dry);
+        assert_eq!(bench.photos.next_state, State::BareDry);
+    }
 }

@@ -90,6 +90,9 @@ impl Workbench {
         self.light = None;
         let next = if open.piece().parts.is_empty() { "name the parts" } else { "compare the parts, press 2" };
         self.open = Some(open);
+        if let Some(photo) = self.photos.shown {
+            self.go_on_in_the_state_of(photo);
+        }
         self.status = Status::done(said, next);
     }
 

@@ -48,7 +48,7 @@ fn of_difference(a: &Reading, b: &Reading) -> [[f64; 3]; 3] {
 /// `hue` is the hue of `a` in degrees.
 pub fn direction(dl: Interval, dc: Interval, dh: Interval, hue_deg: f64) -> String {
     let sure = |i: Interval| i.low > 0.0 || i.high < 0.0;
-    let [less_h, more_h] = hue_words(hue_deg);
+    let [less_h, more_h] = predict::hue_words(hue_deg);
     let mut found: Vec<(f64, &str)> =
         [(dl, ["darker", "lighter"]), (dc, ["greyer", "stronger"]), (dh, [less_h, more_h])]
             .into_iter()
@@ -62,16 +62,6 @@ pub fn direction(dl: Interval, dc: Interval, dh: Interval, hue_deg: f64) -> Stri
         _ => (*word).to_owned(),
     };
     crate::words::list(&found.iter().map(word).collect::<Vec<_>>())
-}
-
-/// The words for a smaller and a larger hue angle. Wood lies between red (0°) and yellow (90°).
-pub fn hue_words(hue_deg: f64) -> [&'static str; 2] {
-    match hue_deg {
-        h if (0.0..120.0).contains(&h) => ["redder", "yellower"],
-        h if (120.0..200.0).contains(&h) => ["yellower", "bluer"],
-        h if (200.0..300.0).contains(&h) => ["greener", "redder"],
-        _ => ["bluer", "yellower"],
-    }
 }
 
 /// How far off a difference is seen, from its bounds.

@@ -1,6 +1,7 @@
 //! Samples: the chosen trial.
 
 use piece::{PartId, Piece, Step, Surface, Trial, TrialId};
+use predict::Interval;
 
 use super::{Amount, between};
 use crate::{Workbench, words};
@@ -43,8 +44,7 @@ impl Workbench {
             trial: trial.id,
             head: words::capital(if head.is_empty() { "left natural" } else { &head }),
             de00: interval.map(Amount::de00),
-            verdict: interval
-                .map_or_else(|| "Not read under the clear coat yet.".into(), |i| between::visibility(i).into()),
+            verdict: verdict(interval, coated.is_some()).into(),
             steps: steps.iter().map(|step| words::step_parts(piece, step)).collect(),
             notes: self.trial_notes(piece, trial),
             cautions: predict::caution::for_steps(&steps, piece).into_iter().map(|c| (c.lead, c.text)).collect(),
@@ -85,6 +85,15 @@ impl Workbench {
     }
 }
 
+/// What can be said of a trial beside the match sample, or why nothing can.
+fn verdict(to_match: Option<Interval>, is_read: bool) -> &'static str {
+    match (to_match, is_read) {
+        (Some(interval), _) => between::visibility(interval),
+        (None, true) => "Read as it will be seen. There is no one match sample to set it beside.",
+        (None, false) => "Not read under the clear coat yet.",
+    }
+}
+
 /// The steps of a trial that are neither sealer nor clear coats: what it is told apart by.
 pub(super) fn colour_steps(trial: &Trial) -> Vec<Step> {
     trial.steps().filter(|step| !matches!(step, Step::Topcoat { .. } | Step::Seal)).cloned().collect()
@@ -93,4 +102,16 @@ pub(super) fn colour_steps(trial: &Trial) -> Vec<Step> {
 /// Whether nothing was done but the clear coats.
 pub(super) fn is_natural(trial: &Trial) -> bool {
     colour_steps(trial).iter().all(|step| matches!(step, Step::LeaveNatural))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::verdict;
+
+    /// What was read is not said to be unread only because all parts are to be alike, and no sample stands for them.
+    #[test]
+    fn a_trial_without_a_match_sample_is_not_called_unread() {
+        assert!(verdict(None, true).starts_with("Read"));
+        assert!(verdict(None, false).starts_with("Not read"));
+    }
 }

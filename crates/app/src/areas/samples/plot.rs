@@ -51,7 +51,8 @@ pub(super) fn plot_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
         Align2::LEFT_CENTER,
         &[words::bold("Lighter is up, stronger is right", 16.0, greys.ink)],
     );
-    let note = format!("L* by C*, {}; dashed: within tolerance", plot.judged);
+    let dashed = if plot.tolerance.is_empty() { "" } else { "; dashed: within tolerance" };
+    let note = format!("L* by C*, {}{dashed}", plot.judged);
     words::line(ui, Pos2::new(rect.max.x, head_y), Align2::RIGHT_CENTER, &[words::plain(&note, 14.0, greys.ink2)]);
     if plot.points.is_empty() {
         let text = "Trials stand here once they have been read under the clear coat, or spirit-wet.";

@@ -29,7 +29,7 @@ impl Workbench {
         } else {
             format!("{name}: {direction}.")
         };
-        let hue = between::hue_words(against);
+        let hue = predict::hue_words(against);
         Pair {
             left: self.half(piece, left, kind),
             right: self.half(piece, right, kind),
