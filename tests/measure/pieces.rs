@@ -5,8 +5,8 @@ use std::sync::Arc;
 
 use colour::Lab;
 use piece::{
-    Bar, Board, BoardId, Construction, Fidelity, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece,
-    Product, ProductId, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
+    Bar, Board, BoardId, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece, Product, ProductId, Reading,
+    ReadingId, Stage, State, Step, Surface, Trial, TrialId,
 };
 use rand::{Rng, SeedableRng};
 use rand_pcg::Pcg64;
@@ -186,14 +186,7 @@ impl Made {
         let (topcoat, sheen) = (TOPCOAT.0.to_owned(), TOPCOAT.1.to_owned());
         stages.push(Stage { step: Step::Topcoat { topcoat, sheen }, readings: vec![last] });
         let id = TrialId(self.piece.trials.len() as u32 + 1);
-        self.piece.trials.push(Arc::new(Trial {
-            id,
-            on,
-            before: Vec::new(),
-            stages,
-            made: String::new(),
-            note: String::new(),
-        }));
+        self.piece.trials.push(Arc::new(Trial::new(id, on, Vec::new(), stages)));
     }
 
     fn read(&mut self, truth: Lab, of: Surface, state: State) -> ReadingId {
@@ -202,18 +195,8 @@ impl Made {
         let lab = Lab::new(truth.l + off(), truth.a + off(), truth.b + off());
         let variance = READING_SD * READING_SD;
         self.piece.readings.push(Arc::new(Reading {
-            id,
-            of,
-            lab,
-            covariance: [[variance, 0.0, 0.0], [0.0, variance, 0.0], [0.0, 0.0, variance]],
-            shared: Vec::new(),
-            grain_sd: None,
-            patch_sd: None,
-            state,
-            light: String::new(),
             grain: Grain::Along,
-            taken: String::new(),
-            source: Source::Typed,
+            ..Reading::typed(id, of, state, lab, [[variance, 0.0, 0.0], [0.0, variance, 0.0], [0.0, 0.0, variance]])
         }));
         id
     }
@@ -311,51 +294,26 @@ pub(crate) fn physics(seed: u64, product: usize) -> Physics {
 /// is known of what it would truly do.
 fn piece_of(plan: Plan) -> Piece {
     let mut piece = Piece { invented: true, topcoat: Some((TOPCOAT.0.into(), TOPCOAT.1.into())), ..Piece::default() };
-    let fidelity = Fidelity { same_exposure: true, same_grit: true, same_stripping: true };
     for place in 0..plan.parts {
         let name = format!("part {}", place + 1);
         piece.parts.push(Arc::new(Part {
-            id: part(place),
-            name,
-            // Each its own wood: what is learned on one is carried to the other.
-            wood: format!("wood {}", place + 1),
-            construction: Construction::Solid,
             area_m2: Some(0.4),
-            show_face: true,
             bars: vec![Bar::Bleach],
-            note: String::new(),
+            // Each its own wood: what is learned on one is carried to the other.
+            ..Part::new(part(place), name, format!("wood {}", place + 1))
         }));
         let name = format!("board {}", place + 1);
-        piece.boards.push(Arc::new(Board {
-            id: board(place),
-            name,
-            stands_for: part(place),
-            fidelity,
-            note: String::new(),
-        }));
+        piece.boards.push(Arc::new(Board::new(board(place), name, part(place))));
     }
-    piece.boards.push(Arc::new(Board {
-        id: panel(),
-        name: "signed-off panel".into(),
-        stands_for: part(0),
-        fidelity,
-        note: String::new(),
-    }));
+    piece.boards.push(Arc::new(Board::new(panel(), "signed-off panel", part(0))));
     for place in 1..plan.parts {
         piece.joints.push(Joint { a: part(place - 1), b: part(place), meeting: Meeting::Fronts });
     }
     for number in 1..=plan.products as u32 {
+        let kind = if number % 2 == 1 { Kind::AlcoholDye } else { Kind::Pigment };
         piece.products.push(Arc::new(Product {
-            id: ProductId(number),
-            name: format!("product {number}"),
-            kind: if number % 2 == 1 { Kind::AlcoholDye } else { Kind::Pigment },
             reducer: "meths".into(),
-            coverage_m2_per_l: None,
-            drying_hours: None,
-            lot: String::new(),
-            mix: Vec::new(),
-            cautions: Vec::new(),
-            note: String::new(),
+            ..Product::new(ProductId(number), format!("product {number}"), kind)
         }));
     }
     piece

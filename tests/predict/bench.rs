@@ -29,40 +29,19 @@ impl Bench {
 
     pub(crate) fn part(&mut self, name: &str, wood: &str, construction: Construction, area_m2: f64) -> PartId {
         let id = PartId(self.piece.parts.len() as u32 + 1);
-        self.piece.parts.push(Arc::new(Part {
-            id,
-            name: name.into(),
-            wood: wood.into(),
-            construction,
-            area_m2: Some(area_m2),
-            show_face: true,
-            bars: Vec::new(),
-            note: String::new(),
-        }));
+        self.piece.parts.push(Arc::new(Part { construction, area_m2: Some(area_m2), ..Part::new(id, name, wood) }));
         id
     }
 
     pub(crate) fn board(&mut self, name: &str, stands_for: PartId) -> BoardId {
         let id = BoardId(self.piece.boards.len() as u32 + 1);
-        let fidelity = Fidelity { same_exposure: true, same_grit: true, same_stripping: true };
-        self.piece.boards.push(Arc::new(Board { id, name: name.into(), stands_for, fidelity, note: String::new() }));
+        self.piece.boards.push(Arc::new(Board::new(id, name, stands_for)));
         id
     }
 
     pub(crate) fn product(&mut self, name: &str, kind: Kind, reducer: &str) -> ProductId {
         let id = ProductId(self.piece.products.len() as u32 + 1);
-        self.piece.products.push(Arc::new(Product {
-            id,
-            name: name.into(),
-            kind,
-            reducer: reducer.into(),
-            coverage_m2_per_l: None,
-            drying_hours: None,
-            lot: String::new(),
-            mix: Vec::new(),
-            cautions: Vec::new(),
-            note: String::new(),
-        }));
+        self.piece.products.push(Arc::new(Product { reducer: reducer.into(), ..Product::new(id, name, kind) }));
         id
     }
 
@@ -72,18 +51,10 @@ impl Bench {
         let diagonal =
             |value: f64| std::array::from_fn(|row| std::array::from_fn(|c| if row == c { value } else { 0.0 }));
         self.piece.readings.push(Arc::new(Reading {
-            id,
-            of,
-            lab: Lab::new(l, a, b),
-            covariance: diagonal(0.08),
             shared: vec![SharedError { factor: format!("photo:{photo}:fit"), loading: diagonal(0.28) }],
-            grain_sd: None,
-            patch_sd: None,
-            state,
             light: "daylight".into(),
             grain: Grain::Along,
-            taken: String::new(),
-            source: Source::Typed,
+            ..Reading::typed(id, of, state, Lab::new(l, a, b), diagonal(0.08))
         }));
         id
     }
@@ -96,7 +67,7 @@ impl Bench {
     ) -> TrialId {
         let id = TrialId(self.piece.trials.len() as u32 + 1);
         let stages = stages.into_iter().map(|(step, readings)| Stage { step, readings }).collect();
-        self.piece.trials.push(Arc::new(Trial { id, on, before, stages, made: String::new(), note: String::new() }));
+        self.piece.trials.push(Arc::new(Trial::new(id, on, before, stages)));
         id
     }
 

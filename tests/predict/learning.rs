@@ -256,7 +256,7 @@ fn a_board_unlike_its_part_tells_less() {
         let dyed = rows.iter().find(|row| row.id == "dye-c2-8x1").unwrap();
         (0..3).map(|axis| dyed.predicted.covariance[axis][axis]).sum::<f64>()
     };
-    let like = Fidelity { same_exposure: true, same_grit: true, same_stripping: true };
+    let like = Fidelity::FULL;
     let sound = spread(like);
     assert!(spread(Fidelity { same_exposure: false, ..like }) > 1.1 * sound);
     assert!(spread(Fidelity { same_grit: false, ..like }) > 1.02 * sound);

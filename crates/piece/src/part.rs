@@ -23,6 +23,22 @@ pub struct Part {
     pub note: String,
 }
 
+impl Part {
+    /// A part of which nothing is said but its name and wood: solid, a show face, its area not measured, nothing barred.
+    pub fn new(id: PartId, name: impl Into<String>, wood: impl Into<String>) -> Self {
+        Self {
+            id,
+            name: name.into(),
+            wood: wood.into(),
+            construction: Construction::Solid,
+            area_m2: None,
+            show_face: true,
+            bars: Vec::new(),
+            note: String::new(),
+        }
+    }
+}
+
 /// How a part is built.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Construction {
@@ -114,6 +130,13 @@ pub struct Board {
     pub note: String,
 }
 
+impl Board {
+    /// A board that stands truly for a part.
+    pub fn new(id: BoardId, name: impl Into<String>, stands_for: PartId) -> Self {
+        Self { id, name: name.into(), stands_for, fidelity: Fidelity::FULL, note: String::new() }
+    }
+}
+
 /// How truly a board stands for its part. Each false one widens what is learned from it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Fidelity {
@@ -123,4 +146,9 @@ pub struct Fidelity {
     pub same_grit: bool,
     /// Stripped the same way.
     pub same_stripping: bool,
+}
+
+impl Fidelity {
+    /// True in every way.
+    pub const FULL: Self = Self { same_exposure: true, same_grit: true, same_stripping: true };
 }

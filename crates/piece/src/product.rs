@@ -27,6 +27,24 @@ pub struct Product {
     pub note: String,
 }
 
+impl Product {
+    /// A product from the can of which nothing is said but its name and kind: the trade's coverage and drying hours, no reducer.
+    pub fn new(id: ProductId, name: impl Into<String>, kind: Kind) -> Self {
+        Self {
+            id,
+            name: name.into(),
+            kind,
+            reducer: String::new(),
+            coverage_m2_per_l: None,
+            drying_hours: None,
+            lot: String::new(),
+            mix: Vec::new(),
+            cautions: Vec::new(),
+            note: String::new(),
+        }
+    }
+}
+
 /// What carries the colour.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Kind {

@@ -33,6 +33,27 @@ pub struct Reading {
     pub source: Source,
 }
 
+impl Reading {
+    /// A colour typed in: D50, 2°, with its covariance in CIELAB units squared. It shares no error with another, and its grain,
+    /// light and time are not noted.
+    pub fn typed(id: ReadingId, of: Surface, state: State, lab: Lab, covariance: [[f64; 3]; 3]) -> Self {
+        Self {
+            id,
+            of,
+            lab,
+            covariance,
+            shared: Vec::new(),
+            grain_sd: None,
+            patch_sd: None,
+            state,
+            light: String::new(),
+            grain: Grain::NotNoted,
+            taken: String::new(),
+            source: Source::Typed,
+        }
+    }
+}
+
 /// An error shared between readings: a factor of unit variance in three dimensions, and how it moves this reading.
 ///
 /// Two readings with the same factor have covariance `loading₁ · loading₂ᵀ` from it.

@@ -7,52 +7,32 @@ use crate::{target::PairTolerance, *};
 pub(crate) const COVARIANCE: [[f64; 3]; 3] = [[0.3, 0.1, -0.05], [0.1, 0.2, 0.02], [-0.05, 0.02, 0.4]];
 
 pub(crate) fn part(name: &str) -> Part {
-    Part {
-        id: PartId(0),
-        name: name.into(),
-        wood: "oak".into(),
-        construction: Construction::Solid,
-        area_m2: Some(0.25),
-        show_face: true,
-        bars: Vec::new(),
-        note: String::new(),
-    }
+    Part { area_m2: Some(0.25), ..Part::new(PartId(0), name, "oak") }
 }
 
 pub(crate) fn reading(of: Surface, state: State) -> Box<Reading> {
     Box::new(Reading {
-        id: ReadingId(0),
-        of,
-        lab: colour::Lab::new(50.1, 8.25, 17.0),
-        covariance: COVARIANCE,
-        shared: Vec::new(),
-        grain_sd: None,
-        patch_sd: None,
-        state,
         light: "daylight".into(),
         grain: Grain::Along,
         taken: "2026-03-14T09:30:00".into(),
-        source: Source::Typed,
+        ..Reading::typed(ReadingId(0), of, state, colour::Lab::new(50.1, 8.25, 17.0), COVARIANCE)
     })
 }
 
 pub(crate) fn board(name: &str, stands_for: PartId) -> Board {
     let fidelity = Fidelity { same_exposure: true, same_grit: false, same_stripping: true };
-    Board { id: BoardId(0), name: name.into(), stands_for, fidelity, note: "inside face".into() }
+    Board { fidelity, note: "inside face".into(), ..Board::new(BoardId(0), name, stands_for) }
 }
 
 pub(crate) fn product(name: &str, kind: Kind) -> Product {
     Product {
-        id: ProductId(0),
-        name: name.into(),
-        kind,
         reducer: "meths".into(),
         coverage_m2_per_l: Some(10.0),
         drying_hours: Some(0.5),
         lot: "7".into(),
-        mix: Vec::new(),
         cautions: vec!["Fire.".into()],
         note: "from powder".into(),
+        ..Product::new(ProductId(0), name, kind)
     }
 }
 
@@ -74,12 +54,9 @@ pub(crate) fn topcoated() -> State {
 pub(crate) fn trial(on: Surface, steps: Vec<Step>) -> Trial {
     let stages = steps.into_iter().map(|step| Stage { step, readings: Vec::new() }).collect();
     Trial {
-        id: TrialId(0),
-        on,
-        before: Vec::new(),
-        stages,
         made: "2026-03-14T10:00:00+01:00".into(),
         note: "even".into(),
+        ..Trial::new(TrialId(0), on, Vec::new(), stages)
     }
 }
 

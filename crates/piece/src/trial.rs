@@ -20,6 +20,11 @@ pub struct Trial {
 }
 
 impl Trial {
+    /// A trial without a time or a note.
+    pub fn new(id: TrialId, on: Surface, before: Vec<ReadingId>, stages: Vec<Stage>) -> Self {
+        Self { id, on, before, stages, made: String::new(), note: String::new() }
+    }
+
     /// All its readings, before and after each step, in order.
     pub fn readings(&self) -> impl Iterator<Item = ReadingId> + '_ {
         self.before.iter().chain(self.stages.iter().flat_map(|stage| &stage.readings)).copied()

@@ -11,8 +11,8 @@ use std::{hint::black_box, sync::Arc};
 
 use colour::Lab;
 use piece::{
-    Board, BoardId, Construction, Fidelity, Grain, Kind, Part, PartId, Piece, Product, ProductId, Reading, ReadingId,
-    Source, Stage, State, Step, Surface, Trial, TrialId,
+    Board, BoardId, Grain, Kind, Part, PartId, Piece, Product, ProductId, Reading, ReadingId, Stage, State, Step,
+    Surface, Trial, TrialId,
 };
 use timing::Report;
 
@@ -31,18 +31,10 @@ fn reading(piece: &mut Piece, of: Surface, state: State, lab: Lab) -> ReadingId 
     let id = ReadingId(piece.readings.len() as u32 + 1);
     let diagonal = |value: f64| std::array::from_fn(|row| std::array::from_fn(|c| if row == c { value } else { 0.0 }));
     piece.readings.push(Arc::new(Reading {
-        id,
-        of,
-        lab,
-        covariance: diagonal(0.1),
         shared: vec![piece::SharedError { factor: format!("photo:f{}:fit", id.0 / 8), loading: diagonal(0.3) }],
-        grain_sd: None,
-        patch_sd: None,
-        state,
         light: "daylight".into(),
         grain: Grain::Along,
-        taken: String::new(),
-        source: Source::Typed,
+        ..Reading::typed(id, of, state, lab, diagonal(0.1))
     }));
     id
 }
@@ -52,41 +44,20 @@ fn piece_of(trials: u32) -> Piece {
     for (index, [l, a, b]) in WOODS.iter().enumerate() {
         let id = PartId(index as u32 + 1);
         piece.parts.push(Arc::new(Part {
-            id,
-            name: format!("part {id}"),
-            wood: format!("wood {index}"),
-            construction: Construction::Solid,
             area_m2: Some(0.5),
-            show_face: true,
-            bars: Vec::new(),
-            note: String::new(),
+            ..Part::new(id, format!("part {id}"), format!("wood {index}"))
         }));
         reading(&mut piece, Surface::Part(id), State::BareDry, Lab::new(*l, *a, *b));
     }
     for index in 0..BOARDS {
-        let fidelity = Fidelity { same_exposure: true, same_grit: true, same_stripping: true };
         let stands_for = PartId(index % WOODS.len() as u32 + 1);
         let id = BoardId(index + 1);
-        piece.boards.push(Arc::new(Board {
-            id,
-            name: format!("board {id}"),
-            stands_for,
-            fidelity,
-            note: String::new(),
-        }));
+        piece.boards.push(Arc::new(Board::new(id, format!("board {id}"), stands_for)));
     }
     for index in 0..PRODUCTS {
         piece.products.push(Arc::new(Product {
-            id: ProductId(index + 1),
-            name: format!("stain {index}"),
-            kind: Kind::Pigment,
             reducer: "white spirit".into(),
-            coverage_m2_per_l: None,
-            drying_hours: None,
-            lot: String::new(),
-            mix: Vec::new(),
-            cautions: Vec::new(),
-            note: String::new(),
+            ..Product::new(ProductId(index + 1), format!("stain {index}"), Kind::Pigment)
         }));
     }
     for index in 0..trials {
@@ -105,14 +76,12 @@ fn piece_of(trials: u32) -> Piece {
         let before = reading(&mut piece, on, State::BareDry, Lab::new(l + 0.5 * scatter(index + 4000), a, b));
         let after = reading(&mut piece, on, State::ColourDry, after);
         let step = Step::Stain { product: ProductId(product + 1), reducer_parts, coats: 1, wipe_minutes: None };
-        piece.trials.push(Arc::new(Trial {
-            id: TrialId(index + 1),
+        piece.trials.push(Arc::new(Trial::new(
+            TrialId(index + 1),
             on,
-            before: vec![before],
-            stages: vec![Stage { step, readings: vec![after] }],
-            made: String::new(),
-            note: String::new(),
-        }));
+            vec![before],
+            vec![Stage { step, readings: vec![after] }],
+        )));
     }
     piece
 }

@@ -11,8 +11,8 @@ use std::{hint::black_box, sync::Arc};
 
 use colour::Lab;
 use piece::{
-    Board, BoardId, Construction, Fidelity, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece, Product,
-    ProductId, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
+    Board, BoardId, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece, Product, ProductId, Reading,
+    ReadingId, Stage, State, Step, Surface, Trial, TrialId,
 };
 use timing::Report;
 
@@ -23,18 +23,9 @@ fn read(piece: &mut Piece, of: Surface, state: State, [l, a, b]: [f64; 3]) -> Re
     let id = ReadingId(piece.readings.len() as u32 + 1);
     let diagonal = |value: f64| std::array::from_fn(|row| std::array::from_fn(|c| if row == c { value } else { 0.0 }));
     piece.readings.push(Arc::new(Reading {
-        id,
-        of,
-        lab: Lab::new(l, a, b),
-        covariance: diagonal(0.1),
         shared: vec![piece::SharedError { factor: format!("photo:f{}:fit", id.0 / 8), loading: diagonal(0.3) }],
-        grain_sd: None,
-        patch_sd: None,
-        state,
-        light: String::new(),
         grain: Grain::Along,
-        taken: String::new(),
-        source: Source::Typed,
+        ..Reading::typed(id, of, state, Lab::new(l, a, b), diagonal(0.1))
     }));
     id
 }
@@ -45,14 +36,9 @@ fn bench_piece() -> Piece {
     for number in 1..=PARTS {
         let wood = (number as usize - 1) % WOODS.len();
         piece.parts.push(Arc::new(Part {
-            id: PartId(number),
-            name: format!("part {number}"),
-            wood: format!("wood {wood}"),
-            construction: Construction::Solid,
             area_m2: Some(0.3),
-            show_face: true,
             bars: vec![piece::Bar::Bleach],
-            note: String::new(),
+            ..Part::new(PartId(number), format!("part {number}"), format!("wood {wood}"))
         }));
         let off = f64::from(number) * 0.1;
         let [l, a, b] = WOODS[wood];
@@ -63,16 +49,8 @@ fn bench_piece() -> Piece {
     }
     for (number, kind) in [(1, Kind::AlcoholDye), (2, Kind::Pigment), (3, Kind::Glaze)] {
         piece.products.push(Arc::new(Product {
-            id: ProductId(number),
-            name: format!("product {number}"),
-            kind,
             reducer: "meths".into(),
-            coverage_m2_per_l: None,
-            drying_hours: None,
-            lot: String::new(),
-            mix: Vec::new(),
-            cautions: Vec::new(),
-            note: String::new(),
+            ..Product::new(ProductId(number), format!("product {number}"), kind)
         }));
     }
     let dye = |grams_per_litre| Step::Dye { product: ProductId(1), grams_per_litre, coats: 1 };
@@ -87,15 +65,8 @@ fn bench_piece() -> Piece {
         (glaze(4.0), [-2.0, 1.0, 0.3]),
     ];
     for board in 1..=2u32 {
-        let fidelity = Fidelity { same_exposure: true, same_grit: true, same_stripping: true };
         let (id, stands_for) = (BoardId(board), PartId(board));
-        piece.boards.push(Arc::new(Board {
-            id,
-            name: format!("board {board}"),
-            stands_for,
-            fidelity,
-            note: String::new(),
-        }));
+        piece.boards.push(Arc::new(Board::new(id, format!("board {board}"), stands_for)));
         let on = Surface::Board(id);
         let [l, a, b] = WOODS[board as usize - 1];
         let dry = read(&mut piece, on, State::BareDry, [l, a, b]);
@@ -111,14 +82,12 @@ fn bench_piece() -> Piece {
                 stages.push(Stage { step: Step::Seal, readings: vec![sealed] });
             }
             stages.push(Stage { step: step.clone(), readings: vec![after] });
-            piece.trials.push(Arc::new(Trial {
-                id: TrialId(piece.trials.len() as u32 + 1),
+            piece.trials.push(Arc::new(Trial::new(
+                TrialId(piece.trials.len() as u32 + 1),
                 on,
-                before: vec![dry, coated],
+                vec![dry, coated],
                 stages,
-                made: String::new(),
-                note: String::new(),
-            }));
+            )));
         }
     }
     let target = read(&mut piece, Surface::Board(BoardId(1)), topcoated, [46.0, 13.5, 28.0]);

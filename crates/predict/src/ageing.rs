@@ -70,19 +70,10 @@ pub fn notes(part: &Part, steps: &[Step]) -> Vec<AgeingNote> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use piece::{Construction, PartId, ProductId};
+    use piece::{PartId, ProductId};
 
     fn said(wood: &str, steps: &[Step]) -> Vec<String> {
-        let part = Part {
-            id: PartId(1),
-            name: "door".into(),
-            wood: wood.into(),
-            construction: Construction::Solid,
-            area_m2: None,
-            show_face: true,
-            bars: Vec::new(),
-            note: String::new(),
-        };
+        let part = Part::new(PartId(1), "door", wood);
         notes(&part, steps).into_iter().map(|note| note.text).collect()
     }
 

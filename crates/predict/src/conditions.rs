@@ -74,19 +74,10 @@ pub(crate) fn prepared(before: &[Step]) -> Vec<Step> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use piece::{Bar, PartId};
+    use piece::PartId;
 
     fn part(construction: Construction) -> Part {
-        Part {
-            id: PartId(1),
-            name: "edge".into(),
-            wood: "oak".into(),
-            construction,
-            area_m2: None,
-            show_face: true,
-            bars: Vec::<Bar>::new(),
-            note: String::new(),
-        }
+        Part { construction, ..Part::new(PartId(1), "edge", "oak") }
     }
 
     /// The factor on the strength of a stain (true) or dye (false) after these steps.

@@ -68,14 +68,11 @@ impl Studio {
             _ => Vec::new(),
         };
         self.edit(Edit::Part(PartEdit::Add(Part {
-            id,
-            name: name.into(),
-            wood: self.wood.name.into(),
             construction,
             area_m2: Some(area_m2),
-            show_face: true,
             bars,
             note: note.into(),
+            ..Part::new(id, name, self.wood.name)
         })))?;
         Ok(id)
     }
@@ -88,14 +85,7 @@ impl Studio {
     /// Adds a board as true to its part as can be.
     pub(crate) fn board(&mut self, name: &str, stands_for: PartId, note: &str) -> Made<Surface> {
         let id = self.piece.ids.next();
-        let fidelity = Fidelity { same_exposure: true, same_grit: true, same_stripping: true };
-        self.edit(Edit::Board(BoardEdit::Add(Board {
-            id,
-            name: name.into(),
-            stands_for,
-            fidelity,
-            note: note.into(),
-        })))?;
+        self.edit(Edit::Board(BoardEdit::Add(Board { note: note.into(), ..Board::new(id, name, stands_for) })))?;
         Ok(Surface::Board(id))
     }
 
@@ -103,16 +93,10 @@ impl Studio {
     pub(crate) fn product(&mut self, name: &str, kind: Kind, reducer: &str, cautions: &[&str]) -> Made<ProductId> {
         let id = self.piece.ids.next();
         self.edit(Edit::Product(ProductEdit::Add(Product {
-            id,
-            name: name.into(),
-            kind,
             reducer: reducer.into(),
-            coverage_m2_per_l: None,
-            drying_hours: None,
-            lot: String::new(),
-            mix: Vec::new(),
             cautions: cautions.iter().map(|caution| (*caution).into()).collect(),
             note: "invented".into(),
+            ..Product::new(id, name, kind)
         })))?;
         Ok(id)
     }
@@ -224,18 +208,19 @@ impl Studio {
         let shared_error =
             |(factor, sd): &(String, [f64; 3])| SharedError { factor: factor.clone(), loading: diagonal(*sd) };
         self.edit(Edit::Reading(ReadingEdit::Add(Box::new(Reading {
-            id,
-            of,
-            lab: colour::Lab::new(l, a, b),
-            covariance: covariance.map(|row| row.map(|value| (value * 1e4).round() / 1e4)),
             shared: shared.iter().map(shared_error).collect(),
             grain_sd: from_photo.then_some(self.wood.grain_sd),
-            patch_sd: None,
-            state: state.clone(),
             light: if from_photo { "daylight".into() } else { "the instrument's own".into() },
             grain: if from_photo { Grain::Along } else { Grain::NotNoted },
             taken: taken.into(),
             source,
+            ..Reading::typed(
+                id,
+                of,
+                state.clone(),
+                colour::Lab::new(l, a, b),
+                covariance.map(|row| row.map(|value| (value * 1e4).round() / 1e4)),
+            )
         }))))?;
         Ok(id)
     }
@@ -269,12 +254,9 @@ impl Studio {
         let stages = stages.into_iter().map(|(step, readings)| Stage { step, readings }).collect();
         let made = "2026-03-14T10:00:00".to_owned();
         self.edit(Edit::Trial(TrialEdit::Log(Trial {
-            id,
-            on,
-            before: before.to_vec(),
-            stages,
             made,
             note: note.into(),
+            ..Trial::new(id, on, before.to_vec(), stages)
         })))?;
         Ok(id)
     }

@@ -5,15 +5,16 @@
 //! not written again.
 
 mod atomic;
+mod autosave;
 mod book;
 pub mod photo;
 
+pub use autosave::{AUTOSAVE_FILE, Autosave};
 pub use book::{BOOK_FILE, open_book, save_book};
 
 use std::{
     fs,
     path::{Path, PathBuf},
-    time::SystemTime,
 };
 
 use crate::{Error, PhotoId, Piece, Problem, check::check_with_missing, file, file::Extras};
@@ -22,8 +23,6 @@ use crate::{Error, PhotoId, Piece, Problem, check::check_with_missing, file, fil
 pub const PIECE_FILE: &str = "piece.json";
 /// The version before the last save.
 pub const BACKUP_FILE: &str = "piece.json.bak";
-/// What was not yet saved when the program ended.
-pub const AUTOSAVE_FILE: &str = "piece.autosave.json";
 /// No piece file is larger: it is text about a few hundred readings.
 const LARGEST_BYTES: u64 = 64 << 20;
 
@@ -48,15 +47,6 @@ pub struct Opened {
     pub missing_photos: Vec<PhotoId>,
     /// Work that was not saved, newer than the file: to be offered.
     pub autosave: Option<Autosave>,
-}
-
-/// Work found in the autosave file.
-#[derive(Clone, Debug)]
-pub struct Autosave {
-    /// The piece as it was then.
-    pub piece: Piece,
-    /// When it was written.
-    pub written: SystemTime,
 }
 
 /// Opens the piece in this folder; its `piece.json` may be named instead.
@@ -160,30 +150,6 @@ impl Folder {
         let mut folder = create_with(path, self.extras.clone())?;
         folder.save(piece)?;
         Ok(folder)
-    }
-
-    /// Writes what is not saved yet to the autosave file, beside the piece.
-    ///
-    /// # Errors
-    /// Where the disk refuses.
-    pub fn autosave(&self, piece: &Piece) -> Result<(), Error> {
-        let text = file::write(piece, &self.extras)?;
-        atomic::write(&self.path, AUTOSAVE_FILE, text.as_bytes())
-    }
-
-    /// Removes the autosave file: it was taken up, or turned down.
-    pub fn discard_autosave(&self) {
-        // Nothing is lost where this fails: an autosave that equals the piece, or is older, is not offered.
-        let _ = fs::remove_file(self.path.join(AUTOSAVE_FILE));
-    }
-
-    fn newer_autosave(&self, piece: &Piece) -> Option<Autosave> {
-        let file = self.path.join(AUTOSAVE_FILE);
-        let written = fs::metadata(&file).and_then(|metadata| metadata.modified()).ok()?;
-        let saved = fs::metadata(self.path.join(PIECE_FILE)).and_then(|metadata| metadata.modified()).ok()?;
-        // One that is cut short or of another version is left where it is: it may still be of use to someone.
-        let (found, _) = file::read(&read_text(&file).ok()?).ok()?;
-        (written >= saved && found != *piece).then_some(Autosave { piece: found, written })
     }
 
     /// Copies a photo into the folder under a name of its own, and says its path within.

@@ -1,4 +1,4 @@
-use std::fs::FileTimes;
+use std::{fs::FileTimes, time::SystemTime};
 
 use super::*;
 use crate::{Edit, PhotoEdit, PieceEdit, apply, sample};

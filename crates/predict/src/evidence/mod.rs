@@ -9,6 +9,7 @@ mod draws;
 mod effect;
 mod learn;
 mod mixed;
+mod normal;
 mod observation;
 mod problem;
 mod scatter;

@@ -172,18 +172,15 @@ fn made(piece: &Piece, pot: &Pot<'_>, recipe: &Recipe, id: ProductId) -> Product
     }
     let first = cans[0].0;
     let same_coverage = cans.iter().all(|(can, _)| can.coverage_m2_per_l == first.coverage_m2_per_l);
+    // Of one carrier only wiping stains are of two kinds.
     let kinds_differ = cans.iter().any(|(can, _)| can.kind != first.kind);
+    let kind = if kinds_differ { piece::Kind::DyeAndPigment } else { first.kind };
     Product {
-        id,
-        name,
-        // Of one carrier only wiping stains are of two kinds.
-        kind: if kinds_differ { piece::Kind::DyeAndPigment } else { first.kind },
         reducer: first.reducer.clone(),
         coverage_m2_per_l: first.coverage_m2_per_l.filter(|_| same_coverage),
         drying_hours: cans.iter().filter_map(|(can, _)| can.drying_hours).reduce(f64::max),
-        lot: String::new(),
         mix: cans.iter().map(|(can, parts)| Share { product: can.id, parts: f64::from(*parts) }).collect(),
         cautions,
-        note: String::new(),
+        ..Product::new(id, name, kind)
     }
 }

@@ -4,7 +4,7 @@ use egui::{Align2, Key, Pos2, Rect, Ui};
 use workbench::{
     Action, FrameAction, PartId,
     piece::{
-        Construction, Edit, Joint, Meeting, Part, Piece,
+        Edit, Joint, Meeting, Part, Piece,
         edit::{JointEdit, PartEdit, TargetEdit},
     },
 };
@@ -75,16 +75,7 @@ fn add_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
 
 /// A part of which only the name is known.
 fn new_part(name: &str) -> Part {
-    Part {
-        id: PartId(0),
-        name: name.into(),
-        wood: String::new(),
-        construction: Construction::Solid,
-        area_m2: None,
-        show_face: true,
-        bars: Vec::new(),
-        note: String::new(),
-    }
+    Part::new(PartId(0), name, "")
 }
 
 fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut Screen<'_>) {

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
 use super::past::PastRecord;
-use super::things::{self, ProductRecord};
+use super::{product::ProductRecord, records, shared};
 use crate::{Book, Error, ProductId, file::file_error, valid};
 
 /// The file, in the order of its keys.
@@ -32,8 +32,7 @@ pub(in crate::file) fn read(value: &Value) -> Result<Book, Error> {
     }
     let record: BookRecord = serde_path_to_error::deserialize(value)
         .map_err(|error| file_error(&format!("{}: ", error.path()), &error.inner().to_string()))?;
-    let book =
-        Book { products: things::shared(record.products), uses: record.uses.into_iter().map(Into::into).collect() };
+    let book = Book { products: shared(record.products), uses: record.uses.into_iter().map(Into::into).collect() };
     super::ids_once("products", book.products.iter().map(|product| product.id))?;
     let known = |id: ProductId| book.products.iter().any(|product| product.id == id);
     for (index, past) in book.uses.iter().enumerate() {
@@ -52,7 +51,7 @@ pub(in crate::file) fn read(value: &Value) -> Result<Book, Error> {
 pub(in crate::file) fn write(book: &Book) -> Result<Value, Error> {
     let record = BookRecord {
         shop_book_version: VERSION,
-        products: things::records(&book.products),
+        products: records(&book.products),
         uses: book.uses.iter().map(Into::into).collect(),
     };
     serde_json::to_value(record).map_err(|error| file_error("", &error.to_string()))

@@ -4,23 +4,27 @@
 //! left out, except the lists at the top.
 
 pub(super) mod book;
+mod part;
 mod past;
+mod photo;
 mod plain;
+mod product;
 mod reading;
 mod target;
-mod things;
 mod trial;
 mod words;
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 
+use part::{BoardRecord, JointRecord, PartRecord};
 use past::PastRecord;
+use photo::PhotoRecord;
+use product::ProductRecord;
 use reading::ReadingRecord;
-use target::{PlanRecord, TolerancesRecord};
-use things::{BoardRecord, JointRecord, PartRecord, PhotoRecord, ProductRecord, TopcoatRecord};
+use target::{PlanRecord, TolerancesRecord, TopcoatRecord};
 use trial::TrialRecord;
 use words::MatchText;
 
@@ -107,6 +111,16 @@ pub(super) fn write(piece: &Piece) -> Result<Value, Error> {
     serde_json::to_value(PieceRecord::from(piece)).map_err(|error| file_error("", &error.to_string()))
 }
 
+/// Elements of the model from their records.
+fn shared<R: Into<T>, T>(records: Vec<R>) -> Vec<Arc<T>> {
+    records.into_iter().map(|record| Arc::new(record.into())).collect()
+}
+
+/// Records of elements of the model.
+fn records<'a, R: From<&'a T>, T>(elements: &'a [Arc<T>]) -> Vec<R> {
+    elements.iter().map(|element| R::from(element)).collect()
+}
+
 fn ids_once<I: Id>(list: &str, ids: impl Iterator<Item = I>) -> Result<(), Error> {
     let mut seen = BTreeMap::new();
     for (index, id) in ids.enumerate() {
@@ -125,13 +139,13 @@ impl From<PieceRecord> for Piece {
             name: record.name,
             note: record.note,
             invented: record.invented,
-            parts: things::shared(record.parts),
+            parts: shared(record.parts),
             joints: record.joints.into_iter().map(Into::into).collect(),
-            boards: things::shared(record.boards),
-            products: things::shared(record.products),
-            photos: things::shared(record.photos),
-            readings: things::shared(record.readings),
-            trials: things::shared(record.trials),
+            boards: shared(record.boards),
+            products: shared(record.products),
+            photos: shared(record.photos),
+            readings: shared(record.readings),
+            trials: shared(record.trials),
             past: record.past.into_iter().map(Into::into).collect(),
             match_sample: record.match_sample.0,
             topcoat: record.topcoat.map(|topcoat| (topcoat.name, topcoat.sheen)),
@@ -170,16 +184,16 @@ impl From<&Piece> for PieceRecord {
             name: piece.name.clone(),
             invented: piece.invented,
             note: piece.note.clone(),
-            parts: things::records(&piece.parts),
+            parts: records(&piece.parts),
             joints: piece.joints.iter().map(Into::into).collect(),
             match_sample: MatchText(piece.match_sample.clone()),
             topcoat: piece.topcoat.clone().map(|(name, sheen)| TopcoatRecord { name, sheen }),
             tolerances: (&piece.tolerances).into(),
-            boards: things::records(&piece.boards),
-            products: things::records(&piece.products),
-            photos: things::records(&piece.photos),
-            readings: things::records(&piece.readings),
-            trials: things::records(&piece.trials),
+            boards: records(&piece.boards),
+            products: records(&piece.products),
+            photos: records(&piece.photos),
+            readings: records(&piece.readings),
+            trials: records(&piece.trials),
             past: piece.past.iter().map(Into::into).collect(),
             plan: piece.plan.as_ref().map(Into::into),
             last_ids: LastIds {

@@ -1,9 +1,16 @@
-//! Records of what was decided: tolerances and the plan.
+//! Records of what was decided: the topcoat, tolerances and the plan.
 
 use serde::{Deserialize, Serialize};
 
 use super::{trial::StepRecord, words::IdText};
 use crate::{PartId, Plan, Step, Tolerances, target::PairTolerance};
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct TopcoatRecord {
+    pub(super) name: String,
+    #[serde(default)]
+    pub(super) sheen: String,
+}
 
 #[derive(Serialize, Deserialize)]
 #[serde(default)]
