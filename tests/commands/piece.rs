@@ -209,6 +209,38 @@ fn a_trial_that_cannot_be_is_set_aside_with_its_reason() {
     }
 }
 
+/// A trial that the others contradict, and one whose reading before is missing, are no silent guess: routes and next say so.
+#[test]
+fn what_a_trial_lacks_or_contradicts_is_said_beside_routes_and_next() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let whole = std::fs::read_to_string(format!("{}/piece.json", demo_folder("oak-chest"))).expect("the demo");
+    let mut value: serde_json::Value = serde_json::from_str(&whole).expect("JSON");
+    for reading in value["readings"].as_array_mut().unwrap() {
+        if ["r51", "r52"].contains(&reading["id"].as_str().unwrap()) {
+            let lightness = reading["lab"][0].as_f64().unwrap();
+            reading["lab"][0] = (lightness + 25.0).into();
+        }
+    }
+    let before =
+        value["trials"].as_array_mut().unwrap().iter_mut().find(|trial| trial["before"] != serde_json::json!([]));
+    let before = before.expect("a trial with a reading before it");
+    before["before"] = serde_json::json!([]);
+    let lacking = before["id"].as_str().unwrap().to_owned();
+    std::fs::write(folder.path().join("piece.json"), value.to_string()).expect("a piece");
+    let path = folder.path().display().to_string();
+    for command in ["routes", "next"] {
+        let record = keeps_to(command, &run(&[command, &path, "--json"], "").output);
+        let notes: Vec<&str> = record["notes"].as_array().unwrap().iter().filter_map(|note| note.as_str()).collect();
+        assert!(notes.iter().any(|note| note.contains("trial t9") && note.contains("ΔE2000 off")), "{notes:?}");
+        let stands_in = format!("trial {lacking}:");
+        assert!(notes.iter().any(|note| note.starts_with(&stands_in) && note.contains("stands in")), "{notes:?}");
+        let plain = run(&[command, &path], "").output;
+        assert!(notes.iter().all(|note| plain.contains(&format!("\nnote: {note}\n"))), "{plain}");
+        let sound = keeps_to(command, &run(&[command, &demo_folder("oak-chest"), "--json"], "").output);
+        assert_eq!(sound["notes"], serde_json::json!([]));
+    }
+}
+
 /// What `check` finds beside trials is said by whatever reckons from the piece: two parts of one name, and a tolerance below
 /// nothing.
 #[test]

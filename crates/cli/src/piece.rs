@@ -198,6 +198,14 @@ fn write_set_aside(trials: &[SetAsideRecord], output: &mut dyn Write) -> Result<
     Ok(())
 }
 
+/// What else there is to know of the trials.
+fn write_notes(notes: &[String], output: &mut dyn Write) -> Result<()> {
+    for note in notes {
+        writeln!(output, "note: {note}")?;
+    }
+    Ok(())
+}
+
 /// What else is wrong with the piece: what is reckoned from it is doubtful till it is put right.
 fn write_problems(problems: &[ProblemRecord], output: &mut dyn Write) -> Result<()> {
     for problem in problems {
@@ -247,6 +255,7 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         writeln!(output, "left out: {}: {}", left_out.parts.join(", "), left_out.reason)?;
     }
     write_set_aside(&record.set_aside, output)?;
+    write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
 }
 
@@ -296,5 +305,6 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
         writeln!(output, "  {}: {}", row.what, row.why)?;
     }
     write_set_aside(&record.set_aside, output)?;
+    write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
 }

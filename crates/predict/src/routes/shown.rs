@@ -1,7 +1,5 @@
 //! A judged plan as it is shown.
 
-use colour::de2000;
-
 use super::{PartSchedule, Route, WorstPair, field::Field, judged::Judged, naming, pairs::Pair};
 use crate::{Estimate, judge::judge, patchiness::Uneven, rank::row};
 
@@ -14,12 +12,19 @@ impl Field<'_> {
             .collect();
         let target = self.target.as_ref().map(|target| Estimate::from_draws(target.draws.clone()));
         let side = |pair: &Pair| pair.b.map_or(target.as_ref(), |b| Some(&estimates[b]));
-        let ratio =
-            |pair: &Pair| side(pair).map_or(0.0, |b| de2000(estimates[pair.a].mean, b.mean)) / pair.tolerance_de00;
-        let worst = |pairs: &mut dyn Iterator<Item = &'_ Pair>| -> Option<Pair> {
-            pairs.copied().reduce(|worst, pair| if ratio(&pair) > ratio(&worst) { pair } else { worst })
+        // By what is expected of it, draw by draw: two uncertain colours whose means are alike may differ much.
+        let expected: Vec<f64> = (0..self.pairs.len())
+            .map(|index| {
+                let pair = &self.pairs[index];
+                let ratios = self.ratios(index, choice(pair.a), pair.b.map_or(0, choice));
+                ratios.iter().sum::<f64>() / ratios.len().max(1) as f64
+            })
+            .collect();
+        let worst = |wanted: &dyn Fn(&Pair) -> bool| -> Option<Pair> {
+            let of = self.pairs.iter().zip(&expected).filter(|(pair, _)| wanted(pair));
+            of.reduce(|worst, one| if one.1 > worst.1 { one } else { worst }).map(|(pair, _)| *pair)
         };
-        let worst_pair = worst(&mut self.pairs.iter()).and_then(|pair| {
+        let worst_pair = worst(&|_| true).and_then(|pair| {
             let (a, b) = (&estimates[pair.a], side(&pair)?);
             Some(WorstPair {
                 a: self.parts[pair.a].0.name.clone(),
@@ -32,8 +37,7 @@ impl Field<'_> {
             .map(|place| {
                 let part = self.parts[place].0;
                 // Against the match sample; else against the neighbour it differs from most; alone, against itself.
-                let of_it = |pair: &&Pair| pair.a == place || pair.b == Some(place);
-                let limiting = worst(&mut self.pairs.iter().filter(of_it));
+                let limiting = worst(&|pair| pair.a == place || pair.b == Some(place));
                 let limiting = limiting.map(|pair| {
                     let other = if pair.a == place { pair.b } else { Some(pair.a) };
                     (other, pair.tolerance_de00)

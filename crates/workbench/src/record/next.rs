@@ -4,7 +4,11 @@ use ::piece::{Piece, Surface};
 use predict::{Next, NextRow};
 use serde::Serialize;
 
-use super::{OfferedMixRecord, ProblemRecord, SetAsideRecord, check::problems_beside, set_aside::set_aside};
+use super::{
+    OfferedMixRecord, ProblemRecord, SetAsideRecord,
+    check::problems_beside,
+    set_aside::{notes, set_aside},
+};
 
 /// What to try next, or to stop.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -25,6 +29,8 @@ pub struct NextRecord {
     pub rows: Vec<NextRowRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
+    /// What stands in where a trial's reading is missing, and which trials the others contradict.
+    pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
     pub problems: Vec<ProblemRecord>,
 }
@@ -66,6 +72,7 @@ impl NextRecord {
             expected_hours: next.expected_hours,
             failing_hours: next.failing_hours,
             rows: next.rows.iter().map(|row| NextRowRecord::new(piece, row)).collect(),
+            notes: notes(piece, &set_aside),
             problems: problems_beside(piece, &set_aside),
             set_aside,
         }

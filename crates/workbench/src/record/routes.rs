@@ -6,7 +6,10 @@ use sheet::Units;
 
 use super::{
     BarredRecord, IntervalRecord, MixingRecord, NotComparedRecord, OfferedMixRecord, ProblemRecord, RankRowRecord,
-    SetAsideRecord, check::problems_beside, part_name, set_aside::set_aside,
+    SetAsideRecord,
+    check::problems_beside,
+    part_name,
+    set_aside::{notes, set_aside},
 };
 
 /// Joint plans for a piece.
@@ -24,6 +27,8 @@ pub struct RoutesRecord {
     pub left_out: Vec<NotComparedRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
+    /// What stands in where a trial's reading is missing, and which trials the others contradict.
+    pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
     pub problems: Vec<ProblemRecord>,
 }
@@ -92,6 +97,7 @@ impl RoutesRecord {
             routes: routes.routes.iter().map(|route| RouteRecord::new(piece, route, units)).collect(),
             barred: routes.barred.iter().map(|barred| BarredRecord::new(piece, barred)).collect(),
             left_out: left_out.collect(),
+            notes: notes(piece, &set_aside),
             problems: problems_beside(piece, &set_aside),
             set_aside,
         }

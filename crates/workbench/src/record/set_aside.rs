@@ -13,6 +13,15 @@ pub struct SetAsideRecord {
     pub left_out: bool,
 }
 
+/// What else there is to say of trials: what stands in where a reading is missing, and which the others contradict. Of those
+/// set aside it is said there.
+pub(super) fn notes(piece: &piece::Piece, set_aside: &[SetAsideRecord]) -> Vec<String> {
+    let (_, notes) = predict::learned(piece);
+    let is_told = |note: &String| set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
+    let odd = predict::odd_trials(piece).into_iter().map(|odd| odd.words);
+    notes.into_iter().filter(|note| !is_told(note)).chain(odd).collect()
+}
+
 /// Those of a piece.
 pub(super) fn set_aside(piece: &piece::Piece) -> Vec<SetAsideRecord> {
     let record = |one: predict::SetAside| SetAsideRecord {
