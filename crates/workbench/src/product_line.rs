@@ -39,18 +39,7 @@ fn added(rest: &str) -> Result<Product, String> {
             kinds.join(", ")
         ));
     };
-    let product = Product {
-        id: ProductId(0),
-        name,
-        kind: *kind,
-        reducer: (*reducer).to_owned(),
-        coverage_m2_per_l: None,
-        drying_hours: None,
-        lot: String::new(),
-        mix: Vec::new(),
-        cautions: Vec::new(),
-        note: String::new(),
-    };
+    let product = Product { reducer: (*reducer).to_owned(), ..Product::new(ProductId(0), name, *kind) };
     said_of(product, &clauses[at + 1..])
 }
 

@@ -78,18 +78,8 @@ impl Maker {
     fn products(&mut self) {
         let products = [("amber dye", Kind::AlcoholDye, "meths"), ("walnut stain", Kind::Pigment, "white spirit")];
         for (number, (name, kind, reducer)) in (1..).zip(products) {
-            self.piece.products.push(Arc::new(Product {
-                id: ProductId(number),
-                name: name.into(),
-                kind,
-                reducer: reducer.into(),
-                coverage_m2_per_l: None,
-                drying_hours: None,
-                lot: String::new(),
-                mix: Vec::new(),
-                cautions: Vec::new(),
-                note: String::new(),
-            }));
+            let product = Product { reducer: reducer.into(), ..Product::new(ProductId(number), name, kind) };
+            self.piece.products.push(Arc::new(product));
         }
     }
 

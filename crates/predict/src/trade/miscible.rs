@@ -60,18 +60,7 @@ mod tests {
     use piece::ProductId;
 
     fn product(kind: Kind, reducer: &str) -> Product {
-        Product {
-            id: ProductId(1),
-            name: "product".into(),
-            kind,
-            reducer: reducer.into(),
-            coverage_m2_per_l: None,
-            drying_hours: None,
-            lot: String::new(),
-            mix: Vec::new(),
-            cautions: Vec::new(),
-            note: String::new(),
-        }
+        Product { reducer: reducer.into(), ..Product::new(ProductId(1), "product", kind) }
     }
 
     /// Common practice, no source: oil and water do not mix, nor a powder for one solvent with one for another.
