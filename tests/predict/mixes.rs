@@ -151,13 +151,13 @@ fn two(physics: Physics, seed: u64) -> Vec<Stain> {
     }
 }
 
-/// A colour that two stains give 5:3, reduced 1:1, and neither alone. What is found is, in truth, nearer than either, for
-/// five pairs of pigments in six at least; of dyes within one ΔE2000 of the best mix on a grid of hundredths at every strength
+/// A colour that two stains give 5:3, reduced 1:1, and neither alone. What is found is, in truth, nearer than either; of
+/// dyes within one ΔE2000 of the best mix on a grid of hundredths at every strength
 /// that is offered; of pigments in the middle, for trials do not tell wholly how much of them absorbs and how much scatters
 /// (seeds 7301–7312).
 #[test]
 fn a_colour_that_only_a_mix_reaches_is_found() {
-    let (mut of_dyes, mut of_pigments, mut no_nearer) = (Vec::new(), Vec::new(), 0);
+    let (mut of_dyes, mut of_pigments) = (Vec::new(), Vec::new());
     for (physics, block) in Physics::ALL.into_iter().zip(0..) {
         for seed in 7301 + block * 3..7304 + block * 3 {
             let mut door = Door::new(two(physics, seed), seed);
@@ -180,19 +180,13 @@ fn a_colour_that_only_a_mix_reaches_is_found() {
                 physics.name(),
                 found.words
             );
+            assert!(found_off < unmixed, "seed {seed}: {found_off} and unmixed {unmixed}");
             match physics {
-                Physics::DyeFilm | Physics::DyeInWood => {
-                    assert!(found_off < unmixed, "seed {seed}: {found_off} and unmixed {unmixed}");
-                    of_dyes.push(found_off - mixed);
-                }
-                _ => {
-                    no_nearer += u32::from(found_off >= unmixed);
-                    of_pigments.push(found_off - mixed);
-                }
+                Physics::DyeFilm | Physics::DyeInWood => of_dyes.push(found_off - mixed),
+                _ => of_pigments.push(found_off - mixed),
             }
         }
     }
-    assert!(no_nearer <= 1, "{no_nearer} of {}", of_pigments.len());
     of_pigments.sort_by(f64::total_cmp);
     assert!(of_dyes.iter().all(|shortfall| *shortfall < 1.0), "{of_dyes:?}");
     assert!(of_pigments[of_pigments.len() / 2] < 1.0, "{of_pigments:?}");

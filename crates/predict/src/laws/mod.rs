@@ -56,11 +56,14 @@ impl Family {
     pub fn laws(self) -> Vec<(Law, f64)> {
         // From next to none to a colour that hides the wood; weights chosen on the building seeds of `measure-transfer`.
         const HIDING: [f64; 6] = [0.02, 0.06, 0.15, 0.3, 0.5, 0.75];
+        // In the wood a colour may hide so well that a third of it gives the same; rare, and told by two strengths.
+        const HIDING_WELL: [f64; 2] = [0.9, 0.97];
         let each = |weight: f64| weight / HIDING.len() as f64;
         match self {
             Self::Colourant => {
                 let mut laws = vec![(Law::Log, 0.2), (Law::RootKs, 0.04), (Law::Ks, 0.2)];
-                laws.extend(HIDING.map(|hiding| (Law::Hiding { hiding }, each(0.2))));
+                laws.extend(HIDING.map(|hiding| (Law::Hiding { hiding }, each(0.19))));
+                laws.extend(HIDING_WELL.map(|hiding| (Law::Hiding { hiding }, 0.005)));
                 laws.extend(HIDING.map(|hiding| (Law::Film { hiding }, each(0.36))));
                 laws
             }
