@@ -139,6 +139,8 @@ fn a_region_outside_the_photo_or_of_no_size_is_a_mistake() {
     for (region, why) in [
         ("off=99999,99999;100100,99999;100100,100100", "lies outside the photo"),
         ("dot=10,10;10.2,10;10.2,10.2", "has 0 pixels"),
+        ("wide=-100000,0;200,0;200,200;-100000,200", "Less than 1 % of the region 'wide' lies inside the photo"),
+        ("corner=-500,-500;300,-500;300,300;-500,300", "Only 14 % of the region 'corner' lies inside the photo"),
     ] {
         let ran = run(&["read", &path, "--region", region, "--region", &panel, "--json"], "");
         assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}{}", ran.output, ran.errors);
