@@ -207,11 +207,13 @@ fn what_is_assumed_where_no_joints_are_entered_is_said() {
     let mut value = demo_value("oak-chest");
     value["joints"] = serde_json::json!([]);
     let (_folder, path) = folder_with(&value);
-    for command in ["compare", "routes", "next", "check"] {
-        let record = keeps_to(command, &run(&[command, &path, "--json"], "").output);
+    for command in ["compare", "routes", "next", "check", "rank"] {
+        let mut arguments = vec![command, &path];
+        arguments.extend(if command == "rank" { vec!["--part", "carcass"] } else { Vec::new() });
+        let record = keeps_to(command, &run(&[arguments.clone(), vec!["--json"]].concat(), "").output);
         let note = record["notes"][0].as_str().expect("a note");
         assert!(note.starts_with("no joints are entered, so every part is reckoned to meet every other"), "{note}");
-        assert!(run(&[command, &path], "").output.contains(&format!("note: {note}\n")), "{command}");
+        assert!(run(&arguments, "").output.contains(&format!("note: {note}\n")), "{command}");
     }
     let ran = run(&["compare", &path, "--json"], "");
     let compare = keeps_to("compare", &ran.output);

@@ -159,18 +159,12 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     for barred in &record.barred {
         writeln!(output, "  barred: {}: {}", barred.what, barred.why)?;
     }
-    // Notes of single trials stand with the other trials that teach less than they might.
-    let (of_trials, untried): (Vec<&String>, Vec<&String>) =
-        record.untried.iter().partition(|note| note.starts_with("trial t"));
-    for untried in untried {
+    for untried in &record.untried {
         writeln!(output, "  untried, so not predicted: {untried}")?;
     }
     write_cautions(record.rows.iter().take(EXPLAINED.min(most)), output)?;
     write_set_aside(&record.set_aside, output)?;
-    let is_said = |note: &str| record.set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
-    for note in of_trials.into_iter().filter(|note| !is_said(note)) {
-        writeln!(output, "{note}")?;
-    }
+    write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
 }
 

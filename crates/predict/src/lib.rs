@@ -41,7 +41,7 @@ pub mod routes;
 mod schedule;
 mod search;
 pub mod set_aside;
-mod sight;
+pub mod sight;
 mod target;
 pub mod trade;
 pub mod verdict;

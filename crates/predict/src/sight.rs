@@ -4,7 +4,7 @@ use piece::{Meeting, PartId, Piece};
 
 /// How two parts meet in sight, as it is reckoned with: as entered; where no joint of the piece is entered at all, every part
 /// meets every other in another plane.
-pub(crate) fn meeting(piece: &Piece, a: PartId, b: PartId) -> Option<Meeting> {
+pub fn meeting(piece: &Piece, a: PartId, b: PartId) -> Option<Meeting> {
     piece.meeting(a, b).or(piece.joints.is_empty().then_some(Meeting::OtherPlanes))
 }
 

@@ -121,9 +121,7 @@ impl Workbench {
         let all: Vec<Arc<Reading>> = before.iter().filter_map(reading).chain(own).collect();
         let dry = all.iter().find(|r| words::state_kind(&r.state) == "bare dry");
         let coated = all.iter().find(|r| words::state_kind(&r.state) == judged);
-        // The part it stands for, untreated, looks the same.
-        let of_part = self.readings(Surface::Part(board.stands_for), judged);
-        let coated = coated.or(natural).or(of_part.first());
+        let coated = coated.or(natural);
         dry?;
         Some(Column {
             trial: None,
