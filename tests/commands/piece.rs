@@ -191,7 +191,10 @@ fn a_comparison_of_nothing_could_not_be_done() {
     apart["readings"].as_array_mut().unwrap().retain(|reading| reading["of"] == "p1");
     for (value, words) in [
         (stool(serde_json::json!([])), "has no parts yet: add a part"),
-        (stool(serde_json::json!([{ "id": "p1", "name": "seat" }])), "no reading of seat can be compared"),
+        (
+            stool(serde_json::json!([{ "id": "p1", "name": "seat", "wood": "oak", "construction": "solid" }])),
+            "no reading of seat can be compared",
+        ),
         (apart, "choose a match sample"),
     ] {
         let (_folder, path) = folder_with(&value);
@@ -217,10 +220,10 @@ fn what_is_assumed_where_no_joints_are_entered_is_said() {
     }
     let ran = run(&["compare", &path, "--json"], "");
     let compare = keeps_to("compare", &ran.output);
-    // The front that an earlier shop dyed does not match; six parts make fifteen pairs.
+    // The front that an earlier shop dyed does not match; seven parts make 21 pairs.
     assert_eq!(ran.code, 1);
     let pairs = compare["pairs"].as_array().unwrap();
-    assert_eq!((pairs.len(), pairs.iter().all(|pair| pair["meet"] == true)), (15, true));
+    assert_eq!((pairs.len(), pairs.iter().all(|pair| pair["meet"] == true)), (21, true));
     let sound = keeps_to("compare", &run(&["compare", &demo_folder("oak-chest"), "--json"], "").output);
     assert_eq!(sound["notes"], serde_json::json!([]));
 }

@@ -97,8 +97,8 @@ fn a_spoiled_offcut_is_not_proposed() {
     assert!(!on(&chest).iter().any(|on| [panel, named(&chest, "board 2"), named(&chest, "board 3")].contains(on)));
     // A strip of it left as it was.
     let before = chest.trials.iter().find(|trial| trial.on == panel).unwrap().before.clone();
-    let id = ::piece::TrialId(chest.trials.len() as u32 + 1);
-    chest.trials.push(std::sync::Arc::new(::piece::Trial::new(id, panel, before, Vec::new())));
+    let id = TrialId(chest.trials.len() as u32 + 1);
+    chest.trials.push(std::sync::Arc::new(Trial::new(id, panel, before, Vec::new())));
     assert!(on(&chest).contains(&panel));
 }
 

@@ -31,7 +31,7 @@ pub struct PairRow {
     pub a: PartId,
     /// The second part, described against the first.
     pub b: PartId,
-    /// How they meet, as entered or assumed ([`crate::assumed_meeting`]); None for parts that do not meet in sight.
+    /// How they meet, as entered or assumed ([`sight::assumed_meeting`]); None for parts that do not meet in sight.
     pub meeting: Option<Meeting>,
     /// The state in which both are compared: 'bare dry'.
     pub state: String,

@@ -60,7 +60,6 @@ pub use patchiness::{KnownFrom, Patchiness};
 pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
 pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};
 pub use set_aside::{SetAside, set_aside};
-pub use sight::assumed_meeting;
 pub use verdict::{Verdict, directions, hue_words};
 
 /// Called with progress from 0 to 1; false stops the work with [`Error::Cancelled`].

@@ -102,7 +102,7 @@ impl CompareRecord {
             pairs: comparison.pairs.iter().map(|row| PairRecord::new(piece, row)).collect(),
             to_match: comparison.to_match.iter().map(|row| MatchRecord::new(piece, row)).collect(),
             not_compared: not_compared.collect(),
-            notes: predict::assumed_meeting(piece).map(str::to_owned).into_iter().collect(),
+            notes: predict::sight::assumed_meeting(piece).map(str::to_owned).into_iter().collect(),
             problems: problems_beside(piece, &[]),
         }
     }

@@ -19,7 +19,7 @@ pub(super) fn notes(piece: &piece::Piece, set_aside: &[SetAsideRecord]) -> Vec<S
     let (_, notes) = predict::learned(piece);
     let is_told = |note: &String| set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
     let odd = predict::odd_trials(piece).into_iter().map(|odd| odd.words);
-    let assumed = predict::assumed_meeting(piece).map(str::to_owned);
+    let assumed = predict::sight::assumed_meeting(piece).map(str::to_owned);
     assumed.into_iter().chain(notes.into_iter().filter(|note| !is_told(note))).chain(odd).collect()
 }
 
