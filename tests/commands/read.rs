@@ -149,6 +149,16 @@ fn a_region_outside_the_photo_or_of_no_size_is_a_mistake() {
     }
 }
 
+/// A tile that is not in the photo teaches nothing of drift: it is no reading of it, and said.
+#[test]
+fn a_tile_outside_the_photo_is_a_mistake_too() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, _) = photo(&folder, 109);
+    let ran = run(&["read", &path, "--tile", "99999,99999;100100,99999;100100,100100", "--json"], "");
+    assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}", ran.errors);
+    assert!(ran.errors.contains("The region 'check tile' lies outside the photo"), "{}", ran.errors);
+}
+
 #[test]
 fn a_tile_record_that_is_not_there_is_begun_with_a_tile_alone() {
     let folder = tempfile::tempdir().expect("a temporary folder");
