@@ -19,9 +19,8 @@ const REGIONS: f64 = 0.8;
 /// A card whose patches fit worse than this on average is not the card, found or by hand (mean left-out ΔE2000).
 const NO_CARD_ABOVE_DE00: f64 = 16.0;
 
-/// A colour that may be off by more than this in L*, a* or b* is none: woods, bare to coated, lie between L* 20 and 85 (own
-/// judgement).
-const MOST_HALF_WIDTH: f64 = 30.0;
+/// A colour that may be off by half the scale of lightness, in L*, a* or b*, is none (own judgement).
+const MOST_HALF_WIDTH: f64 = 50.0;
 /// Standard errors on either side of a normal mean that hold nine in ten.
 ///
 /// # Source
