@@ -154,9 +154,12 @@ fn a_region_outside_the_photo_or_of_no_size_is_a_mistake() {
 fn a_tile_outside_the_photo_is_a_mistake_too() {
     let folder = tempfile::tempdir().expect("a temporary folder");
     let (path, _) = photo(&folder, 109);
-    let ran = run(&["read", &path, "--tile", "99999,99999;100100,99999;100100,100100", "--json"], "");
+    let record = folder.path().join("tile.json");
+    let place = "99999,99999;100100,99999;100100,100100";
+    let ran = run(&["read", &path, "--tile", place, "--tile-record", &record.display().to_string(), "--json"], "");
     assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}", ran.errors);
     assert!(ran.errors.contains("The region 'check tile' lies outside the photo"), "{}", ran.errors);
+    assert!(!record.exists(), "no record is begun with nothing");
 }
 
 #[test]

@@ -86,7 +86,9 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         }
         Ok(())
     })?;
-    if let (Some(_), Some(tile), Some(path)) = (&read.tile, &tile, &read.tile_record) {
+    if let (Some(_), Some(tile), Some(path)) = (&read.tile, &tile, &read.tile_record)
+        && !tile.readings.is_empty()
+    {
         tile.save(path)?;
     }
     Ok(code)
