@@ -2,7 +2,7 @@
 
 use colour::lch_from_lab;
 use piece::{PartId, Piece, Surface};
-use predict::{Interval, PairRow};
+use predict::{Interval, PairRow, Verdict};
 
 use super::{Bar, Half, Pair, kind_in};
 use crate::{
@@ -24,10 +24,12 @@ impl Workbench {
         let against = self.colour_of(Surface::Part(right), kind).map(|lab| lch_from_lab(lab).2).unwrap_or(70.0);
         let direction = predict::directions([dl, dc, dh], row.difference.weights, against);
         let name = words::capital(&part_name(piece, left));
-        let first = if direction.is_empty() {
-            format!("{name} and {} look alike.", part_name(piece, right))
-        } else {
-            format!("{name}: {direction}.")
+        let other = part_name(piece, right);
+        let first = match (direction.as_str(), row.verdict) {
+            ("", Verdict::NoVisibleDifference) => format!("{name} and {other} look alike."),
+            ("", Verdict::CannotTellYet) => format!("{name} and {other} may differ."),
+            ("", _) => format!("{name} and {other} differ; which way, more readings would tell."),
+            (direction, _) => format!("{name}: {direction}."),
         };
         let hue = predict::hue_words(against);
         Pair {
