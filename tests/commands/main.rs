@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod arguments;
+mod assumed;
 mod book;
 mod colour_out;
 mod demo;

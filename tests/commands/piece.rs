@@ -164,16 +164,6 @@ fn an_untried_bleach_is_said_to_be_barred_where_it_is() {
     assert!(told("sides").contains("oxalic acid: takes out iron stain and greying only"));
 }
 
-/// Where no two parts meet and there is no match sample, an empty table is no match.
-#[test]
-fn a_comparison_of_nothing_says_so() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let piece = r#"{ "version": 1, "name": "Stool", "parts": [] }"#;
-    std::fs::write(folder.path().join("piece.json"), piece).expect("a piece");
-    let ran = run(&["compare", &folder.path().display().to_string()], "");
-    assert!(ran.output.contains("nothing to compare: no two parts meet in sight"), "{}", ran.output);
-}
-
 /// Of trials written down as they cannot have been each command says so: a strength below nothing, and
 /// chlorine after an acid, which gives off chlorine gas (common practice, no source).
 #[test]

@@ -139,12 +139,31 @@ fn a_region_outside_the_photo_or_of_no_size_is_a_mistake() {
     for (region, why) in [
         ("off=99999,99999;100100,99999;100100,100100", "lies outside the photo"),
         ("dot=10,10;10.2,10;10.2,10.2", "has 0 pixels"),
+        ("wide=-100000,0;200,0;200,200;-100000,200", "Less than 1 % of the region 'wide' lies inside the photo"),
+        ("corner=-500,-500;300,-500;300,300;-500,300", "Only 14 % of the region 'corner' lies inside the photo"),
     ] {
         let ran = run(&["read", &path, "--region", region, "--region", &panel, "--json"], "");
         assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}{}", ran.output, ran.errors);
         assert!(ran.errors.contains(why), "{}", ran.errors);
         assert_eq!(keeps_to("read", &ran.output)["regions"][0]["name"], "panel");
     }
+}
+
+/// A tile that is not in the photo teaches nothing of drift: it is no reading of it, and said.
+#[test]
+fn a_tile_outside_the_photo_is_a_mistake_too() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, _) = photo(&folder, 109);
+    let record = folder.path().join("tile.json");
+    let place = "99999,99999;100100,99999;100100,100100";
+    let ran = run(&["read", &path, "--tile", place, "--tile-record", &record.display().to_string(), "--json"], "");
+    assert_eq!(ran.code, 2, "{}", ran.errors);
+    assert!(
+        ran.errors.lines().last().is_some_and(|line| line.contains("'check tile' lies outside the photo")),
+        "{}",
+        ran.errors
+    );
+    assert!(!record.exists(), "no record is begun with nothing");
 }
 
 #[test]

@@ -81,6 +81,44 @@ fn only_what_may_be_done_is_offered_and_spots_are_named() {
     assert!(said.iter().any(|why| why.contains("because trials 1 and 2 on the same wood")), "{said:?}");
 }
 
+/// Alkali lifts veneer, and a board that was bleached all over shows no longer what the wood takes (common practice, no source):
+/// such an offcut is not proposed again, a panel with an untouched strip is.
+#[test]
+fn a_spoiled_offcut_is_not_proposed() {
+    let on = |piece: &Piece| -> Vec<Surface> { trials(&next(piece)).iter().filter_map(|row| row.on).collect() };
+    let bureau = cherry_bureau();
+    let lifted = bureau.piece.boards.iter().find(|board| board.name == "offcut of old veneer").unwrap();
+    assert!(!on(&bureau.piece).contains(&Surface::Board(lifted.id)));
+    let mut chest = oak_chest().piece;
+    let named =
+        |piece: &Piece, name: &str| Surface::Board(piece.boards.iter().find(|board| board.name == name).unwrap().id);
+    // All trials of the step panel begin with a bleach, as do those of boards 2 and 3: none of them is left.
+    let panel = named(&chest, "step panel 1");
+    assert!(!on(&chest).iter().any(|on| [panel, named(&chest, "board 2"), named(&chest, "board 3")].contains(on)));
+    // A strip of it left as it was.
+    let before = chest.trials.iter().find(|trial| trial.on == panel).unwrap().before.clone();
+    let id = TrialId(chest.trials.len() as u32 + 1);
+    chest.trials.push(std::sync::Arc::new(Trial::new(id, panel, before, Vec::new())));
+    assert!(on(&chest).contains(&panel));
+}
+
+/// A toner goes over a sealer (common practice, no source): a trial of one says so in words, and has it in its steps.
+#[test]
+fn a_trial_of_a_toner_names_the_sealer_under_it() {
+    let next = next(&cherry_bureau().piece);
+    let is_toner = |step: &Step| matches!(step, Step::Toner { .. });
+    let toned: Vec<&NextRow> = trials(&next).into_iter().filter(|row| row.steps.iter().any(is_toner)).collect();
+    assert!(!toned.is_empty());
+    for row in toned {
+        let seal = row.steps.iter().position(|step| *step == Step::Seal);
+        assert!(
+            seal < row.steps.iter().position(is_toner) && row.words.contains("seal, then brown toner"),
+            "{}",
+            row.words
+        );
+    }
+}
+
 #[test]
 fn the_same_piece_gives_the_same_answer_and_stopped_work_says_so() {
     let chest = oak_chest();

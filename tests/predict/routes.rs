@@ -273,7 +273,7 @@ fn comparison_names_direction_and_state() {
     assert_eq!(comparison.pairs.len(), 21);
     let row = comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(1), chest.front_four)).unwrap();
     assert_eq!(row.verdict, Verdict::Clear);
-    assert!(row.words.contains("front four darker"), "{}", row.words);
+    assert!(row.words.contains("front four much darker"), "{}", row.words);
     assert!(row.state.starts_with("spirit-wet") && row.carried.is_none());
     assert!(row.de00.low > 14.0 && row.de00.high < 19.0);
     let alike = comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(2), PartId(3))).unwrap();

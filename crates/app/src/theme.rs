@@ -156,8 +156,11 @@ fn apply(style: &mut Style, greys: Greys, dark: bool) {
     visuals.extreme_bg_color = greys.well;
     visuals.text_edit_bg_color = Some(greys.well);
     visuals.panel_fill = greys.frame;
-    visuals.window_fill = greys.frame;
-    visuals.window_stroke = Stroke::NONE;
+    // Menus and what is told under the pointer stand off the frame they lie on.
+    visuals.window_fill = greys.well;
+    visuals.window_stroke = Stroke::new(1.0, greys.ink2);
+    visuals.window_corner_radius = 4.into();
+    visuals.menu_corner_radius = 4.into();
     visuals.window_shadow = egui::Shadow::NONE;
     visuals.popup_shadow = egui::Shadow::NONE;
     visuals.text_cursor.stroke = Stroke::new(2.0, greys.ink);

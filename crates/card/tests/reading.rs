@@ -109,6 +109,53 @@ fn wood_beside_the_card_is_measured_as_painted() {
     }
 }
 
+/// Where most of a region lies beside the photo it was not meant so; where the interval says that nothing is known, no colour
+/// is told; what reaches a little over the edge is measured by what is in sight.
+#[test]
+fn a_region_of_which_nothing_is_known_tells_no_colour() {
+    let photo = painted();
+    let of = |region: Vec<[f64; 2]>| {
+        let regions = vec![("wood".into(), region)];
+        let reading = read(&photo, &Request { corners_px: Some(corners()), regions, ..Request::default() }, &|_| true);
+        let PhotoReading { regions, warnings, .. } = reading.unwrap();
+        (regions, warnings.into_iter().map(|warning| warning.code).collect::<Vec<_>>())
+    };
+    let wide = |left: f64| vec![[left, 20.0], [500.0, 20.0], [500.0, 130.0], [left, 130.0]];
+    for far in [-800.0, -1e6] {
+        let (regions, codes) = of(wide(far));
+        assert!(regions.is_empty() && codes.contains(&"region-outside"), "{far}: {regions:?} {codes:?}");
+    }
+    let (inside, _) = of(square(440.0, 20.0, 80.0));
+    let (reaching, codes) = of(vec![[440.0, 20.0], [590.0, 20.0], [590.0, 100.0], [440.0, 100.0]]);
+    assert!(codes.contains(&"region-cut-off"), "{codes:?}");
+    assert_eq!((reaching[0].lab, reaching[0].covariance), (inside[0].lab, inside[0].covariance));
+}
+
+/// A card of a thumbnail's size at one end of a long picture says nothing of the light at the other.
+#[test]
+fn a_colour_whose_interval_means_nothing_is_not_told() {
+    const SMALL: u32 = 8;
+    let card = &layout::known()[0];
+    let lab = &card.editions[0].lab;
+    let picture = RgbImage::from_fn(6000, 60, |x, y| {
+        let (cx, cy) = (x.wrapping_sub(4), y.wrapping_sub(4));
+        let on_card = cx < 6 * SMALL && cy < 4 * SMALL;
+        let colour = if on_card { paint(lab[(cy / SMALL * 6 + cx / SMALL) as usize]).0 } else { paint(WOOD).0 };
+        image::Rgb(colour)
+    });
+    let mut bytes = Cursor::new(Vec::new());
+    image::DynamicImage::ImageRgb8(picture).write_to(&mut bytes, ImageFormat::Png).unwrap();
+    let photo = decode(&bytes.into_inner(), &Limits::default()).unwrap();
+    let (right, foot) = (f64::from(4 + 6 * SMALL), f64::from(4 + 4 * SMALL));
+    let regions = vec![("near".into(), square(60.0, 5.0, 40.0)), ("far".into(), square(5900.0, 5.0, 40.0))];
+    let corners_px = Some([[4.0, 4.0], [right, 4.0], [right, foot], [4.0, foot]]);
+    let reading = read(&photo, &Request { corners_px, regions, ..Request::default() }, &|_| true).unwrap();
+    assert_eq!(reading.regions.iter().map(|region| region.name.as_str()).collect::<Vec<_>>(), ["near"]);
+    let told: Vec<&str> =
+        reading.warnings.iter().filter(|one| one.code == "region-unknown").map(|one| one.text.as_str()).collect();
+    assert!(told.len() == 1 && told[0].contains("'far'"), "{told:?}");
+}
+
 /// Of a large region not every row is read: it has the pixels of its area and the colour of the small one all the same.
 #[test]
 fn a_large_region_reads_as_a_small_one() {

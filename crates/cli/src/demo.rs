@@ -34,7 +34,7 @@ pub(crate) fn demo(name: Option<&str>, surroundings: &mut Surroundings<'_>) -> R
 
     let opened = task::open(&folder)?.piece;
     writeln!(output, "COMPARISON")?;
-    piece::write_comparison(&task::compare(&opened), output)?;
+    piece::write_comparison(&task::compare(&opened)?, output)?;
     let routes = task::routes(&opened, Units::Metric)?;
     if let Some(part) = part_to_rank(&routes) {
         writeln!(output, "\nRANKING")?;

@@ -26,7 +26,7 @@ pub(crate) fn open(folder: PathBuf) -> Result<Outcome> {
 }
 
 pub(crate) fn compare(folder: &Path, json: bool, output: &mut dyn Write) -> Result<u8> {
-    let record = task::compare(&task::open(folder)?.piece);
+    let record = task::compare(&task::open(folder)?.piece)?;
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
     } else {
@@ -79,12 +79,14 @@ pub(crate) fn check(folder: &Path, json: bool, output: &mut dyn Write) -> Result
     let record = task::check(folder)?;
     if json {
         writeln!(output, "{}", serde_json::to_string_pretty(&record)?)?;
-    } else if record.problems.is_empty() {
-        writeln!(output, "{}: nothing wrong", record.folder)?;
     } else {
+        if record.problems.is_empty() {
+            writeln!(output, "{}: nothing wrong", record.folder)?;
+        }
         for problem in &record.problems {
             writeln!(output, "{}: {}", problem.at, problem.text)?;
         }
+        write_notes(&record.notes, output)?;
     }
     Ok(if record.problems.is_empty() { DONE } else { NO })
 }
@@ -120,18 +122,13 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
         ]);
     }
     write!(output, "{}", table(&["pair", "state", "ΔE2000 (9 in 10)", "match at", "odds", "in words"], &rows))?;
-    if rows.is_empty() && record.not_compared.is_empty() {
-        writeln!(
-            output,
-            "  nothing to compare: no two parts meet in sight, and no part has a match sample; say which parts meet"
-        )?;
-    }
     for carried in record.pairs.iter().filter(|pair| pair.meet).filter_map(|pair| pair.carried.as_ref()) {
         writeln!(output, "  carried across: {carried}")?;
     }
     for not in &record.not_compared {
         writeln!(output, "  not compared: {}: {}", not.parts.join(", "), not.reason)?;
     }
+    write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
 }
 
@@ -162,18 +159,12 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     for barred in &record.barred {
         writeln!(output, "  barred: {}: {}", barred.what, barred.why)?;
     }
-    // Notes of single trials stand with the other trials that teach less than they might.
-    let (of_trials, untried): (Vec<&String>, Vec<&String>) =
-        record.untried.iter().partition(|note| note.starts_with("trial t"));
-    for untried in untried {
+    for untried in &record.untried {
         writeln!(output, "  untried, so not predicted: {untried}")?;
     }
     write_cautions(record.rows.iter().take(EXPLAINED.min(most)), output)?;
     write_set_aside(&record.set_aside, output)?;
-    let is_said = |note: &str| record.set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
-    for note in of_trials.into_iter().filter(|note| !is_said(note)) {
-        writeln!(output, "{note}")?;
-    }
+    write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
 }
 
@@ -198,7 +189,7 @@ fn write_set_aside(trials: &[SetAsideRecord], output: &mut dyn Write) -> Result<
     Ok(())
 }
 
-/// What else there is to know of the trials.
+/// What else there is to know of what is reckoned with.
 fn write_notes(notes: &[String], output: &mut dyn Write) -> Result<()> {
     for note in notes {
         writeln!(output, "note: {note}")?;

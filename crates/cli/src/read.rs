@@ -62,8 +62,12 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
                 }
                 let record = ReadRecord::new(&name, &reading);
                 code = code.max(if record.card.is_some() { DONE } else { NO });
-                for (region, _) in choice.regions.iter().filter(|(region, _)| record.card.is_some() && region != TILE) {
-                    if record.regions.iter().all(|measured| measured.name != *region) {
+                let is_measured = |name: &str| match name {
+                    TILE => !of_tile.is_empty(),
+                    name => record.regions.iter().any(|measured| measured.name == name),
+                };
+                for (region, _) in choice.regions.iter().filter(|_| record.card.is_some()) {
+                    if !is_measured(region) {
                         code = FAILED;
                         writeln!(errors, "tonewright: {name}: {}", not_measured(region, &record))?;
                     }
@@ -82,7 +86,9 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
         }
         Ok(())
     })?;
-    if let (Some(_), Some(tile), Some(path)) = (&read.tile, &tile, &read.tile_record) {
+    if let (Some(_), Some(tile), Some(path)) = (&read.tile, &tile, &read.tile_record)
+        && !tile.readings.is_empty()
+    {
         tile.save(path)?;
     }
     Ok(code)
@@ -92,7 +98,9 @@ pub(crate) fn read(read: &arguments::Read, output: &mut dyn Write, errors: &mut 
 fn not_measured(region: &str, record: &ReadRecord) -> String {
     let named = format!("'{region}'");
     let warning = record.warnings.iter().find(|one| one.code.starts_with("region") && one.text.contains(&named));
-    warning.map_or_else(|| format!("The region {named} was not measured."), |warning| one_line(&warning.text))
+    let told =
+        warning.map_or_else(|| format!("The region {named} was not measured."), |warning| one_line(&warning.text));
+    told.replace(TILE, TILE.trim())
 }
 
 fn write_plain(photo: &Path, record: &ReadRecord, output: &mut dyn Write) -> Result<()> {

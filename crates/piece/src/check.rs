@@ -72,7 +72,10 @@ impl Found {
 
     fn note(&mut self, at: impl Into<String>, checked: Result<(), Error>) {
         if let Err(error) = checked {
-            self.add(at, error.to_string());
+            let (at, text) = (at.into(), error.to_string());
+            // Where is not said twice.
+            let text = text.strip_prefix(&format!("{at}: ")).unwrap_or(&text).to_owned();
+            self.add(at, text);
         }
     }
 }

@@ -122,11 +122,12 @@ impl History {
         self.present = piece;
     }
 
-    /// The present piece, its numbers counted on from every piece that was undone or saved: an id that has once stood
-    /// for something is not given to something else because that was undone.
+    /// The present piece, its numbers counted on from every piece that was undone: an id that has once stood for something
+    /// is not given to something else because that was undone. What was let go before counted on in its turn, so the
+    /// present and the undone know of every number that was ever given.
     fn numbered(&self) -> Piece {
-        let others = self.future.iter().map(|(_, piece)| piece).chain(&self.saved);
-        let ids = others.fold(self.present.ids, |ids, piece| ids.max(piece.ids));
+        let undone = self.future.iter().map(|(_, piece)| piece);
+        let ids = undone.fold(self.present.ids, |ids, piece| ids.max(piece.ids));
         Piece { ids, ..(*self.present).clone() }
     }
 }
@@ -214,5 +215,38 @@ mod tests {
         history.undo();
         history.apply(&add("leaf")).unwrap();
         assert_eq!(history.piece().parts[0].id, PartId(2));
+    }
+
+    #[test]
+    fn of_two_that_were_undone_neither_id_is_given_again() {
+        let mut history = History::opened(Piece::default());
+        history.apply(&add("top")).unwrap();
+        history.apply(&add("leaf")).unwrap();
+        history.undo();
+        history.undo();
+        history.apply(&add("rail")).unwrap();
+        assert_eq!(history.piece().parts.iter().map(|part| part.id).collect::<Vec<_>>(), [PartId(3)]);
+    }
+
+    proptest::proptest! {
+        /// However adding, undoing, redoing and saving follow one another: no id is ever given twice.
+        #[test]
+        fn no_id_is_ever_given_twice(steps in proptest::collection::vec(0..6u8, 1..60)) {
+            let mut history = History::opened(Piece::default()).keeping(4);
+            let mut given = Vec::new();
+            for step in steps {
+                match step {
+                    0 | 1 => {
+                        history.apply(&add(&format!("part {}", given.len()))).unwrap();
+                        let id = history.piece().parts.last().unwrap().id;
+                        proptest::prop_assert!(!given.contains(&id), "{:?} again after {:?}", id, given);
+                        given.push(id);
+                    }
+                    2 | 3 => drop(history.undo()),
+                    4 => drop(history.redo()),
+                    _ => history.mark_saved(&history.piece().clone()),
+                }
+            }
+        }
     }
 }

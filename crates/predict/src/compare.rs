@@ -8,6 +8,7 @@ use crate::{
     judge::judge,
     lessons::{Lessons, untouched},
     look::{Look, pooled_draws, pooled_lab},
+    sight,
     target::{Target, as_seen, judged_look, match_target, state_words},
     verdict::sentence,
 };
@@ -30,7 +31,7 @@ pub struct PairRow {
     pub a: PartId,
     /// The second part, described against the first.
     pub b: PartId,
-    /// How they meet; None for parts that do not meet in sight.
+    /// How they meet, as entered or assumed ([`sight::assumed_meeting`]); None for parts that do not meet in sight.
     pub meeting: Option<Meeting>,
     /// The state in which both are compared: 'bare dry'.
     pub state: String,
@@ -116,7 +117,7 @@ pub fn compare(piece: &Piece) -> Comparison {
     }
     let mut pairs: Vec<(&Part, &Part, Option<Meeting>)> = Vec::new();
     for (index, a) in read.iter().enumerate() {
-        pairs.extend(read[index + 1..].iter().map(|b| (*a, *b, piece.meeting(a.id, b.id))));
+        pairs.extend(read[index + 1..].iter().map(|b| (*a, *b, sight::meeting(piece, a.id, b.id))));
     }
     // Stable: those that meet come first, each in the order of the piece.
     pairs.sort_by_key(|(_, _, meeting)| meeting.is_none());

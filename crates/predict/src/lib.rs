@@ -41,6 +41,7 @@ pub mod routes;
 mod schedule;
 mod search;
 pub mod set_aside;
+pub mod sight;
 mod target;
 pub mod trade;
 pub mod verdict;
@@ -59,7 +60,7 @@ pub use patchiness::{KnownFrom, Patchiness};
 pub use rank::{Barred, Evidence, EvidenceKind, Ranking, Row, WayBack, rank};
 pub use routes::{PartSchedule, Route, Routes, WorstPair, routes};
 pub use set_aside::{SetAside, set_aside};
-pub use verdict::{Verdict, hue_words};
+pub use verdict::{Verdict, directions, hue_words};
 
 /// Called with progress from 0 to 1; false stops the work with [`Error::Cancelled`].
 pub type GoOn<'a> = &'a (dyn Fn(f64) -> bool + Sync);

@@ -43,6 +43,8 @@ pub struct Ranking {
     pub barred: Vec<Barred>,
     /// Steps with no evidence: not predicted.
     pub untried: Vec<String>,
+    /// Of the piece's trials: what stands in where a reading is missing, and what teaches nothing.
+    pub notes: Vec<String>,
     /// Trials of the piece that the others miss, and why that may be.
     pub odd: Vec<OddTrial>,
     /// Mixes that the schedules name and that are not in the piece yet ([`crate::with_mixes`]).
@@ -126,12 +128,13 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
         rows: rows.into_iter().map(|(row, _)| row).collect(),
         barred: offered.barred.into_iter().map(|(what, why)| Barred { part: part.id, what, why }).collect(),
         untried: untried(piece, part, &lessons),
+        notes: lessons.notes.clone(),
         odd: lessons.odd(),
         mixes,
     })
 }
 
-/// What is at hand but has no evidence, and trials that taught nothing.
+/// What is at hand but has no evidence.
 fn untried(piece: &Piece, part: &Part, lessons: &Lessons) -> Vec<String> {
     let learned = |id: ProductId| {
         lessons.effects.keys().any(|key| match key {
@@ -150,5 +153,5 @@ fn untried(piece: &Piece, part: &Part, lessons: &Lessons) -> Vec<String> {
         let takes = if kind == Bleach::Oxalic { "iron stain and greying" } else { "dye" };
         format!("{name}: takes out {takes} only; not tried yet, so not predicted")
     });
-    products.chain(bleaches).chain(lessons.notes.iter().cloned()).collect()
+    products.chain(bleaches).collect()
 }

@@ -37,6 +37,17 @@ impl Verdict {
             Self::CannotTellYet => "cannot tell yet",
         }
     }
+
+    /// The same as a sentence of its own, with how it is seen or what would settle it.
+    pub fn seen(self) -> &'static str {
+        match self {
+            Self::NoVisibleDifference => "No visible difference.",
+            Self::Slight => "Slight: seen when looked for.",
+            Self::Visible => "Visible at arm’s length.",
+            Self::Clear => "Clear: seen at once.",
+            Self::CannotTellYet => "Cannot tell yet: read both again in one photo.",
+        }
+    }
 }
 
 impl Verdict {
@@ -64,7 +75,8 @@ impl Verdict {
 /// A sentence: 'clear: leaf darker and a little redder than top'. Directions are named only where their
 /// interval leaves out zero.
 pub(crate) fn sentence(verdict: Verdict, first: &str, second: &str, judged: &Judgement, of_first: Lab) -> String {
-    let way = directions(judged, of_first);
+    let (_, _, hue_deg) = lch_from_lab(of_first);
+    let way = directions([judged.dl, judged.dc, judged.dh], judged.difference.weights, hue_deg);
     match verdict {
         Verdict::CannotTellYet => format!(
             "cannot tell yet: {second} may differ from {first} by up to {:.1} ΔE; more readings of both in one photo would \
@@ -89,27 +101,31 @@ pub fn hue_words(hue_deg: f64) -> [&'static str; 2] {
     }
 }
 
-/// A direction with its size, where its interval leaves out zero.
+/// A direction with its size, where its interval leaves out zero. Sizes are those of the terms of ΔE2000: half a unit is not
+/// worth a word, of less than one and a half it is a little, from eight on much (own judgement).
 fn direction(interval: Interval, weight: f64, up: &str, down: &str) -> Option<(f64, String)> {
     let size = (interval.mean / weight).abs();
     if size < 0.5 || interval.low <= 0.0 && interval.high >= 0.0 {
         return None;
     }
     let word = if interval.mean > 0.0 { up } else { down };
-    let little = if size < 1.5 { "a little " } else { "" };
-    Some((size, format!("{little}{word}")))
+    let how = match size {
+        size if size < 1.5 => "a little ",
+        size if size >= 8.0 => "much ",
+        _ => "",
+    };
+    Some((size, format!("{how}{word}")))
 }
 
-/// Which way a colour lies from `of_first`, in lightness, chroma and hue: not in a* and b*, by which brown that is only greyer
-/// would be called bluer.
-fn directions(judged: &Judgement, of_first: Lab) -> String {
-    let [s_l, s_c, s_h] = judged.difference.weights;
-    let (_, _, hue_deg) = lch_from_lab(of_first);
+/// Which way a colour lies from another, in lightness, chroma and hue: not in a* and b*, by which brown that is only greyer
+/// would be called bluer. From ΔL′, ΔC′ and ΔH′, the weights S_L, S_C and S_H of their ΔE2000, and the hue of the other in
+/// degrees. Only directions that are sure; empty where none is.
+pub fn directions([dl, dc, dh]: [Interval; 3], [s_l, s_c, s_h]: [f64; 3], hue_deg: f64) -> String {
     let [less_h, more_h] = hue_words(hue_deg);
     let mut words: Vec<(f64, String)> = Vec::new();
-    words.extend(direction(judged.dl, s_l, "lighter", "darker"));
-    words.extend(direction(judged.dc, s_c, "stronger", "greyer"));
-    words.extend(direction(judged.dh, s_h, more_h, less_h));
+    words.extend(direction(dl, s_l, "lighter", "darker"));
+    words.extend(direction(dc, s_c, "stronger", "greyer"));
+    words.extend(direction(dh, s_h, more_h, less_h));
     words.sort_by(|a, b| b.0.total_cmp(&a.0));
     let words: Vec<String> = words.into_iter().map(|(_, word)| word).collect();
     match words.as_slice() {
@@ -143,7 +159,33 @@ mod tests {
         let (three, four) = (Lab::new(55.7, 10.1, 29.8), Lab::new(39.5, 10.1, 20.2));
         let judged = crate::judge::judge(three, four, &[three; 4], &[four; 4], 2.5);
         let said = sentence(Verdict::Clear, "front three", "front four", &judged, three);
-        assert_eq!(said, "clear: front four darker, greyer and redder than front three");
+        assert_eq!(said, "clear: front four much darker, greyer and redder than front three");
+    }
+
+    /// ΔL′ of 16 with a weight near 1 is much, ΔC′ of 6 with one near 2 is plain, ΔH′ of 1.2 a little; what may be nothing is
+    /// not said.
+    #[test]
+    fn directions_are_said_only_where_the_interval_is_sure() {
+        let interval = |mean: f64, half: f64| Interval { mean, low: mean - half, high: mean + half };
+        let way = |dl, dc, dh| directions([dl, dc, dh], [1.0, 2.0, 1.0], 68.0);
+        assert_eq!(
+            way(interval(-16.0, 0.5), interval(-6.0, 0.6), interval(-1.2, 0.5)),
+            "much darker, greyer and a little redder"
+        );
+        assert_eq!(way(interval(0.5, 0.6), interval(0.2, 0.6), interval(0.1, 0.5)), "");
+        assert_eq!(way(interval(5.0, 1.0), interval(0.1, 0.6), interval(1.2, 0.5)), "lighter and a little yellower");
+    }
+
+    /// The sentence of the window begins with the word of the commands, whatever the interval.
+    #[test]
+    fn window_and_commands_say_one_word_of_one_interval() {
+        for low in 0..60 {
+            for wide in 0..40 {
+                let (low, high) = (f64::from(low) / 10.0, f64::from(low + wide) / 10.0);
+                let verdict = Verdict::of(Interval { mean: (low + high) / 2.0, low, high });
+                assert!(verdict.seen().to_lowercase().starts_with(verdict.words()), "{verdict:?}");
+            }
+        }
     }
 
     #[test]

@@ -137,7 +137,7 @@ fn row_ui(ui: &mut Ui, inner: Rect, scale: &Scale, row: &[&Item], screen: &mut S
         response.widget_info(|| WidgetInfo::selected(Role::Button, true, item.chosen, &name));
         swatch::swatch_ui(ui, crop, &item.swatch, screen.memory);
         button::focus_ring(ui, crop, &response, 0.0);
-        let response = response.on_hover_cursor(egui::CursorIcon::PointingHand).on_hover_text(&item.name);
+        let response = response.on_hover_cursor(egui::CursorIcon::PointingHand).on_hover_text(&name);
         if response.clicked() {
             let add = ui.input(|input| input.modifiers.command || input.modifiers.shift);
             screen.act(FrameAction::Choose { part: item.part, add });

@@ -4,7 +4,7 @@ use egui::{Align2, Rect, Ui};
 use workbench::{
     Action, Beside, FrameAction, StartAction, Theme,
     piece::{
-        Edit, Tolerances,
+        Edit, MatchSample, Tolerances,
         edit::{PieceEdit, TargetEdit},
     },
     words::number,
@@ -132,16 +132,18 @@ fn light_menu_ui(ui: &mut Ui, at: egui::Pos2, screen: &mut Screen<'_>) -> Rect {
 fn tolerance_menu_ui(ui: &mut Ui, at: egui::Pos2, screen: &mut Screen<'_>) -> Rect {
     let greys = theme::of(ui);
     let Some(tolerances) = screen.bench.piece().map(|piece| piece.tolerances.clone()) else { return Rect::NOTHING };
-    let words_of = format!("{} to the match", number(tolerances.match_sample_de00));
+    let words_of = screen.bench.tolerance_line();
     let runs = [words::plain("Tolerance ", 16.0, greys.ink2), words::plain(&words_of, 16.0, greys.ink)];
     menu::menu_ui(ui, at, Align2::LEFT_CENTER, "Tolerance", &runs, |ui| {
-        let rows: [(&str, ToleranceOf); 4] = [
-            ("to the match sample", |t| &mut t.match_sample_de00),
+        let to_match: (&str, ToleranceOf) = ("to the match sample", |t| &mut t.match_sample_de00);
+        let between: [(&str, ToleranceOf); 3] = [
             ("touching in one plane", |t| &mut t.same_plane_de00),
             ("doors and fronts", |t| &mut t.fronts_de00),
             ("other planes", |t| &mut t.other_planes_de00),
         ];
-        for (name, of) in rows {
+        // Where all are to be alike, there is nothing to match but each other.
+        let has_sample = screen.bench.piece().is_some_and(|piece| piece.match_sample != MatchSample::AllAlike);
+        for (name, of) in has_sample.then_some(to_match).into_iter().chain(between) {
             tolerance_row_ui(ui, name, &tolerances, of, screen);
         }
         words_below_ui(ui);

@@ -19,6 +19,14 @@ const REGIONS: f64 = 0.8;
 /// A card whose patches fit worse than this on average is not the card, found or by hand (mean left-out ΔE2000).
 const NO_CARD_ABOVE_DE00: f64 = 16.0;
 
+/// A colour that may be off by half the scale of lightness, in L*, a* or b*, is none (own judgement).
+const MOST_HALF_WIDTH: f64 = 50.0;
+/// Standard errors on either side of a normal mean that hold nine in ten.
+///
+/// # Source
+/// NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1.
+const NINE_IN_TEN: f64 = 1.645;
+
 /// Reads a photo: finds the card (or takes the corners given), fits its colours and measures the regions.
 ///
 /// `go_on` is called with the share done, 0 to 1; when it answers `false` the job stops with [`Error::Cancelled`].
@@ -120,6 +128,12 @@ fn light_evened(fall_off: f64) -> Warning {
     Warning::new("light-evened", format!("Light falls off {percent} % over the frame: corrected by the board photo."))
 }
 
+/// Half the interval that holds nine in ten, on the axis where it is widest.
+fn widest(reading: &RegionReading) -> f64 {
+    let widest = (0..3).map(|axis| reading.covariance[axis][axis]).fold(0.0, f64::max);
+    NINE_IN_TEN * widest.sqrt()
+}
+
 fn read_regions(
     photo: &Photo,
     fitted: &Fitted,
@@ -158,8 +172,14 @@ fn read_regions(
                 if Polygon::new(corners).is_ok_and(|polygon| polygon.reaches_beyond(photo.width_px, photo.height_px)) {
                     warnings.push(warning::region_cut_off(name));
                 }
-                warnings.extend(warning::of_region(name, &measured));
-                readings.push(region_reading(name, &measured, &card.id, &fitted.fit));
+                let reading = region_reading(name, &measured, &card.id, &fitted.fit);
+                let half_width = widest(&reading);
+                if half_width > MOST_HALF_WIDTH {
+                    warnings.push(warning::region_unknown(name, half_width));
+                } else {
+                    warnings.extend(warning::of_region(name, &measured));
+                    readings.push(reading);
+                }
             }
             Err(why) => warnings.push(warning::unmeasured(name, why, photo)),
         }

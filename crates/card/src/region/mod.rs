@@ -16,12 +16,15 @@ use crate::Photo;
 use crate::board::Relative;
 use crate::evenness::{self, Evenness};
 use crate::grid::Grid;
+use crate::photo::Area;
 
 pub use polygon::Polygon;
 
-use cells::{Cell, Cells, Frame, extent};
+use cells::{Cell, Cells, Frame, Spans, extent};
 use table::Table;
 
+/// A region of which less than this lies in the photo was not meant as it was drawn: own judgement.
+const LEAST_INSIDE: f64 = 0.5;
 /// Fewest pixels a region may have.
 pub const FEWEST_PIXELS: usize = 64;
 /// Side of a cell where the card's size is known: pores and noise below it are not grain one sees.
@@ -73,6 +76,11 @@ pub enum Unmeasured {
     NoPolygon,
     /// It lies beside the photo.
     Outside,
+    /// The larger part of it lies beside the photo.
+    MostlyOutside {
+        /// Whole per cent of it that lies in the photo.
+        percent_inside: u32,
+    },
     /// Too few pixels.
     TooSmall {
         /// Pixels in it.
@@ -92,7 +100,7 @@ pub(crate) struct How<'a> {
 
 /// Measures a polygon given in upright photo pixels.
 ///
-/// The light's slope is taken at the region's middle.
+/// The light's slope is taken at the middle of what of the region lies in the photo.
 pub(crate) fn measure(
     photo: &Photo,
     polygon: &Polygon,
@@ -102,7 +110,12 @@ pub(crate) fn measure(
 ) -> Result<Measured, Unmeasured> {
     let area = polygon.area_in(photo.width_px, photo.height_px).ok_or(Unmeasured::Outside)?;
     let &How { pitch_mm, leave_spots_out, ref board } = how;
-    let middle = polygon.middle();
+    let inside = polygon.share_inside(photo.width_px, photo.height_px);
+    if inside < LEAST_INSIDE && polygon.reaches_beyond(photo.width_px, photo.height_px) {
+        return Err(Unmeasured::MostlyOutside { percent_inside: (100.0 * inside).round() as u32 });
+    }
+    let spans = polygon.spans(&area);
+    let middle = middle_of(&spans, &area).ok_or(Unmeasured::TooSmall { pixels: 0 })?;
     let px_per_mm = pitch_mm.map(|pitch| 1.0 / (grid.pixel_area(middle).sqrt() * pitch));
     let side = area.width.max(area.height);
     let plain = side.div_ceil(CELLS);
@@ -113,7 +126,6 @@ pub(crate) fn measure(
 
     // Where a board evens the light, that at the card's middle holds everywhere.
     let lit = if board.is_some() { [0.0; 2] } else { place };
-    let spans = polygon.spans(&area);
     let frame = Frame::new(&area, cell_px, board.as_ref());
     let (low, high) = frame.evened_extent(extent(photo, &spans, area.y));
     let table = Table::new(low, high, |device| fit.xyz_beside(device, lit));
@@ -159,6 +171,18 @@ pub(crate) fn measure(
         evenness,
         grain_direction_deg: grain.direction_deg,
     })
+}
+
+/// Mean place of the pixels of the spans, which begin at the top of the area; none where there are none.
+fn middle_of(spans: &Spans, area: &Area) -> Option<[f64; 2]> {
+    let (mut count, mut sum) = (0.0, [0.0; 2]);
+    for (y, (from, to)) in (area.y..).zip(spans).flat_map(|(y, row)| row.iter().map(move |&span| (y, span))) {
+        let pixels = f64::from(to - from);
+        count += pixels;
+        sum[0] += pixels * f64::from(from + to) / 2.0;
+        sum[1] += pixels * (f64::from(y) + 0.5);
+    }
+    (count > 0.0).then(|| sum.map(|sum| sum / count))
 }
 
 /// Change of log luminance that the fit sees per unit of place on the card's plane, for the mean of a region.

@@ -4,6 +4,9 @@ use crate::photo::Area;
 
 use super::Unmeasured;
 
+/// Rows of a polygon that are looked at to tell what share of it lies in the photo.
+const ROWS_OF_SHARE: u32 = 512;
+
 /// A closed polygon in upright photo pixels; it may be concave, and where it crosses itself the even-odd rule holds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Polygon {
@@ -39,10 +42,21 @@ impl Polygon {
         1.0 - kept as f64 / whole.max(1) as f64
     }
 
-    /// Mean of its corners.
-    pub fn middle(&self) -> [f64; 2] {
-        let n = self.corners.len() as f64;
-        [0, 1].map(|axis| self.corners.iter().map(|corner| corner[axis]).sum::<f64>() / n)
+    /// Share of it that lies in a photo of this size, 0..=1, whatever of it is left out.
+    pub fn share_inside(&self, width_px: u32, height_px: u32) -> f64 {
+        let height = self.corners.iter().map(|corner| corner[1]);
+        let (low, high) = height.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| (low.min(y), high.max(y)));
+        let (mut inside, mut all) = (0.0, 0.0);
+        for row in 0..ROWS_OF_SHARE {
+            let y = low + (f64::from(row) + 0.5) / f64::from(ROWS_OF_SHARE) * (high - low);
+            let in_sight = (0.0..=f64::from(height_px)).contains(&y);
+            for pair in self.crossings(y).chunks_exact(2) {
+                let [from, to] = [pair[0], pair[1]].map(|x| x.clamp(0.0, f64::from(width_px)));
+                all += pair[1] - pair[0];
+                inside += if in_sight { to - from } else { 0.0 };
+            }
+        }
+        if all > 0.0 { inside / all } else { 0.0 }
     }
 
     /// Whether it reaches more than a pixel beyond a photo of this size.
@@ -78,6 +92,14 @@ impl Polygon {
     }
 
     fn outer_row(&self, y: f64, area: &Area) -> Vec<(u32, u32)> {
+        let column = |x: f64| (x - 0.5).ceil().clamp(f64::from(area.x), f64::from(area.x + area.width)) as u32;
+        let crossings = self.crossings(y);
+        let spans = crossings.chunks_exact(2).map(|pair| (column(pair[0]), column(pair[1])));
+        spans.filter(|(from, to)| from < to).collect()
+    }
+
+    /// Where its sides cross a row, from left to right: in, out, in, out.
+    fn crossings(&self, y: f64) -> Vec<f64> {
         let mut crossings: Vec<f64> = Vec::new();
         for (k, &[ax, ay]) in self.corners.iter().enumerate() {
             let [bx, by] = self.corners[(k + 1) % self.corners.len()];
@@ -86,9 +108,7 @@ impl Polygon {
             }
         }
         crossings.sort_unstable_by(f64::total_cmp);
-        let column = |x: f64| (x - 0.5).ceil().clamp(f64::from(area.x), f64::from(area.x + area.width)) as u32;
-        let spans = crossings.chunks_exact(2).map(|pair| (column(pair[0]), column(pair[1])));
-        spans.filter(|(from, to)| from < to).collect()
+        crossings
     }
 }
 
@@ -128,6 +148,23 @@ mod tests {
         assert_eq!(pixels(&[square(20.0, 10.0), square(25.0, 10.0)]), (3600 - 175, 175));
         assert_eq!(pixels(&[square(0.0, 20.0), square(90.0, 20.0)]), (3500, 100));
         assert_eq!(Polygon::new(&square(0.0, 9.0)).unwrap().without(&[vec![[0.0; 2]]]), Err(Unmeasured::NoPolygon));
+    }
+
+    /// Plain geometry: a square pushed over an edge, over a corner and far away, and a triangle cut through.
+    #[test]
+    fn the_share_in_the_photo_is_that_of_the_area() {
+        let share = |corners: &[[f64; 2]]| Polygon::new(corners).unwrap().share_inside(100, 80);
+        let square = |x: f64, y: f64| [[x, y], [x + 40.0, y], [x + 40.0, y + 40.0], [x, y + 40.0]];
+        for (corners, want) in [
+            (square(10.0, 10.0), 1.0),
+            (square(-10.0, 10.0), 0.75),
+            (square(80.0, 60.0), 0.25),
+            (square(300.0, 10.0), 0.0),
+            ([[0.0, 0.0], [100.0, 0.0], [100.0, 1e6], [0.0, 1e6]], 0.0),
+        ] {
+            assert!((share(&corners) - want).abs() < 0.005, "{corners:?}: {}", share(&corners));
+        }
+        assert!((share(&[[-100.0, 0.0], [100.0, 0.0], [0.0, 80.0]]) - 0.5).abs() < 0.005);
     }
 
     #[test]

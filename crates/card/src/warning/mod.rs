@@ -82,6 +82,16 @@ pub(crate) fn region_overexposed(name: &str, region: &Measured) -> Warning {
     )
 }
 
+/// The error stated of a region says that nothing is known of its colour.
+pub(crate) fn region_unknown(name: &str, half_width: f64) -> Warning {
+    Warning::new(
+        "region-unknown",
+        format!(
+            "The colour of the region '{name}' could be off by {half_width:.0} in L*, a* or b*, so it is not told: put the card beside it, in the same plane and light, and photograph again."
+        ),
+    )
+}
+
 /// Why a region was not measured.
 pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning {
     match why {
@@ -95,6 +105,16 @@ pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning 
                 photo.width_px, photo.height_px
             ),
         ),
+        Unmeasured::MostlyOutside { percent_inside } => {
+            let share = if percent_inside == 0 { "Less than 1".to_owned() } else { format!("Only {percent_inside}") };
+            Warning::new(
+                "region-outside",
+                format!(
+                    "{share} % of the region '{name}' lies inside the photo of {} × {} pixels, so its colour is not told: draw it inside.",
+                    photo.width_px, photo.height_px
+                ),
+            )
+        }
         Unmeasured::TooSmall { pixels } => Warning::new(
             "region-small",
             format!(

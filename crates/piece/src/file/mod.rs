@@ -22,8 +22,8 @@ pub const VERSION: u64 = 1;
 /// Where it is not JSON, of a newer version, or does not say what it should: with the path in the JSON.
 pub fn read(text: &str) -> Result<(Piece, Extras), Error> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let original: Value = serde_json::from_str(text)
-        .map_err(|error| file_error("", &format!("not JSON ({error}): mend it there, or go back to piece.json.bak")))?;
+    let original: Value =
+        serde_json::from_str(text).map_err(|error| file_error("", &format!("not JSON ({error}): mend it there")))?;
     match original.get("version").and_then(Value::as_u64) {
         Some(VERSION) => {}
         Some(found) if found > VERSION => return Err(Error::Newer { found, known: VERSION }),

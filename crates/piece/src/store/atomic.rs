@@ -85,6 +85,22 @@ mod tests {
         assert_eq!(names(folder.path()), ["piece.json"]);
     }
 
+    /// Who has the old file open reads on in it: what takes its place is another file, and nothing is left between them.
+    #[cfg(unix)]
+    #[test]
+    fn what_had_the_old_file_open_still_reads_it() {
+        use std::io::Read;
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("piece.json");
+        write(folder.path(), "piece.json", b"the old text").unwrap();
+        let mut old = File::open(&path).unwrap();
+        write(folder.path(), "piece.json", b"new").unwrap();
+        let mut still = String::new();
+        old.read_to_string(&mut still).unwrap();
+        assert_eq!((still.as_str(), fs::read(&path).unwrap().as_slice()), ("the old text", b"new".as_slice()));
+        assert_eq!(names(folder.path()), ["piece.json"]);
+    }
+
     #[cfg(unix)]
     #[test]
     fn a_file_keeps_the_permissions_that_it_has() {

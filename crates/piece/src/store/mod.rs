@@ -63,8 +63,9 @@ pub fn open(path: &Path) -> Result<Opened, Error> {
         let problem = "there is no piece.json here: choose the folder of a piece, or make a new piece";
         return Err(disk(&path, problem));
     }
-    let text = read_text(&file)?;
-    let (piece, extras) = file::read(&text)?;
+    let (text, (piece, extras)) = read_text(&file)
+        .and_then(|text| file::read(&text).map(|read| (text, read)))
+        .map_err(|error| with_the_way_back(error, &path))?;
     let folder = Folder { path, extras, on_disk: Some((piece.clone(), text)) };
     let missing_photos = folder.missing_photos(&piece);
     let autosave = folder.newer_autosave(&piece);
@@ -216,8 +217,17 @@ fn read_text(file: &Path) -> Result<String, Error> {
         return Err(disk(file, &format!("has {bytes} bytes: not the file of a piece; choose another")));
     }
     let bytes = fs::read(file).map_err(refused)?;
-    String::from_utf8(bytes)
-        .map_err(|_| disk(file, "is not text in UTF-8: not the file of a piece, or damaged; try piece.json.bak"))
+    String::from_utf8(bytes).map_err(|_| disk(file, "is not text in UTF-8: not the file of a piece, or damaged"))
+}
+
+/// An error of the piece's file, naming the version before it where there is one to go back to.
+fn with_the_way_back(mut error: Error, folder: &Path) -> Error {
+    if let (Error::File { problem, .. } | Error::Disk { problem, .. }, true) =
+        (&mut error, folder.join(BACKUP_FILE).is_file())
+    {
+        problem.push_str(&format!(", or go back to the version before it, {BACKUP_FILE}"));
+    }
+    error
 }
 
 fn disk(path: &Path, problem: &str) -> Error {

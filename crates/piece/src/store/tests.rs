@@ -81,6 +81,56 @@ fn unknown_fields_survive_open_edit_and_save() {
     assert!(text(&folder, PIECE_FILE).unwrap().contains(r#""moisture_percent": 8.5"#));
 }
 
+/// A copy in another place is no loss either: not of what a newer version wrote, nor after an edit.
+#[test]
+fn unknown_fields_go_along_into_a_copy() {
+    let (place, folder) = chest();
+    let with =
+        text(&folder, PIECE_FILE).unwrap().replace(r#""name": "leaf","#, r#""name": "leaf", "moisture_percent": 8.5,"#);
+    let with = with.replacen('{', r#"{ "shop": { "bench": 2 }, "#, 1);
+    fs::write(folder.path().join(PIECE_FILE), &with).unwrap();
+    let opened = open(folder.path()).unwrap();
+    let copy = opened.folder.save_as(&place.path().join("copy"), &noted(&opened.piece, "a copy")).unwrap();
+    let value: serde_json::Value = serde_json::from_str(&text(&copy, PIECE_FILE).unwrap()).unwrap();
+    let leaf = value["parts"].as_array().unwrap().iter().find(|part| part["name"] == "leaf").unwrap();
+    assert_eq!((&leaf["moisture_percent"], &value["shop"]["bench"]), (&8.5.into(), &2.into()));
+    assert_eq!(text(&folder, PIECE_FILE).unwrap(), with);
+}
+
+/// Whoever has the file open, another program or a backup that runs, has the whole of the old one.
+#[cfg(unix)]
+#[test]
+fn a_save_leaves_the_old_file_to_who_has_it_open() {
+    use std::io::Read;
+    let (_place, mut folder) = chest();
+    let before = text(&folder, PIECE_FILE).unwrap();
+    let mut old = fs::File::open(folder.path().join(PIECE_FILE)).unwrap();
+    folder.save(&noted(&sample::piece(), "changed")).unwrap();
+    let mut still = String::new();
+    old.read_to_string(&mut still).unwrap();
+    assert_eq!(still, before);
+    assert!(text(&folder, PIECE_FILE).unwrap().contains("changed"));
+}
+
+/// The way back is named where there is one, and only there.
+#[test]
+fn the_version_before_is_advised_where_it_is() {
+    let (_place, mut folder) = chest();
+    let spoil = |folder: &Folder, bytes: &[u8]| fs::write(folder.path().join(PIECE_FILE), bytes).unwrap();
+    let told = |folder: &Folder| open(folder.path()).unwrap_err().to_string();
+    let damages: [&[u8]; 3] = [b"{ \"version\": 1, \"na", b"{ \"version\": 1 }", &[0xff, 0xfe, 0x00]];
+    for damage in damages {
+        spoil(&folder, damage);
+        assert!(!told(&folder).contains(".bak"), "{}", told(&folder));
+    }
+    spoil(&folder, folder.on_disk.clone().unwrap().1.as_bytes());
+    folder.save(&noted(&sample::piece(), "changed")).unwrap();
+    for damage in damages {
+        spoil(&folder, damage);
+        assert!(told(&folder).ends_with("or go back to the version before it, piece.json.bak"), "{}", told(&folder));
+    }
+}
+
 #[test]
 fn what_another_program_wrote_is_not_lost() {
     let (_place, mut folder) = chest();

@@ -1,6 +1,8 @@
 //! The trials worth weighing, and the plans they could decide between.
 
-use piece::{Step, Surface, TrialId};
+use std::sync::Arc;
+
+use piece::{Board, Piece, Step, Surface, Trial, TrialId};
 use rayon::prelude::*;
 
 use super::trial::Candidate;
@@ -126,14 +128,28 @@ fn strongest(field: &Field<'_>, step: &Step) -> Option<Step> {
     strengths(key, field.lessons.effects.get(&key)?, Reach::WholeGrid).pop()
 }
 
-/// Where a trial for a group is made: the board that stands most truly for one of its parts, else a hidden spot of the
-/// first that is no show face, else of the first.
+/// Where a trial for a group is made: the board that stands most truly for one of its parts and is not spoiled, else a hidden
+/// spot of the first that is no show face, else of the first.
 fn spot(field: &Field<'_>, group: &[usize]) -> Surface {
     let parts = || group.iter().map(|place| field.parts[*place].0);
     let boards = field.piece.boards.iter().filter(|board| parts().any(|part| part.id == board.stands_for));
-    if let Some(board) = boards.min_by_key(|board| (unlike(&board.fidelity), board.id)) {
+    let whole = boards.filter(|board| !is_spoiled(field.piece, board));
+    if let Some(board) = whole.min_by_key(|board| (unlike(&board.fidelity), board.id)) {
         return Surface::Board(board.id);
     }
     let hidden = parts().find(|part| !part.show_face);
     Surface::Part(hidden.unwrap_or(field.parts[group[0]].0).id)
+}
+
+/// Whether nothing more can be learned on a board: something was done to it that may not be done to its part, as alkali lifts
+/// veneer, or all that was tried on it began with a bleach, so that no strip is known to be as it was (common practice, no
+/// source).
+fn is_spoiled(piece: &Piece, board: &Board) -> bool {
+    let trials = || piece.trials.iter().filter(|trial| trial.on == Surface::Board(board.id));
+    let is_against = |step: &Step| {
+        let part = piece.part(board.stands_for);
+        part.is_some_and(|part| trade::part_objection(piece, part, step).is_some())
+    };
+    let is_bleached = |trial: &Arc<Trial>| trial.steps().any(|step| matches!(step, Step::Bleach { .. }));
+    trials().flat_map(|trial| trial.steps()).any(is_against) || trials().next().is_some() && trials().all(is_bleached)
 }

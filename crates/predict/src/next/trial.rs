@@ -36,8 +36,7 @@ impl Candidate {
         // A use of its own: what differs from one use to the next is not that of any part.
         let place = Place { name: "a trial to come".to_owned(), part, wood };
         let stages = self.steps.iter().map(|step| Stage { step: step.clone(), readings: Vec::new() }).collect();
-        let trial =
-            Trial { id: TrialId(0), on: self.on, before: Vec::new(), stages, made: String::new(), note: String::new() };
+        let trial = Trial::new(TrialId(0), self.on, Vec::new(), stages);
         let start = start_of(piece, &trial);
         let (dry, _) = as_seen(piece, lessons, &start, Look::Dry, (&place.name, wood))?;
         let chains = Chains::new(lessons, place, &dry);

@@ -73,7 +73,7 @@ fn tells(field: &Field<'_>, plans: &[Judged], names: &[String], after: &[After],
         if let Some(place) = (0..one.len()).find(|place| one[*place] != two[*place]) {
             let words = |choice: usize| trade::schedule_words(field.piece, field.steps(place, choice));
             let part = &field.parts[place].0.name;
-            return format!("tells apart, for {part}, {} from {}", words(one[place]), words(two[place]));
+            return format!("tells apart, for {part}, '{}' from '{}'", words(one[place]), words(two[place]));
         }
     }
     let chance = after.iter().map(|one| one.chance_all_within).sum::<f64>() / after.len().max(1) as f64;

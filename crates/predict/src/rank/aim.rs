@@ -19,8 +19,8 @@ pub(super) struct Aim {
     pub(super) tolerance_de00: f64,
 }
 
-/// The match sample; for 'all alike', the middle of the parts it meets as they will look left natural, at the tightest
-/// tolerance among them.
+/// The match sample; for 'all alike', the middle of the parts it meets (of all others, where it meets none) as they will look
+/// left natural, at the tightest tolerance among them.
 pub(super) fn aim(piece: &Piece, lessons: &Lessons, part: &Part, look: Look) -> Result<Aim> {
     if let Some(target) = match_target(piece, lessons, look)? {
         let tolerance_de00 = piece.tolerances.match_sample_de00;
@@ -38,8 +38,10 @@ pub(super) fn aim(piece: &Piece, lessons: &Lessons, part: &Part, look: Look) -> 
             .collect()
     };
     let mut met = others(true);
+    let mut words = "all alike: the parts it meets, left natural";
     if met.is_empty() {
         met = others(false);
+        words = "all alike: all other parts, left natural";
     }
     if met.is_empty() {
         return Err(Error::NoMatchSample("no other part has a reading; read one, or choose a match sample".to_owned()));
@@ -48,5 +50,5 @@ pub(super) fn aim(piece: &Piece, lessons: &Lessons, part: &Part, look: Look) -> 
         .map(|draw| geometric_median(&met.iter().map(|(_, start)| start.natural()[draw]).collect::<Vec<_>>()))
         .collect();
     let tolerance_de00 = met.iter().map(|(tolerance, _)| *tolerance).fold(f64::INFINITY, f64::min);
-    Ok(Aim { words: "all alike: the parts it meets, left natural".to_owned(), draws, tolerance_de00 })
+    Ok(Aim { words: words.to_owned(), draws, tolerance_de00 })
 }

@@ -10,6 +10,7 @@ mod worth;
 
 pub use defaults::{Coverage, DEFAULT_AREA_M2, WASTE, coverage, drying_hours, hours, litres, millilitres};
 pub use miscible::{Carrier, carrier, miscible};
+pub(crate) use objection::part_objection;
 pub use objection::{objection, order_objection};
 pub use way_back::{irreversible, way_back};
 pub use words::{schedule_words, step_name, step_words, trials_words};

@@ -9,10 +9,11 @@ const THIN_MM: f64 = 1.0;
 
 /// Why these steps may not be done to this part in this order; None where nothing speaks against them.
 pub fn objection(piece: &Piece, part: &Part, steps: &[Step]) -> Option<String> {
-    steps.iter().find_map(|step| of_part(piece, part, step)).or_else(|| order_objection(piece, steps))
+    steps.iter().find_map(|step| part_objection(piece, part, step)).or_else(|| order_objection(piece, steps))
 }
 
-fn of_part(piece: &Piece, part: &Part, step: &Step) -> Option<String> {
+/// Why this step may not be done to this part, whatever went before; None where nothing speaks against it.
+pub(crate) fn part_objection(piece: &Piece, part: &Part, step: &Step) -> Option<String> {
     let what = step_words(piece, step);
     let barred = |bar| part.bars.contains(&bar);
     let wet = is_wet(piece, step);

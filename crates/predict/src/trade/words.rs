@@ -71,10 +71,16 @@ pub fn trials_words(trials: &[TrialId]) -> String {
     }
 }
 
-/// A schedule in words: its colour steps, clear coats left out.
+/// A schedule in words: its colour steps, and a sealer that one of them goes over; the clear coats at its end left out.
 pub fn schedule_words(piece: &Piece, steps: &[Step]) -> String {
-    let clear = |step: &&Step| !matches!(step, Step::Seal | Step::Topcoat { .. } | Step::LeaveNatural);
-    let words: Vec<String> = steps.iter().filter(clear).map(|step| step_words(piece, step)).collect();
+    let goes_over = |step: &Step| matches!(step, Step::Glaze { .. } | Step::Toner { .. });
+    let is_told = |(at, step): &(usize, &Step)| match step {
+        Step::Topcoat { .. } | Step::LeaveNatural => false,
+        Step::Seal => steps[*at..].iter().any(goes_over),
+        _ => true,
+    };
+    let told = steps.iter().enumerate().filter(is_told);
+    let words: Vec<String> = told.map(|(_, step)| step_words(piece, step)).collect();
     if words.is_empty() { "leave natural".to_owned() } else { words.join(", then ") }
 }
 

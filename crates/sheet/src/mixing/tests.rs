@@ -2,37 +2,18 @@
 
 use std::sync::Arc;
 
-use piece::{Bleach, Construction, Kind, Part, PartId, Piece, Product, ProductId, Share, Step};
+use piece::{Bleach, Kind, Part, PartId, Piece, Product, ProductId, Share, Step};
 
 use super::{Batch, Measure, Mix, mixing};
 use crate::amount::{ML_PER_FL_OZ, Units};
 
 fn part(id: u32, name: &str, area_m2: Option<f64>) -> Part {
-    Part {
-        id: PartId(id),
-        name: name.to_owned(),
-        wood: "oak".to_owned(),
-        construction: Construction::Solid,
-        area_m2,
-        show_face: true,
-        bars: Vec::new(),
-        note: String::new(),
-    }
+    Part { area_m2, ..Part::new(PartId(id), name, "oak") }
 }
 
 fn product(id: u32, name: &str, kind: Kind, coverage_m2_per_l: Option<f64>) -> Product {
-    Product {
-        id: ProductId(id),
-        name: name.to_owned(),
-        kind,
-        reducer: "white spirit".to_owned(),
-        coverage_m2_per_l,
-        drying_hours: None,
-        lot: String::new(),
-        mix: Vec::new(),
-        cautions: Vec::new(),
-        note: String::new(),
-    }
+    let reducer = "white spirit".to_owned();
+    Product { reducer, coverage_m2_per_l, ..Product::new(ProductId(id), name, kind) }
 }
 
 fn piece() -> Piece {

@@ -122,7 +122,7 @@ mod tests {
         let clear = Step::Topcoat { topcoat: "oil".into(), sheen: "satin".into() };
         let stages = vec![Stage { step, readings: vec![dry] }, Stage { step: clear, readings: vec![topcoated] }];
         let id = piece.ids.next::<TrialId>();
-        piece.trials.push(Arc::new(Trial { id, on, before, stages, made: String::new(), note: String::new() }));
+        piece.trials.push(Arc::new(Trial::new(id, on, before, stages)));
         piece.ids.note(id);
         let target = read(&mut piece, [41.3, 18.0, 27.5], coated);
         piece.match_sample = MatchSample::Reading(target);

@@ -1,8 +1,7 @@
 //! Samples: logging a trial from a line, boards, and taking a trial into the plan.
 
 use piece::{
-    Board, BoardId, Edit, Fidelity, Grain, Piece, Plan, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial,
-    TrialId,
+    Board, BoardId, Edit, Fidelity, Piece, Plan, Reading, ReadingId, Stage, State, Step, Surface, Trial, TrialId,
     edit::{BoardEdit, ProductEdit, ReadingEdit, TargetEdit, TrialEdit},
 };
 
@@ -108,7 +107,7 @@ impl Workbench {
             readings: new.by_ref().take(typed.len()).collect(),
         };
         let stages = logged.stages.iter().map(stage).collect();
-        let trial = Trial { id: TrialId(0), on: logged.on, before, stages, made: now(), note: String::new() };
+        let trial = Trial { made: now(), ..Trial::new(TrialId(0), logged.on, before, stages) };
         edits.push(Edit::Trial(TrialEdit::Log(trial)));
         let edit = Edit::Together { label: LOG.into(), edits };
         let done = if typed > 0 { self.amend(&edit) } else { self.edit(&edit) };
@@ -160,20 +159,9 @@ impl Workbench {
             TypedState::Coated => State::Topcoated { topcoat, sheen },
         };
         let v = TYPED_VARIANCE;
-        Reading {
-            id: ReadingId(0),
-            of,
-            lab: typed.lab,
-            covariance: [[v, 0.0, 0.0], [0.0, v, 0.0], [0.0, 0.0, v]],
-            shared: Vec::new(),
-            grain_sd: None,
-            patch_sd: None,
-            state,
-            light: self.light.clone().unwrap_or_else(|| "daylight".into()),
-            grain: Grain::NotNoted,
-            taken: now(),
-            source: Source::Typed,
-        }
+        let covariance = [[v, 0.0, 0.0], [0.0, v, 0.0], [0.0, 0.0, v]];
+        let light = self.light.clone().unwrap_or_else(|| "daylight".into());
+        Reading { light, taken: now(), ..Reading::typed(ReadingId(0), of, state, typed.lab, covariance) }
     }
 
     /// Readings of a place before anything was done there.
@@ -195,7 +183,7 @@ impl Workbench {
         let free = |name: &String| piece.boards.iter().all(|board| board.name.to_lowercase() != *name);
         let name = (1..).map(|n| format!("board {n}")).find(free).unwrap_or_default();
         let fidelity = Fidelity { same_exposure: false, same_grit: true, same_stripping: true };
-        let board = Board { id: BoardId(0), name: name.clone(), stands_for: part, fidelity, note: String::new() };
+        let board = Board { fidelity, ..Board::new(BoardId(0), name.clone(), part) };
         if self.edit(&Edit::Board(BoardEdit::Add(board))) {
             let part = piece.part(part).map(|part| part.name.clone()).unwrap_or_default();
             let said = format!("{name} stands for {part}: same grit and stripping, not the same light over the years.");

@@ -2,7 +2,10 @@
 
 use serde::Serialize;
 
-use super::SetAsideRecord;
+use super::{
+    SetAsideRecord,
+    set_aside::{notes, set_aside},
+};
 
 /// What is wrong with a piece folder.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -13,6 +16,9 @@ pub struct CheckRecord {
     pub piece: String,
     /// The problems; empty where nothing is wrong.
     pub problems: Vec<ProblemRecord>,
+    /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
+    /// contradict: nothing wrong in itself.
+    pub notes: Vec<String>,
 }
 
 /// One problem.
@@ -22,6 +28,18 @@ pub struct ProblemRecord {
     pub at: String,
     /// What is wrong, and what to do about it.
     pub text: String,
+}
+
+impl CheckRecord {
+    /// The record of what was found in a folder.
+    pub fn new(folder: &str, piece: &piece::Piece, problems: &[piece::Problem]) -> Self {
+        Self {
+            folder: folder.to_owned(),
+            piece: piece.name.clone(),
+            problems: problems.iter().map(ProblemRecord::from).collect(),
+            notes: notes(piece, &set_aside(piece)),
+        }
+    }
 }
 
 /// What is wrong with a piece beside the trials that are told as set aside, as far as can be seen without its folder.

@@ -18,6 +18,8 @@ pub struct CompareRecord {
     pub to_match: Vec<MatchRecord>,
     /// What could not be compared, and why.
     pub not_compared: Vec<NotComparedRecord>,
+    /// What is assumed of how the parts meet.
+    pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
     pub problems: Vec<ProblemRecord>,
 }
@@ -29,7 +31,7 @@ pub struct PairRecord {
     pub a: String,
     /// The second part.
     pub b: String,
-    /// Whether they meet in sight.
+    /// Whether they meet in sight; where no joints are entered, all are reckoned to, and a note says so.
     pub meet: bool,
     /// The state both are compared in.
     pub state: String,
@@ -100,6 +102,7 @@ impl CompareRecord {
             pairs: comparison.pairs.iter().map(|row| PairRecord::new(piece, row)).collect(),
             to_match: comparison.to_match.iter().map(|row| MatchRecord::new(piece, row)).collect(),
             not_compared: not_compared.collect(),
+            notes: predict::sight::assumed_meeting(piece).map(str::to_owned).into_iter().collect(),
             problems: problems_beside(piece, &[]),
         }
     }

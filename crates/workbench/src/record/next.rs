@@ -29,7 +29,8 @@ pub struct NextRecord {
     pub rows: Vec<NextRowRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
-    /// What stands in where a trial's reading is missing, and which trials the others contradict.
+    /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
+    /// contradict.
     pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
     pub problems: Vec<ProblemRecord>,

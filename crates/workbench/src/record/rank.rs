@@ -6,8 +6,10 @@ use predict::{EvidenceKind, Ranking, Row, WayBack};
 use serde::Serialize;
 
 use super::{
-    IntervalRecord, OfferedMixRecord, ProblemRecord, SetAsideRecord, check::problems_beside, part_name,
-    set_aside::set_aside,
+    IntervalRecord, OfferedMixRecord, ProblemRecord, SetAsideRecord,
+    check::problems_beside,
+    part_name,
+    set_aside::{notes, set_aside},
 };
 
 /// What can be done to one part, best first.
@@ -27,6 +29,9 @@ pub struct RankRecord {
     pub untried: Vec<String>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
+    /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
+    /// contradict.
+    pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
     pub problems: Vec<ProblemRecord>,
     /// Mixes that the schedules name and that are not in the piece yet.
@@ -117,6 +122,7 @@ impl RankRecord {
         let set_aside = set_aside(piece);
         Self {
             part: part_name(piece, ranking.part),
+            notes: notes(piece, &set_aside),
             problems: problems_beside(piece, &set_aside),
             set_aside,
             match_sample: ranking.match_sample.clone(),

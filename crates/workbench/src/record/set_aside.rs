@@ -13,13 +13,14 @@ pub struct SetAsideRecord {
     pub left_out: bool,
 }
 
-/// What else there is to say of trials: what stands in where a reading is missing, and which the others contradict. Of those
-/// set aside it is said there.
+/// What else there is to know of what is reckoned with: what is assumed of how the parts meet, what stands in where a trial's
+/// reading is missing, and which trials the others contradict. Of trials set aside it is said there.
 pub(super) fn notes(piece: &piece::Piece, set_aside: &[SetAsideRecord]) -> Vec<String> {
     let (_, notes) = predict::learned(piece);
     let is_told = |note: &String| set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
     let odd = predict::odd_trials(piece).into_iter().map(|odd| odd.words);
-    notes.into_iter().filter(|note| !is_told(note)).chain(odd).collect()
+    let assumed = predict::sight::assumed_meeting(piece).map(str::to_owned);
+    assumed.into_iter().chain(notes.into_iter().filter(|note| !is_told(note))).chain(odd).collect()
 }
 
 /// Those of a piece.

@@ -6,7 +6,7 @@ use ::piece::{PartId, Piece, store};
 use sheet::Units;
 
 use super::{Error, Result};
-use crate::record::{CheckRecord, CompareRecord, NextRecord, ProblemRecord, RankRecord, RoutesRecord};
+use crate::record::{CheckRecord, CompareRecord, NextRecord, RankRecord, RoutesRecord};
 
 /// Opens the piece in a folder.
 ///
@@ -26,16 +26,31 @@ pub fn open(folder: &Path) -> Result<store::Opened> {
 pub fn check(folder: &Path) -> Result<CheckRecord> {
     let opened = open(folder)?;
     let problems = opened.folder.check(&opened.piece);
-    Ok(CheckRecord {
-        folder: folder.display().to_string(),
-        piece: opened.piece.name.clone(),
-        problems: problems.iter().map(ProblemRecord::from).collect(),
-    })
+    Ok(CheckRecord::new(&folder.display().to_string(), &opened.piece, &problems))
 }
 
 /// Parts against each other and the match sample.
-pub fn compare(piece: &Piece) -> CompareRecord {
-    CompareRecord::new(piece, &predict::compare(piece))
+///
+/// # Errors
+/// Where there is nothing that can be compared.
+pub fn compare(piece: &Piece) -> Result<CompareRecord> {
+    if piece.parts.is_empty() {
+        return Err(predict_error(piece, predict::Error::NoParts));
+    }
+    let record = CompareRecord::new(piece, &predict::compare(piece));
+    if record.pairs.iter().any(|pair| pair.meet) || !record.to_match.is_empty() {
+        return Ok(record);
+    }
+    let problem = match record.not_compared.as_slice() {
+        [] => "there is nothing to compare: no two parts with a reading meet in sight, and there is no match sample to set one \
+               beside; say which parts meet, or choose a match sample"
+            .to_owned(),
+        [first, rest @ ..] => {
+            let more = if rest.is_empty() { String::new() } else { format!(" (and {} more)", rest.len()) };
+            format!("nothing can be compared: {}{more}", first.reason)
+        }
+    };
+    Err(Error::Input { at: piece.name.clone(), problem })
 }
 
 /// What can be done to one part, best first.

@@ -1,4 +1,4 @@
-//! The difference of two readings with its interval, and the words for its direction.
+//! The difference of two readings with its interval.
 
 use colour::{Lab, de2000};
 use nalgebra::{Matrix3, Vector3};
@@ -44,62 +44,11 @@ fn of_difference(a: &Reading, b: &Reading) -> [[f64; 3]; 3] {
     sum
 }
 
-/// The words for how `b` differs from `a`, from the intervals of ΔL′, ΔC′ and ΔH′: only directions that are sure.
-/// `hue` is the hue of `a` in degrees.
-pub fn direction(dl: Interval, dc: Interval, dh: Interval, hue_deg: f64) -> String {
-    let sure = |i: Interval| i.low > 0.0 || i.high < 0.0;
-    let [less_h, more_h] = predict::hue_words(hue_deg);
-    let mut found: Vec<(f64, &str)> =
-        [(dl, ["darker", "lighter"]), (dc, ["greyer", "stronger"]), (dh, [less_h, more_h])]
-            .into_iter()
-            .filter(|(i, _)| sure(*i) && i.mean.abs() >= 0.3)
-            .map(|(i, [less, more])| (i.mean.abs(), if i.mean < 0.0 { less } else { more }))
-            .collect();
-    found.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let word = |(size, word): &(f64, &str)| match *size {
-        s if s >= 8.0 && *word != "greyer" && *word != "stronger" => format!("much {word}"),
-        s if s < 3.5 => format!("a little {word}"),
-        _ => (*word).to_owned(),
-    };
-    crate::words::list(&found.iter().map(word).collect::<Vec<_>>())
-}
-
-/// How far off a difference is seen, from its bounds.
-pub fn visibility(de00: Interval) -> &'static str {
-    match (de00.low, de00.high) {
-        (_, high) if high < 0.8 => "No visible difference.",
-        (low, _) if low >= 6.0 => "Clear from across the room.",
-        (low, _) if low >= 3.0 => "Visible at arm’s length.",
-        (low, high) if low >= 0.8 && high < 3.0 => "Slight: seen when looked for.",
-        (_, high) if high < 3.0 => "Slight at most.",
-        (low, _) if low >= 0.8 => "To be seen; how clearly, more readings would tell.",
-        _ => "Cannot tell yet: read both again in one photo.",
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::sample::oak_chest;
     use piece::SharedError;
-
-    fn interval(mean: f64, half: f64) -> Interval {
-        Interval { mean, low: mean - half, high: mean + half }
-    }
-
-    #[test]
-    fn directions_are_said_only_where_the_interval_is_sure() {
-        let hue = 68.0;
-        assert_eq!(
-            direction(interval(-15.4, 0.5), interval(-6.1, 0.6), interval(-3.1, 0.5), hue),
-            "much darker, greyer and a little redder"
-        );
-        assert_eq!(direction(interval(0.5, 0.6), interval(0.2, 0.6), interval(0.1, 0.5), hue), "");
-        assert_eq!(
-            direction(interval(5.0, 1.0), interval(0.1, 0.6), interval(1.2, 0.5), hue),
-            "lighter and a little yellower"
-        );
-    }
 
     /// Errors that two readings share in full cancel in their difference; the trade relies on it when both come from one
     /// photo (Taylor and Kuyatt, NIST Technical Note 1297, 1994, appendix A: correlated inputs).

@@ -121,9 +121,7 @@ impl Workbench {
         let all: Vec<Arc<Reading>> = before.iter().filter_map(reading).chain(own).collect();
         let dry = all.iter().find(|r| words::state_kind(&r.state) == "bare dry");
         let coated = all.iter().find(|r| words::state_kind(&r.state) == judged);
-        // The part it stands for, untreated, looks the same.
-        let of_part = self.readings(Surface::Part(board.stands_for), judged);
-        let coated = coated.or(natural).or(of_part.first());
+        let coated = coated.or(natural);
         dry?;
         Some(Column {
             trial: None,
@@ -187,5 +185,34 @@ impl Workbench {
         let against = self.readings(of, words::state_kind(&reading.state)).first().map(|r| (**r).clone());
         let against = Reading { lab, ..against.unwrap_or_else(|| reading.clone()) };
         Some(between::de00(&against, reading))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::demo;
+
+    /// The cherry bureau, its veneer offcut read bare and under nothing but bleach: its column of untreated wood shows no coated
+    /// colour, for there is none of its own. In the plot the untreated wood of each part has one point.
+    #[test]
+    fn a_board_shows_its_own_colours_and_the_plot_each_wood_once() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = demo::by_id("cherry-bureau").unwrap().copy_into(folder.path()).unwrap();
+        let mut bench = Workbench::in_folder(folder.path().to_path_buf());
+        bench.put(piece::store::open(&path).unwrap().piece);
+        let boards = bench.boards().boards;
+        let untreated = |name: &str| {
+            let board = boards.iter().find(|board| board.name == name).unwrap();
+            let column = board.columns.iter().find(|column| column.trial.is_none()).unwrap();
+            (column.dry.is_some(), column.coated.is_some(), column.de00.is_some())
+        };
+        assert_eq!(untreated("Veneer offcut"), (true, false, false));
+        assert_eq!(untreated("Old veneer"), (true, true, true));
+        let points = bench.plot().points;
+        let woods: Vec<[f64; 2]> =
+            points.iter().filter(|point| point.name == "untreated").map(|point| [point.l, point.c]).collect();
+        // Sides and fall front; the end grain was never read coated and untreated.
+        assert_eq!(woods.len(), 2, "{woods:?}");
     }
 }

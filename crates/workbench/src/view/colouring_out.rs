@@ -88,6 +88,6 @@ fn mix_view(mix: &Mix) -> MixView {
         words: words::capital(&mix.words),
         colour: display::shown(mix.lab),
         de00: Amount::de00(mix.de00),
-        seen: super::between::visibility(mix.de00),
+        seen: predict::Verdict::of(mix.de00).seen(),
     }
 }

@@ -17,6 +17,7 @@ pub mod schedule;
 pub mod sheet;
 pub mod side;
 pub mod strip;
+mod tolerance;
 pub mod trial;
 
 use std::sync::Arc;

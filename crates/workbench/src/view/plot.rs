@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use colour::{Lab, lch_from_lab};
-use piece::{Board, Piece, Reading, Step, Surface, Trial};
+use piece::{Board, PartId, Piece, Reading, Step, Surface, Trial};
 
 use super::trial::{colour_steps, is_natural};
 use crate::{Workbench, display, words};
@@ -58,30 +58,15 @@ impl Workbench {
     }
 
     fn plot_board(&self, piece: &Piece, board: &Board, judged: &str, plot: &mut Plot) {
-        let of_part = self.readings(Surface::Part(board.stands_for), judged);
         let trials: Vec<&Arc<Trial>> = piece.trials.iter().filter(|t| t.on == Surface::Board(board.id)).collect();
         if trials.is_empty() {
             return;
         }
-        let natural =
-            trials.iter().filter(|trial| is_natural(trial)).find_map(|trial| self.last_reading(trial, judged));
         // One point for the untreated wood of a part, whichever boards stand for it.
-        let known = |plot: &Plot, l: f64, c: f64| {
-            plot.points.iter().position(|p| p.name == "untreated" && (p.l - l).abs() < 0.05 && (p.c - c).abs() < 0.05)
-        };
-        let of_part_natural = || {
-            let boards =
-                piece.boards.iter().filter(|other| other.stands_for == board.stands_for).map(|b| Surface::Board(b.id));
-            let on: Vec<Surface> = boards.collect();
-            piece
-                .trials
-                .iter()
-                .filter(|t| on.contains(&t.on) && is_natural(t))
-                .find_map(|t| self.last_reading(t, judged))
-        };
-        let start = natural.or_else(|| of_part.first().cloned()).or_else(of_part_natural).map(|reading| {
-            let new = point(&reading, "untreated".into(), false);
-            known(plot, new.l, new.c).unwrap_or_else(|| {
+        let start = self.untreated_wood(piece, board.stands_for, judged).map(|reading| {
+            let new = point(&reading, UNTREATED.into(), false);
+            let known = plot.points.iter().position(|p| p.name == UNTREATED && (p.l, p.c) == (new.l, new.c));
+            known.unwrap_or_else(|| {
                 plot.points.push(new);
                 plot.points.len() - 1
             })
@@ -106,7 +91,21 @@ impl Workbench {
             placed.push((steps, place));
         }
     }
+
+    /// What the wood of a part looks like left natural: as read of a board left so, else of the part itself.
+    fn untreated_wood(&self, piece: &Piece, part: PartId, judged: &str) -> Option<Arc<Reading>> {
+        let stands_for = |on: Surface| match on {
+            Surface::Board(id) => piece.board(id).is_some_and(|board| board.stands_for == part),
+            Surface::Part(_) => false,
+        };
+        let natural = piece.trials.iter().filter(|trial| stands_for(trial.on) && is_natural(trial));
+        let on_board = natural.filter_map(|trial| self.last_reading(trial, judged)).next();
+        on_board.or_else(|| self.readings(Surface::Part(part), judged).first().cloned())
+    }
 }
+
+/// The name of untreated wood in the plot.
+const UNTREATED: &str = "untreated";
 
 fn point(reading: &Reading, name: String, chosen: bool) -> Point {
     let (l, c, _) = lch_from_lab(reading.lab);

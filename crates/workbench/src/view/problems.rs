@@ -18,9 +18,7 @@ impl Workbench {
     pub fn problems_view(&self) -> Problems {
         let (Some(piece), Some((_, found))) = (self.piece(), &self.problems) else { return Problems::default() };
         let row = |problem: &piece::Problem| {
-            // Where is not said twice.
-            let text = problem.text.strip_prefix(&format!("{}: ", problem.at)).unwrap_or(&problem.text);
-            let text = named(piece, text);
+            let text = named(piece, &problem.text);
             // A file is called as it is.
             let is_file = text.split(' ').next().is_some_and(|word| word.contains(['/', '.']));
             let text = if is_file { text } else { words::capital(&text) };

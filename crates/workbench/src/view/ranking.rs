@@ -120,7 +120,7 @@ fn short_words(piece: &Piece, row: &Row) -> String {
 
 fn notes(ranking: &Ranking) -> Vec<(String, String)> {
     let barred = ranking.barred.iter().map(|b| (words::capital(&b.what), b.why.clone()));
-    let untried = (!ranking.untried.is_empty())
-        .then(|| ("Not tried yet".to_owned(), words::trials_by_number(&ranking.untried.join("; "))));
-    barred.chain(untried).collect()
+    let told = [("Not tried yet", &ranking.untried), ("Of the trials", &ranking.notes)];
+    let told = told.into_iter().filter(|(_, lines)| !lines.is_empty());
+    barred.chain(told.map(|(what, lines)| (what.to_owned(), words::trials_by_number(&lines.join("; "))))).collect()
 }

@@ -1,9 +1,9 @@
 //! Samples: the chosen trial.
 
 use piece::{PartId, Piece, Step, Surface, Trial, TrialId};
-use predict::Interval;
+use predict::{Interval, Verdict};
 
-use super::{Amount, between};
+use super::Amount;
 use crate::{Workbench, words};
 
 /// The chosen trial as the panel tells of it.
@@ -88,7 +88,7 @@ impl Workbench {
 /// What can be said of a trial beside the match sample, or why nothing can.
 fn verdict(to_match: Option<Interval>, is_read: bool) -> &'static str {
     match (to_match, is_read) {
-        (Some(interval), _) => between::visibility(interval),
+        (Some(interval), _) => Verdict::of(interval).seen(),
         (None, true) => "Read as it will be seen. There is no one match sample to set it beside.",
         (None, false) => "Not read under the clear coat yet.",
     }

@@ -91,10 +91,7 @@ pub(super) fn read(value: &Value) -> Result<Piece, Error> {
             path if path == "." => String::new(),
             path => format!("{path}: "),
         };
-        file_error(
-            &at,
-            &format!("{}; mend it there, or go back to piece.json.bak", plain::words(&error.inner().to_string())),
-        )
+        file_error(&at, &format!("{}; mend it there", plain::words(&error.inner().to_string())))
     })?;
     let piece = Piece::from(record);
     ids_once("parts", piece.parts.iter().map(|part| part.id))?;

@@ -217,7 +217,9 @@ fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -
         chosen: on_show == Some((r.a, r.b)),
     };
     let mut groups = Vec::new();
-    for (head, meets) in [("Parts that meet", true), ("Parts that do not meet", false)] {
+    let assumed = predict::sight::assumed_meeting(piece).is_some();
+    let meeting = if assumed { "No joints entered: all meet" } else { "Parts that meet" };
+    for (head, meets) in [(meeting, true), ("Parts that do not meet", false)] {
         let mut some: Vec<&PairRow> = rows.iter().filter(|r| r.meeting.is_some() == meets).copied().collect();
         some.sort_by(|a, b| b.de00.mean.total_cmp(&a.de00.mean));
         let over = some.iter().filter(|r| r.de00.mean > r.tolerance_de00).count();

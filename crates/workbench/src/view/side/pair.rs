@@ -7,7 +7,7 @@ use predict::{Interval, PairRow, Verdict};
 use super::{Bar, Half, Pair, kind_in};
 use crate::{
     Workbench,
-    view::{Amount, between, mean, part_name},
+    view::{Amount, mean, part_name},
     words,
 };
 
@@ -22,18 +22,20 @@ impl Workbench {
         let [dl, dc, dh] = [signed(row.dl), signed(row.dc), signed(row.dh)];
         let kind = kind_in(&row.state);
         let against = self.colour_of(Surface::Part(right), kind).map(|lab| lch_from_lab(lab).2).unwrap_or(70.0);
-        let direction = between::direction(dl, dc, dh, against);
+        let direction = predict::directions([dl, dc, dh], row.difference.weights, against);
         let name = words::capital(&part_name(piece, left));
-        let first = if direction.is_empty() {
-            format!("{name} and {} look alike.", part_name(piece, right))
-        } else {
-            format!("{name}: {direction}.")
+        let other = part_name(piece, right);
+        let first = match (direction.as_str(), row.verdict) {
+            ("", Verdict::NoVisibleDifference) => format!("{name} and {other} look alike."),
+            ("", Verdict::CannotTellYet) => format!("{name} and {other} may differ."),
+            ("", _) => format!("{name} and {other} differ; which way, more readings would tell."),
+            (direction, _) => format!("{name}: {direction}."),
         };
         let hue = predict::hue_words(against);
         Pair {
             left: self.half(piece, left, kind),
             right: self.half(piece, right, kind),
-            sentence: [first, visibility(row)],
+            sentence: [first, row.verdict.seen().to_owned()],
             de00: Amount::de00(row.de00),
             tolerance: format!("a match is {} or less", words::number(row.tolerance_de00)),
             bars: [bar("ΔL*", dl, ["darker", "lighter"]), bar("ΔC*", dc, ["greyer", "stronger"]), bar("ΔH*", dh, hue)],
@@ -63,13 +65,6 @@ impl Workbench {
             })
         };
         photo(a).is_some() && photo(a) == photo(b)
-    }
-}
-
-fn visibility(row: &PairRow) -> String {
-    match row.verdict {
-        Verdict::CannotTellYet => "Cannot tell yet: read both again, best in one photo.".into(),
-        _ => between::visibility(row.de00).into(),
     }
 }
 

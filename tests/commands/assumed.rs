@@ -1,0 +1,90 @@
+//! What commands say where little is known of a piece: nothing to compare, what is assumed, and what stands in.
+
+use crate::{demo_folder, refused, run, schema::keeps_to};
+
+/// A piece file in a folder of its own.
+fn folder_with(value: &serde_json::Value) -> (tempfile::TempDir, String) {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    std::fs::write(folder.path().join("piece.json"), value.to_string()).expect("a piece");
+    let path = folder.path().display().to_string();
+    (folder, path)
+}
+
+/// The file of a demo, to be changed.
+fn demo_value(name: &str) -> serde_json::Value {
+    let whole = std::fs::read_to_string(format!("{}/piece.json", demo_folder(name))).expect("the demo");
+    serde_json::from_str(&whole).expect("JSON")
+}
+
+/// What cannot be compared is no match, and no silence: one line of what to do, plain or as JSON.
+#[test]
+fn a_comparison_of_nothing_could_not_be_done() {
+    let stool = |parts: serde_json::Value| serde_json::json!({ "version": 1, "name": "Stool", "parts": parts });
+    // All alike, and one part.
+    let mut apart = demo_value("oak-chest");
+    apart["parts"].as_array_mut().unwrap().truncate(1);
+    for key in ["joints", "boards", "trials"] {
+        apart[key] = serde_json::json!([]);
+    }
+    apart["readings"].as_array_mut().unwrap().retain(|reading| reading["of"] == "p1");
+    for (value, words) in [
+        (stool(serde_json::json!([])), "has no parts yet: add a part"),
+        (
+            stool(serde_json::json!([{ "id": "p1", "name": "seat", "wood": "oak", "construction": "solid" }])),
+            "no reading of seat can be compared",
+        ),
+        (apart, "choose a match sample"),
+    ] {
+        let (_folder, path) = folder_with(&value);
+        for arguments in [vec!["compare", &path], vec!["compare", &path, "--json"]] {
+            refused(&run(&arguments, ""), &[words]);
+        }
+    }
+}
+
+/// Without joints every part is reckoned to meet every other, by all commands alike, and each says so.
+#[test]
+fn what_is_assumed_where_no_joints_are_entered_is_said() {
+    let mut value = demo_value("oak-chest");
+    value["joints"] = serde_json::json!([]);
+    let (_folder, path) = folder_with(&value);
+    for command in ["compare", "routes", "next", "check", "rank"] {
+        let mut arguments = vec![command, &path];
+        arguments.extend(if command == "rank" { vec!["--part", "carcass"] } else { Vec::new() });
+        let record = keeps_to(command, &run(&[arguments.clone(), vec!["--json"]].concat(), "").output);
+        let note = record["notes"][0].as_str().expect("a note");
+        assert!(note.starts_with("no joints are entered, so every part is reckoned to meet every other"), "{note}");
+        assert!(run(&arguments, "").output.contains(&format!("note: {note}\n")), "{command}");
+    }
+    let ran = run(&["compare", &path, "--json"], "");
+    let compare = keeps_to("compare", &ran.output);
+    // The front that an earlier shop dyed does not match; seven parts make 21 pairs.
+    assert_eq!(ran.code, 1);
+    let pairs = compare["pairs"].as_array().unwrap();
+    assert_eq!((pairs.len(), pairs.iter().all(|pair| pair["meet"] == true)), (21, true));
+    let sound = keeps_to("compare", &run(&["compare", &demo_folder("oak-chest"), "--json"], "").output);
+    assert_eq!(sound["notes"], serde_json::json!([]));
+}
+
+/// What stands in for a missing reading is said by `check` too, as a note; and nothing names its place twice.
+#[test]
+fn check_says_what_stands_in_and_no_place_twice() {
+    let mut value = demo_value("oak-chest");
+    let trial =
+        value["trials"].as_array_mut().unwrap().iter_mut().find(|trial| trial["before"] != serde_json::json!([]));
+    let trial = trial.expect("a trial with a reading before it");
+    trial["before"] = serde_json::json!([]);
+    let lacking = trial["id"].as_str().unwrap().to_owned();
+    value["tolerances"]["match_sample_de00"] = (-2.0).into();
+    let (_folder, path) = folder_with(&value);
+    let record = keeps_to("check", &run(&["check", &path, "--json"], "").output);
+    let notes: Vec<&str> = record["notes"].as_array().unwrap().iter().filter_map(|note| note.as_str()).collect();
+    assert!(notes.iter().any(|note| note.starts_with(&format!("trial {lacking}:")) && note.contains("stands in")));
+    let plain = run(&["check", &path], "").output;
+    assert!(notes.iter().all(|note| plain.contains(&format!("note: {note}\n"))), "{plain}");
+    for problem in record["problems"].as_array().unwrap() {
+        let [at, text] = ["at", "text"].map(|key| problem[key].as_str().unwrap());
+        assert!(!text.starts_with(at), "{at}: {text}");
+    }
+    assert!(plain.contains("\ntolerances: ") || plain.starts_with("tolerances: "), "{plain}");
+}
