@@ -241,3 +241,19 @@ fn photos_that_are_not_as_the_camera_saved_them() {
     check("compressed", quality(8), quality(80));
     check("no-profile", Shot::plain().with(|scene| scene.file.profile = scene::Profile::Plain), Shot::plain());
 }
+
+#[test]
+fn zz_explore() {
+    for exposure in [1.6, 2.0, 2.6, 3.5, 5.0, 8.0, 12.0, 20.0, 40.0] {
+        for hand in [false, true] {
+            let shot = Shot::plain().with(|scene| scene.camera.exposure = exposure);
+            let shot = if hand { shot.by_hand() } else { shot };
+            let said = shot.read();
+            println!("{exposure} hand {hand}: card {} mean {:?} {:?}", said.reading.card.is_some(), said.reading.fit.as_ref().map(|f| f.mean), said.codes());
+            if let Some(card) = &said.reading.card {
+                let whole: Vec<f64> = card.patches.iter().filter(|p| p.clipped_share.iter().all(|s| *s < 0.2)).filter_map(|p| p.left_out_de00).collect();
+                println!("   whole {} mean {:.1}", whole.len(), whole.iter().sum::<f64>() / whole.len() as f64);
+            }
+        }
+    }
+}

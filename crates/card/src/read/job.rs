@@ -45,6 +45,10 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     seconds.find = start.elapsed().as_secs_f64();
     step(FITTING)?;
 
+    let too_bright = laid.iter().find_map(|laid| {
+        let clipped = laid.samples.iter().filter(|sample| sample.clipped().contains(&true)).count();
+        warning::overexposed(clipped, laid.samples.len())
+    });
     let fitting = Instant::now();
     let fitted = best_fit(photo, laid, request, &|| step(FITTING))?;
     seconds.fit = fitting.elapsed().as_secs_f64();
@@ -64,8 +68,15 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
             regions = read;
             warnings.extend(told);
         }
-        _ if request.corners_px.is_some() => warnings.push(warning::no_card_there()),
-        _ => warnings.push(warning::no_card(!request.regions.is_empty())),
+        _ => {
+            let nothing_fits = if request.corners_px.is_some() {
+                warning::no_card_there()
+            } else {
+                warning::no_card(!request.regions.is_empty())
+            };
+            // Where the patches are too bright to be told, that comes first: nothing else can be said of them.
+            warnings.extend(too_bright.into_iter().chain([nothing_fits]));
+        }
     }
     seconds.regions = measuring.elapsed().as_secs_f64();
     seconds.total = photo.decode_seconds + start.elapsed().as_secs_f64();

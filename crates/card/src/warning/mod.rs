@@ -9,7 +9,7 @@ use crate::Photo;
 use crate::photo::ProfileOrigin;
 use crate::region::{FEWEST_PIXELS, Measured, Unmeasured};
 
-pub(crate) use card::of_card;
+pub(crate) use card::{of_card, overexposed};
 
 /// Share of a region's pixels at the end of the scale that is worth a word.
 const CLIPPED_SHARE: f64 = 0.01;
