@@ -29,8 +29,6 @@ const MOST_REJECTED: f64 = 0.25;
 const LEAST_LIGHT: f64 = 0.04;
 /// Share of clipped pixels from which the field would be flattened.
 const MOST_CLIPPED: f64 = 0.01;
-/// Pixels between those looked at for clipping.
-const CLIPPED_STEP: usize = 7;
 /// What a board leaves of the light's slope, in the logarithm of light from the card's middle to its edge: boards are not
 /// evener, nor laid back more exactly. Judgement, no source.
 pub const LEFT_SD: f64 = 0.005;
@@ -60,7 +58,7 @@ impl Board {
     /// [`Error::Board`] where it is too bright, too dark or not plain.
     pub fn from_photo(photo: &Photo) -> Result<Self> {
         let refused = |why: String| Err(Error::Board(why));
-        let clipped = clipped_share(photo);
+        let clipped = photo.clipped_share();
         if clipped > MOST_CLIPPED {
             let percent = (100.0 * clipped).round().max(1.0);
             return refused(format!("{percent} % of it is too bright to measure: expose it less"));
@@ -178,15 +176,6 @@ fn weighted(terms: &DMatrix<f64>, target: &DVector<f64>, weights: &[f64]) -> Opt
     let weighted = DMatrix::from_fn(terms.nrows(), terms.ncols(), |row, column| weights[row] * terms[(row, column)]);
     let normal = weighted.tr_mul(terms);
     Some(normal.cholesky()?.solve(&weighted.tr_mul(target)))
-}
-
-fn clipped_share(photo: &Photo) -> f64 {
-    let rows = (0..photo.height_px).step_by(CLIPPED_STEP);
-    let pixels = rows.flat_map(|y| (0..photo.width_px).step_by(CLIPPED_STEP).map(move |x| (x, y)));
-    let (clipped, all) = pixels.fold((0usize, 0usize), |(clipped, all), (x, y)| {
-        (clipped + usize::from(photo.clipped(x, y).contains(&true)), all + 1)
-    });
-    clipped as f64 / all.max(1) as f64
 }
 
 fn luminance(rgb: &[f32; 3]) -> f64 {

@@ -57,6 +57,10 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
 
     let measuring = Instant::now();
     let mut warnings = warning::of_photo(photo);
+    if fitted.is_none() {
+        // Where it is too bright to tell, that comes first: what follows from it would mislead.
+        warnings.extend(too_bright.or_else(|| warning::photo_overexposed(photo.clipped_share())));
+    }
     warnings.extend(told_by_search);
     let card = fitted.as_ref().map(Fitted::reading);
     let mut regions = Vec::new();
@@ -68,15 +72,8 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
             regions = read;
             warnings.extend(told);
         }
-        _ => {
-            let nothing_fits = if request.corners_px.is_some() {
-                warning::no_card_there()
-            } else {
-                warning::no_card(!request.regions.is_empty())
-            };
-            // Where the patches are too bright to be told, that comes first: nothing else can be said of them.
-            warnings.extend(too_bright.into_iter().chain([nothing_fits]));
-        }
+        _ if request.corners_px.is_some() => warnings.push(warning::no_card_there()),
+        _ => warnings.push(warning::no_card(!request.regions.is_empty())),
     }
     seconds.regions = measuring.elapsed().as_secs_f64();
     seconds.total = photo.decode_seconds + start.elapsed().as_secs_f64();
