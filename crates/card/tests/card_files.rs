@@ -100,5 +100,8 @@ fn cards_that_cannot_serve_are_refused() {
     assert!(Card::from_json(CHART).is_ok());
     refused("/id", "my/card".into(), "`id`: give it a name without '/'");
     refused("/editions/0/id", "a/b".into(), "`editions[0].id`: give it a name without '/'");
+    refused("/gap_fraction", 0.7.into(), "`gap_fraction`: 0.7 is not within");
+    let first: Value = serde_json::from_str(CHART).unwrap();
+    refused("/editions/1/id", first["editions"][0]["id"].clone(), "`editions[1].id`");
     refused("/editions/1/lab", vec![vec![50.0, 0.0, 0.0]; 24].into(), "`editions[1].lab`: all patches have one colour");
 }
