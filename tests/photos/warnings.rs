@@ -51,6 +51,32 @@ fn too_much_light() {
     );
 }
 
+/// What is too bright fits no card, but the light is the cause: it is named first, and the card doubted only where its whole
+/// patches do not fit either.
+#[test]
+fn too_much_light_is_not_taken_for_a_wrong_card() {
+    let exposed = |exposure: f64| Shot::plain().with(move |scene| scene.camera.exposure = exposure);
+    for shot in [exposed(3.5), exposed(5.0), exposed(5.0).by_hand()] {
+        let said = shot.read();
+        assert!(said.reading.fit.as_ref().is_some_and(|fit| fit.mean > 8.0), "{:?}", said.reading.fit);
+        assert_eq!(said.codes()[0], "overexposed");
+        assert!(!said.codes().contains(&"wrong-card"), "{:?}", said.codes());
+    }
+    // So bright that no card is left to tell.
+    for (shot, after) in [(exposed(12.0), "no-card"), (exposed(12.0).by_hand(), "wrong-card")] {
+        let said = shot.read();
+        assert!(said.reading.card.is_none());
+        assert_eq!((said.codes()[0], said.codes()[said.codes().len() - 1]), ("overexposed", after));
+    }
+    // The wrong card in too much light is still doubted: every patch in another's place but the darkest six.
+    let turned = Shot::plain().by_hand().with(|scene| {
+        scene.camera.exposure = 2.2;
+        scene.card.iter_mut().for_each(|card| card.patches[..18].rotate_left(7));
+    });
+    let said = turned.read();
+    assert!(said.codes().contains(&"wrong-card"), "{:?}", said.codes());
+}
+
 #[test]
 fn too_little_light() {
     check(

@@ -2,6 +2,7 @@
 //! encoded as a baseline JPEG, its chroma halved each way as cameras store it, when the bench starts: once as a camera
 //! held level stores it and once as one held upright does. A JPEG file may be named after `--` in its place.
 
+mod rendered;
 mod timing;
 
 use std::hint::black_box;
@@ -9,19 +10,13 @@ use std::path::Path;
 
 use anyhow::{Context, Result};
 use card::{Limits, Photo, Request, Seconds, decode, read};
-use image::{RgbImage, imageops};
-use jpeg_encoder::{ColorType, Encoder, SamplingFactor};
+use image::imageops;
 
+use rendered::{HEIGHT_PX, Regions, SEED, WIDTH_PX, jpeg, rendered};
 use timing::{RUNS, Report, median, ms, reference_job};
 
-const WIDTH_PX: u32 = 6000;
-const HEIGHT_PX: u32 = 4000;
-const SEED: u64 = 101;
-const QUALITY: u8 = 92;
 /// EXIF with nothing but the orientation 6: stored rows run down the upright photo, from its right side (EXIF 2.32, 4.5).
 const HELD_UPRIGHT: &[u8] = b"Exif\0\0MM\0*\0\0\0\x08\0\x01\x01\x12\0\x03\0\0\0\x01\0\x06\0\0\0\0\0\0";
-
-type Regions = Vec<(String, Vec<[f64; 2]>)>;
 
 type Stage = (&'static str, fn(&Seconds) -> f64);
 
@@ -32,35 +27,6 @@ const STAGES: [Stage; 5] = [
     ("four regions, warnings", |s| s.regions),
     ("each patch left out, each edition", |s| s.left_out),
 ];
-
-/// A picture of 24 megapixels and four regions on its wood.
-fn rendered() -> Result<(RgbImage, Regions)> {
-    let mut scene = scene::draw(SEED)?;
-    scene.width_px = scene.height_px * WIDTH_PX / HEIGHT_PX;
-    let picture = scene::render(&scene)?;
-    let (width, height) = (scene.width_px, scene.height_px);
-    let small = RgbImage::from_raw(width, height, picture.rgb).context("a picture of another size")?;
-    let large = imageops::resize(&small, WIDTH_PX, HEIGHT_PX, imageops::FilterType::Triangle);
-    let scale = [f64::from(WIDTH_PX) / f64::from(width), f64::from(HEIGHT_PX) / f64::from(height)];
-    let panels = picture.truth.panels.iter().cycle().take(4).enumerate();
-    let regions = panels.map(|(k, panel)| {
-        let corners = panel.polygon_px.iter().map(|[x, y]| [x * scale[0], y * scale[1]]).collect();
-        (format!("region {k}"), corners)
-    });
-    Ok((large, regions.collect()))
-}
-
-fn jpeg(picture: &RgbImage, exif: Option<&[u8]>) -> Result<Vec<u8>> {
-    let mut bytes = Vec::new();
-    let mut encoder = Encoder::new(&mut bytes, QUALITY);
-    encoder.set_sampling_factor(SamplingFactor::F_2_2);
-    if let Some(exif) = exif {
-        encoder.add_app_segment(1, exif)?;
-    }
-    let (width, height) = (u16::try_from(picture.width())?, u16::try_from(picture.height())?);
-    encoder.encode(picture.as_raw(), width, height, ColorType::Rgb)?;
-    Ok(bytes)
-}
 
 /// Times of a photo's stages, file to card, fit and regions.
 fn stages(report: &mut Report, path: &Path, regions: Regions) -> Result<Photo> {
@@ -110,7 +76,7 @@ fn main() -> Result<()> {
         return whole_frame(&mut report, &photo);
     }
     let (picture, regions) = rendered()?;
-    let level = jpeg(&picture, None)?;
+    let level = jpeg(&picture, None, None)?;
     report
         .note(&format!("scene {SEED}, {WIDTH_PX} × {HEIGHT_PX} px, {:.1} MB, held level", level.len() as f64 / 1e6))?;
     std::fs::write(&file, &level)?;
@@ -120,7 +86,7 @@ fn main() -> Result<()> {
     })?;
     whole_frame(&mut report, &photo)?;
     report.note("the same, held upright")?;
-    std::fs::write(&file, jpeg(&imageops::rotate270(&picture), Some(HELD_UPRIGHT))?)?;
+    std::fs::write(&file, jpeg(&imageops::rotate270(&picture), Some(HELD_UPRIGHT), None)?)?;
     stages(&mut report, &file, regions)?;
     Ok(())
 }

@@ -65,6 +65,17 @@ proptest! {
         answers(&String::from_utf8_lossy(&bytes))?;
     }
 
+    /// The neighbours that are sound: one colour changed is read as changed, and nothing else is.
+    #[test]
+    fn a_colour_changed_is_read_as_changed(edition in 0usize..2, patch in 0usize..24, l in 0.0..100.0f64, a in -60.0..60.0f64, b in -60.0..60.0f64) {
+        let mut text: Value = serde_json::from_str(CHART).unwrap();
+        text["editions"][edition]["lab"][patch] = vec![l, a, b].into();
+        let mut expected = Card::from_json(CHART).unwrap();
+        let lab = &mut expected.editions[edition].lab[patch];
+        (lab.l, lab.a, lab.b) = (l, a, b);
+        prop_assert_eq!(Card::from_json(&text.to_string()), Ok(expected));
+    }
+
     #[test]
     fn values_put_in_place_of_others(at in 0usize..400, which in 0usize..11) {
         let values = [
@@ -89,5 +100,8 @@ fn cards_that_cannot_serve_are_refused() {
     assert!(Card::from_json(CHART).is_ok());
     refused("/id", "my/card".into(), "`id`: give it a name without '/'");
     refused("/editions/0/id", "a/b".into(), "`editions[0].id`: give it a name without '/'");
+    refused("/gap_fraction", 0.7.into(), "`gap_fraction`: 0.7 is not within");
+    let first: Value = serde_json::from_str(CHART).unwrap();
+    refused("/editions/1/id", first["editions"][0]["id"].clone(), "`editions[1].id`");
     refused("/editions/1/lab", vec![vec![50.0, 0.0, 0.0]; 24].into(), "`editions[1].lab`: all patches have one colour");
 }

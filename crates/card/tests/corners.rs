@@ -55,15 +55,47 @@ proptest! {
         ..ProptestConfig::default()
     })]
 
+    /// Four points in order bound a convex figure where its diagonals cross: such corners are taken, all others refused. What
+    /// lies there is no card; then that is said, and no colour is told.
     #[test]
-    fn corners_anywhere_never_panic(numbers in prop::collection::vec(-0.5f64..1.5, 8)) {
+    fn corners_are_taken_where_the_diagonals_cross(numbers in prop::collection::vec(0.0f64..1.0, 8)) {
+        let at = |k: usize| [numbers[2 * k] * SIDE_PX, numbers[2 * k + 1] * SIDE_PX];
+        let corners = [at(0), at(1), at(2), at(3)];
+        let Some(cross) = diagonals_cross(corners) else { return Ok(()) };
+        match by_hand(corners) {
+            Ok(reading) => {
+                prop_assert!(cross, "{corners:?} were taken");
+                prop_assert!(reading.card.is_none() && reading.regions.is_empty());
+                prop_assert!(reading.warnings.iter().any(|warning| warning.code == "wrong-card"));
+            }
+            Err(Error::Corners(what)) => prop_assert!(!cross && !what.contains('\n'), "{corners:?}: {what}"),
+            Err(error) => return Err(TestCaseError::fail(format!("{corners:?}: {error}"))),
+        }
+    }
+
+    /// As a rule most of the card lies outside the photo.
+    #[test]
+    fn corners_anywhere_never_panic(numbers in prop::collection::vec(-3.0f64..4.0, 8)) {
         let at = |k: usize| [numbers[2 * k] * SIDE_PX, numbers[2 * k + 1] * SIDE_PX];
         match by_hand([at(0), at(1), at(2), at(3)]) {
-            // What lies there is no card, as a rule: then it is said, and no colour is told.
-            Ok(reading) => prop_assert!(
-                reading.card.is_some() || reading.warnings.iter().any(|warning| warning.code == "wrong-card")
-            ),
+            Ok(reading) => {
+                prop_assert!(reading.card.is_none());
+                prop_assert!(reading.warnings.iter().any(|warning| warning.code == "wrong-card"));
+            }
             Err(error) => prop_assert!(!error.to_string().contains('\n')),
         }
     }
+}
+
+/// Whether the segments from the first to the third and from the second to the fourth corner cross, by solving for the shares
+/// of both; `None` where it is a close call.
+fn diagonals_cross([a, b, c, d]: [[f64; 2]; 4]) -> Option<bool> {
+    const CLOSE: f64 = 0.02;
+    let ([ux, uy], [vx, vy]) = ([c[0] - a[0], c[1] - a[1]], [d[0] - b[0], d[1] - b[1]]);
+    let (wx, wy) = (b[0] - a[0], b[1] - a[1]);
+    let determinant = ux * vy - uy * vx;
+    let shares = [(wx * vy - wy * vx) / determinant, (wx * uy - wy * ux) / determinant];
+    let near = |share: f64| share.abs() < CLOSE || (share - 1.0).abs() < CLOSE;
+    let open = determinant.abs() > CLOSE * SIDE_PX * SIDE_PX && !shares.into_iter().any(near);
+    open.then(|| shares.into_iter().all(|share| (0.0..1.0).contains(&share)))
 }

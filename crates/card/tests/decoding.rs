@@ -91,6 +91,16 @@ fn sixteen_bits_are_kept_and_follow_the_curve() {
     }
 }
 
+/// The last hundredth of the range is ragged and counts as clipped (`CLIPPED_FROM`): 254 of 255 does, 240 does not.
+#[test]
+fn the_ragged_top_of_the_range_is_clipped() {
+    let picture = RgbImage::from_pixel(4, 4, image::Rgb([254, 240, 255]));
+    assert_eq!(
+        read(&file(&image::DynamicImage::ImageRgb8(picture), ImageFormat::Png)).clipped(1, 1),
+        [true, false, true]
+    );
+}
+
 #[test]
 fn transparency_is_ignored() {
     let picture = image::RgbaImage::from_pixel(5, 4, image::Rgba([200, 100, 50, 7]));

@@ -184,6 +184,14 @@ mod tests {
         }
     }
 
+    /// Definition 7 of Hyndman and Fan on 0 to 100: the share p lies at 100 p.
+    #[test]
+    fn a_signed_number_leaves_five_in_a_hundred_out_at_each_end() {
+        let draws: Vec<f64> = (0..=100).map(f64::from).collect();
+        let Interval { mean, low, high } = of_signed(&draws);
+        assert!((mean - 50.0).abs() < 1e-9 && (low - 5.0).abs() < 1e-9 && (high - 95.0).abs() < 1e-9, "{low} {high}");
+    }
+
     const SEED: u64 = 20_261_125;
     const CASES: u32 = 1000;
 

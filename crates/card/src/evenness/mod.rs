@@ -89,7 +89,8 @@ impl Evenness {
     }
 }
 
-/// Default of [`Evenness::tolerance_de00`].
+/// Default of [`Evenness::tolerance_de00`]: what people accept, so it is the same for every photo. What grain and the noise of
+/// the photo add is measured beside it, as [`Evenness::even_board_de00`], and the greater of the two decides.
 ///
 /// # Source
 /// [`thresholds::ACCEPTABILITY`].

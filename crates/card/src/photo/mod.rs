@@ -89,6 +89,17 @@ impl Photo {
         self.codes(x, y).map(|code| code >= from)
     }
 
+    /// Share of pixels of which a channel is at the top of its range, by every seventh pixel of every seventh row.
+    pub(crate) fn clipped_share(&self) -> f64 {
+        const STEP: usize = 7;
+        let rows = (0..self.height_px).step_by(STEP);
+        let pixels = rows.flat_map(|y| (0..self.width_px).step_by(STEP).map(move |x| (x, y)));
+        let (clipped, all) = pixels.fold((0usize, 0usize), |(clipped, all), (x, y)| {
+            (clipped + usize::from(self.clipped(x, y).contains(&true)), all + 1)
+        });
+        clipped as f64 / all.max(1) as f64
+    }
+
     /// Calls `each` with the linear working RGB of the pixels of one upright row from left to right, and whether a channel
     /// of it is at the top of its range. The columns must lie inside the photo.
     pub(crate) fn row(&self, y: u32, columns: Range<u32>, each: impl FnMut([f32; 3], bool)) {

@@ -53,6 +53,10 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     seconds.find = start.elapsed().as_secs_f64();
     step(FITTING)?;
 
+    let too_bright = laid.iter().find_map(|laid| {
+        let clipped = laid.samples.iter().filter(|sample| sample.clipped().contains(&true)).count();
+        warning::overexposed(clipped, laid.samples.len())
+    });
     let fitting = Instant::now();
     let fitted = best_fit(photo, laid, request, &|| step(FITTING))?;
     seconds.fit = fitting.elapsed().as_secs_f64();
@@ -61,6 +65,10 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
 
     let measuring = Instant::now();
     let mut warnings = warning::of_photo(photo);
+    if fitted.is_none() {
+        // Where it is too bright to tell, that comes first: what follows from it would mislead.
+        warnings.extend(too_bright.or_else(|| warning::photo_overexposed(photo.clipped_share())));
+    }
     warnings.extend(told_by_search);
     let card = fitted.as_ref().map(Fitted::reading);
     let mut regions = Vec::new();

@@ -34,11 +34,15 @@ pub(crate) fn of_card(
     summary: Option<&FitSummary>,
     fit: &Fit,
 ) -> Vec<Warning> {
+    let overexposed = overexposed(clipped(card).len(), card.patches.len());
+    let doubtful = summary.and_then(|summary| doubtful(card, summary, overexposed.is_some()));
+    let clipped = if overexposed.is_none() { some_clipped(card) } else { None };
     let found = [
+        overexposed,
         plain(fit),
-        summary.and_then(doubtful),
+        doubtful,
         mirrored(card),
-        clipped(card),
+        clipped,
         dark(card),
         glare(card),
         fall_off(&fit.light),
@@ -65,13 +69,26 @@ fn plain(fit: &Fit) -> Option<Warning> {
     })
 }
 
-fn doubtful(fit: &FitSummary) -> Option<Warning> {
-    (fit.mean > DOUBTFUL_DE00).then(|| {
+/// The photo is overexposed, where so many of the patches have a clipped channel.
+pub(crate) fn overexposed(clipped: usize, patches: usize) -> Option<Warning> {
+    (clipped as f64 > OVEREXPOSED_SHARE * patches as f64).then(|| {
+        let text = format!(
+            "{clipped} of {patches} patches are too bright to measure: the photo is overexposed; expose less and photograph again."
+        );
+        Warning::new("overexposed", text)
+    })
+}
+
+/// Patches that are too bright cannot fit: in an overexposed photo they say nothing against the card.
+fn doubtful(card: &CardReading, fit: &FitSummary, overexposed: bool) -> Option<Warning> {
+    let whole = card.patches.iter().filter(|patch| !(overexposed && is_clipped(patch)));
+    let errors: Vec<f64> = whole.filter_map(|patch| patch.left_out_de00).collect();
+    let mean = errors.iter().sum::<f64>() / errors.len().max(1) as f64;
+    (fit.mean > DOUBTFUL_DE00 && mean > DOUBTFUL_DE00).then(|| {
         Warning::new(
             "wrong-card",
             format!(
-                "The card's patches, each left out in turn, are off by ΔE2000 {:.1} on average: is this the right card, the right way round?",
-                fit.mean
+                "The card's patches, each left out in turn, are off by ΔE2000 {mean:.1} on average: is this the right card, the right way round?"
             ),
         )
     })
@@ -86,16 +103,16 @@ fn mirrored(card: &CardReading) -> Option<Warning> {
     })
 }
 
-fn clipped(card: &CardReading) -> Option<Warning> {
-    let clipped = named(card, |patch| patch.clipped_share.iter().any(|&share| share > sample::CLIPPED_SHARE));
-    if clipped.len() as f64 > OVEREXPOSED_SHARE * card.patches.len() as f64 {
-        let text = format!(
-            "{} of {} patches are too bright to measure: the photo is overexposed; expose less and photograph again.",
-            clipped.len(),
-            card.patches.len()
-        );
-        return Some(Warning::new("overexposed", text));
-    }
+fn clipped(card: &CardReading) -> Vec<&str> {
+    named(card, is_clipped)
+}
+
+fn is_clipped(patch: &PatchReading) -> bool {
+    patch.clipped_share.iter().any(|&share| share > sample::CLIPPED_SHARE)
+}
+
+fn some_clipped(card: &CardReading) -> Option<Warning> {
+    let clipped = clipped(card);
     (!clipped.is_empty()).then(|| {
         let text = format!("Too bright to measure: {}; expose a little less.", list(&clipped));
         Warning::new("clipped", text)

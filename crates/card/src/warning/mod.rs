@@ -9,10 +9,13 @@ use crate::Photo;
 use crate::photo::ProfileOrigin;
 use crate::region::{FEWEST_PIXELS, Measured, Unmeasured};
 
-pub(crate) use card::of_card;
+pub(crate) use card::{of_card, overexposed};
 
 /// Share of a region's pixels at the end of the scale that is worth a word.
 const CLIPPED_SHARE: f64 = 0.01;
+/// Share of a photo's pixels at the end of the scale from which on it is overexposed where no card tells. A white ground alone
+/// may take a fifth of a good photo. Judgement, no source.
+const OVEREXPOSED_SHARE: f64 = 0.25;
 /// Further from the card's middle than this, in half-widths of the card, the light's slope is a guess.
 const FAR_FROM_CARD: f64 = 5.0;
 
@@ -49,6 +52,17 @@ fn of_profile(photo: &Photo) -> Option<Warning> {
             "The photo's colour profile cannot be read, so it is taken as sRGB; use the file as the camera saved it.",
         )),
     }
+}
+
+/// So much of a photo without a card is at the end of the scale that the card may be too.
+pub(crate) fn photo_overexposed(clipped_share: f64) -> Option<Warning> {
+    (clipped_share > OVEREXPOSED_SHARE).then(|| {
+        let percent = (100.0 * clipped_share).round();
+        Warning::new(
+            "overexposed",
+            format!("{percent} % of the photo is too bright to measure: it is overexposed; expose less and photograph again."),
+        )
+    })
 }
 
 /// No card was found.

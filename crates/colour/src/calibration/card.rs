@@ -108,8 +108,13 @@ mod tests {
 
     #[test]
     fn only_black_weighs_less() {
-        let card = Reference::new(&[Lab::new(20.5, 0.1, -0.5), Lab::new(28.0, 15.0, -50.0), Lab::new(36.0, 0.0, 0.0)]);
+        let card = Reference::new(&[
+            Lab::new(20.5, 0.1, -0.5),
+            Lab::new(28.0, 15.0, -50.0),
+            Lab::new(36.0, 0.0, 0.0),
+            Lab::new(20.5, 18.0, -6.0),
+        ]);
         let weights: Vec<f64> = card.weight_root.iter().map(|w| (w * w * 10.0).round() / 10.0).collect();
-        assert_eq!(weights, [0.3, 1.0, 1.0]);
+        assert_eq!(weights, [0.3, 1.0, 1.0, 1.0]);
     }
 }

@@ -101,19 +101,30 @@ const LAMPS: [fn([f64; 2]) -> f64; 3] = [
     |[x, y]| (-(y / 0.5).powi(2)).exp() * ((2.0 - x.abs()) / 0.3).clamp(0.0, 1.0),
 ];
 
+fn under_a_lamp(lamp: fn([f64; 2]) -> f64, dice: &mut Dice, scene: &Scene) -> (Preview, Truth) {
+    let truth = posed(dice, scene, 20.0, false);
+    let [x, y] = place(&truth.map, dice.within(0.0, 5.0), dice.within(0.0, 3.0));
+    let (radius, strength) = (dice.within(0.6, 1.1) * truth.pitch_px, dice.within(0.3, 1.0));
+    let glare = |at: [f64; 2], light: [f64; 3]| {
+        let added = strength * lamp([(at[0] - x) / radius, (at[1] - y) / radius]);
+        light.map(|v| v + added)
+    };
+    (scene.drawn_with(640, 480, &truth.map, dice, &glare), truth)
+}
+
 #[test]
 fn with_a_lamp_mirrored_in_it() {
     for (lamp, seeds) in LAMPS.into_iter().zip([1200..1224, 1230..1254, 1260..1284]) {
-        all_found("glare over a few patches", seeds, 2, |dice, scene| {
-            let truth = posed(dice, &scene, 20.0, false);
-            let [x, y] = place(&truth.map, dice.within(0.0, 5.0), dice.within(0.0, 3.0));
-            let (radius, strength) = (dice.within(0.6, 1.1) * truth.pitch_px, dice.within(0.3, 1.0));
-            let glare = |at: [f64; 2], light: [f64; 3]| {
-                let added = strength * lamp([(at[0] - x) / radius, (at[1] - y) / radius]);
-                light.map(|v| v + added)
-            };
-            (scene.drawn_with(640, 480, &truth.map, dice, &glare), truth)
-        });
+        all_found("glare over a few patches", seeds, 2, |dice, scene| under_a_lamp(lamp, dice, &scene));
+    }
+}
+
+/// The same on pictures that were drawn when the finder was done, and to which nothing may be tuned: as many may be missed as
+/// make the share of those above no likelier than one in forty (24 with 2 missed, exact binomial).
+#[test]
+fn with_a_lamp_mirrored_in_it_on_pictures_never_seen() {
+    for (lamp, seeds) in LAMPS.into_iter().zip([5300..5400, 5400..5500, 5500..5600]) {
+        all_found("glare, never seen", seeds, 15, |dice, scene| under_a_lamp(lamp, dice, &scene));
     }
 }
 
