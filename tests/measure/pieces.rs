@@ -236,12 +236,6 @@ pub(crate) fn colour_steps(steps: &[Step]) -> Vec<&Step> {
     steps.iter().filter(|step| strength(step).is_some()).collect()
 }
 
-/// The product that a step puts on.
-#[allow(dead_code)]
-pub(crate) fn product(step: &Step) -> Option<ProductId> {
-    strength(step).map(|(product, _)| product)
-}
-
 fn strength(step: &Step) -> Option<(ProductId, f64)> {
     match step {
         Step::Dye { product, grams_per_litre, coats } => {
