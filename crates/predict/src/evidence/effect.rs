@@ -73,7 +73,7 @@ impl Effect {
     ) -> Self {
         let source = Source::named(name);
         let mut draws = Vec::with_capacity(COUNT);
-        let chosen_by = Source::named("law").uniforms(0);
+        let chosen_by = source.uniforms(0);
         let normals: Vec<_> = (0..3 + modifiers).map(|dimension| source.normals(1 + dimension as u32)).collect();
         for index in 0..COUNT {
             let mut left = chosen_by[index];
