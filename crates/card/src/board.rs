@@ -32,7 +32,7 @@ const LEAST_LIGHT: f64 = 0.04;
 const MOST_CLIPPED: f64 = 0.01;
 /// What a board leaves of the light's slope, in the logarithm of light from the card's middle to its edge: boards are not
 /// evener, nor laid back more exactly. Judgement, no source. What the noise of the board's photo leaves is below it: blocks that
-/// spread by the most allowed, [`MOST_SD`], over some 1,700 of them put about 0.001 on a slope.
+/// spread by the most allowed, `MOST_SD`, over some 1,700 of them put about 0.001 on a slope.
 pub const LEFT_SD: f64 = 0.005;
 
 /// The light over the frame, from a photo of a plain board.
