@@ -29,8 +29,9 @@ struct Weighed {
 /// Learns what a step does from its observations; None where there is none, or none that any law can explain.
 ///
 /// `laws` come with their prior weights, equal names together ([`crate::laws::Family::laws`]); with one observation
-/// they keep them, but for a law that would have a colourant take colour away ([`Expectation::only_absorbs`]). `name` names the effect's chance: equal names are the same effect in every prediction. `belief` is
-/// what is believed of the scatter between uses before; what the observations say of it goes into the effect.
+/// they keep them, but for a law that would have a colourant take colour away ([`Expectation::only_absorbs`]). `name` names
+/// the effect's chance: equal names are the same effect in every prediction. `belief` is what is believed of the scatter
+/// between uses before; what the observations say of it goes into the effect.
 pub fn learn(
     name: &str,
     laws: &[(Law, f64)],

@@ -119,8 +119,8 @@ fn with_a_lamp_mirrored_in_it() {
     }
 }
 
-/// The same on pictures that were drawn when the finder was done, and to which nothing may be tuned: as many may be missed as
-/// make the share of those above no likelier than one in forty (24 with 2 missed, exact binomial).
+/// The same on pictures that were drawn when the finder was done, and to which nothing may be tuned. Where one in twelve is
+/// missed, as may be above (2 of 24), more than 15 of 100 are by chance about once in a hundred times (exact binomial).
 #[test]
 fn with_a_lamp_mirrored_in_it_on_pictures_never_seen() {
     for (lamp, seeds) in LAMPS.into_iter().zip([5300..5400, 5400..5500, 5500..5600]) {
