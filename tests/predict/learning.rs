@@ -186,6 +186,29 @@ fn coats_saturate() {
     assert!(sizes[1] - sizes[0] < 0.5 * sizes[0] && sizes[3] - sizes[2] < sizes[1] - sizes[0], "{sizes:?}");
 }
 
+/// What absorbs and does not hide cannot lighten (Kubelka, Munk 1931: K/S only grows): a paint that lightened dark wood is told
+/// to hide after one trial, though one trial else keeps the laws as they were, as it does for a step that may take away.
+#[test]
+fn one_trial_that_lightened_tells_that_a_colourant_hides() {
+    let lightened = Observation {
+        before: Lab::new(30.0, 10.0, 15.0),
+        after: Lab::new(60.0, 5.0, 20.0),
+        strength: 1.0,
+        reading: Matrix3::identity() * 0.1,
+        strength_sd: 0.0,
+        conditions: Vec::new(),
+    };
+    let of_clear = |only_absorbs: bool| -> f64 {
+        let expectation = Expectation { only_absorbs, ..Expectation::OPEN };
+        let laws = Family::Colourant.laws();
+        let one = std::slice::from_ref(&lightened);
+        let effect = learn("paint", &laws, one, &[], expectation, &Belief::of_a_step()).unwrap();
+        effect.law_weights().iter().filter(|(name, _)| !name.contains("hiding")).map(|(_, weight)| weight).sum()
+    };
+    let (absorbs, may_take) = (of_clear(true), of_clear(false));
+    assert!(absorbs < 0.05 && may_take > 0.3, "{absorbs} and {may_take}");
+}
+
 /// A piece with a dye tried five times on like boards, at strengths 4 to 30 g/L, by a made truth.
 fn dyed(change: impl FnOnce(&mut Vec<Lab>)) -> (Vec<predict::Learned>, Vec<String>) {
     predict::learned(&dyed_piece(change))
