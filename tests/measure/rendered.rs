@@ -2,7 +2,7 @@
 //!
 //! `cargo run --release -p acceptance --bin measure-rendered [FIRST_SEED [COUNT]]`: by default the final seeds, from
 //! 710 001 on, 120 photos. Seeds 1 to 400 and 500 001 to 500 040 were used while building; 120 each from 700 001, 760 001,
-//! 770 001 and 780 001 on for earlier tables.
+//! 770 001, 780 001 and 790 001 on for earlier tables.
 
 use std::io::{self, Write};
 
