@@ -140,7 +140,6 @@ impl Relative<'_> {
             let light = self.light_at(sample.centre_px);
             for (channel, light) in light.into_iter().enumerate() {
                 sample.device_linear_rgb[channel] /= light;
-                sample.spread[channel] /= light;
             }
         }
     }
@@ -213,7 +212,6 @@ mod tests {
         let at = |centre_px: [f64; 2]| PatchSample {
             centre_px,
             device_linear_rgb: [0.3; 3],
-            spread: [0.0; 3],
             clipped_share: [0.0; 3],
             glare_share: 0.0,
             pixels: 100,
