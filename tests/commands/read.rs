@@ -46,6 +46,15 @@ fn corners_by_hand_win_and_the_plain_table_names_its_interval() {
     assert_eq!(ran.code, 0, "{}{}", ran.output, ran.errors);
     assert!(ran.output.contains("card chart24, edition "), "{}", ran.output);
     assert!(ran.output.contains("± holds 9 in 10"), "{}", ran.output);
+    // Nine in ten of a normal lie within 1.645 standard deviations (NIST/SEMATECH e-Handbook, 1.3.6.7.1), told to a tenth.
+    let of = ["read", &path, "--corners", &corners.join(","), "--card", "chart24", "--region", &region, "--json"];
+    let covariance = &keeps_to("read", &run(&of, "").output)["regions"][0]["covariance"];
+    let row = ran.output.lines().find(|line| line.trim_start().starts_with("panel ")).expect("a row of the panel");
+    let told: Vec<f64> = row.split_whitespace().skip(4).take(3).map(|cell| cell.parse().expect("a number")).collect();
+    for (axis, told) in told.iter().enumerate() {
+        let sd = covariance[axis][axis].as_f64().expect("a variance").sqrt();
+        assert!(sd > 0.3 && (told - 1.645 * sd).abs() < 0.0501, "± {told} of a standard deviation {sd}: {row}");
+    }
 }
 
 #[test]
@@ -101,6 +110,9 @@ fn a_place_left_out_is_told_with_its_share() {
     assert_eq!(ran.code, 0, "{}{}", ran.output, ran.errors);
     let share = keeps_to("read", &ran.output)["regions"][0]["left_out_share"].as_f64().expect("a share");
     assert!((0.1..0.4).contains(&share), "a quarter or so of a quadrilateral: {share}");
+    let plain = run(&["read", &path, "--region", &region, "--leave-out", label], "").output;
+    let told = format!("panel: {:.1} % of it was left out of the colour", share * 100.0);
+    assert!(plain.contains(&told), "{plain} has not '{told}'");
 }
 
 #[test]

@@ -140,7 +140,6 @@ impl Relative<'_> {
             let light = self.light_at(sample.centre_px);
             for (channel, light) in light.into_iter().enumerate() {
                 sample.device_linear_rgb[channel] /= light;
-                sample.spread[channel] /= light;
             }
         }
     }
@@ -187,4 +186,58 @@ fn luminance(rgb: &[f32; 3]) -> f64 {
 fn median(mut values: Vec<f64>) -> f64 {
     values.sort_unstable_by(f64::total_cmp);
     values.get(values.len() / 2).copied().unwrap_or(f64::NAN)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A board whose logarithm of light is the given terms of x, y, … over the frame.
+    fn board(log_light: [Vec<f64>; 3]) -> Board {
+        Board { width_px: 400, height_px: 300, log_light, fall_off: 0.0 }
+    }
+
+    /// Light is divided by what falls there over what falls on the card: a card's colour stays, and what has e^0.2 times its
+    /// light is darkened by that (the definition of relative light).
+    #[test]
+    fn light_is_evened_to_that_on_the_card() {
+        // x rises from -1 at the left edge to 1 at the right one; the lamp leans to red.
+        let board = board([vec![0.0, 0.4], vec![0.0, 0.2], vec![0.0, 0.1]]);
+        let relative = board.relative_to([100.0, 150.0]);
+        assert_eq!(relative.light_at([100.0, 20.0]), [1.0; 3]);
+        let right = relative.light_at([300.0, 150.0]);
+        for (light, log) in right.into_iter().zip([0.4f64, 0.2, 0.1]) {
+            assert!((light - log.exp()).abs() < 1e-12, "{right:?}");
+        }
+        let at = |centre_px: [f64; 2]| PatchSample {
+            centre_px,
+            device_linear_rgb: [0.3; 3],
+            clipped_share: [0.0; 3],
+            glare_share: 0.0,
+            pixels: 100,
+        };
+        let mut samples = [at([100.0, 150.0]), at([300.0, 150.0])];
+        relative.even(&mut samples);
+        assert_eq!(samples[0].device_linear_rgb, [0.3; 3]);
+        assert!((samples[1].device_linear_rgb[1] - 0.3 / 0.2f64.exp()).abs() < 1e-12, "{:?}", samples[1]);
+    }
+
+    /// A field of the fourth order, with every tenth block a third darker for a mark on the board: least squares would be drawn
+    /// by them, the biweight is not (Beaton, Tukey 1974).
+    #[test]
+    fn marks_on_a_board_have_no_part_in_its_light() {
+        let places: Vec<[f64; 2]> =
+            (0..48 * 36).map(|k| [f64::from(k % 48) * 8.0 + 4.0, f64::from(k / 48) * 8.0 + 4.0]).collect();
+        let terms = DMatrix::from_fn(places.len(), TERMS, |row, column| terms(places[row], 384, 288)[column]);
+        let truth = DVector::from_fn(TERMS, |k, _| 0.2 / (1.0 + k as f64));
+        let marked = |k: usize| k.is_multiple_of(10);
+        let noise = |k: usize| 0.004 * ((k * 7919 % 101) as f64 / 101.0 - 0.5);
+        let clean = &terms * &truth;
+        let target = DVector::from_fn(places.len(), |k, _| clean[k] + noise(k) - if marked(k) { 0.4 } else { 0.0 });
+        let (weights, spread) = robust_weights(&terms, &target).unwrap();
+        assert!(spread < LEAST_SD, "{spread}");
+        assert!((0..places.len()).all(|k| (weights[k] == 0.0) == marked(k)));
+        let fitted = weighted(&terms, &target, &weights).unwrap();
+        assert!((fitted - truth).amax() < 1e-3);
+    }
 }

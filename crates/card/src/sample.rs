@@ -1,4 +1,4 @@
-//! The patches of a card in the photo: their light, its spread, what is clipped and what glares.
+//! The patches of a card in the photo: their light, what is clipped and what glares.
 
 use rayon::prelude::*;
 
@@ -24,8 +24,6 @@ pub struct PatchSample {
     /// Robust mean per channel in linear working RGB (the mean of the middle half); not finite where no pixel of the
     /// patch lies in the photo.
     pub device_linear_rgb: [f64; 3],
-    /// Robust standard deviation per channel in linear working RGB (interquartile range / 1.349).
-    pub spread: [f64; 3],
     /// Share of pixels at the top of the range, per channel.
     pub clipped_share: [f64; 3],
     /// Share of pixels in a bright tail.
@@ -64,7 +62,6 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
         return PatchSample {
             centre_px,
             device_linear_rgb: [f64::NAN; 3],
-            spread: nothing,
             clipped_share: nothing,
             glare_share: 0.0,
             pixels: 0,
@@ -73,12 +70,10 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
     let count = pixels.len() as f64;
     let lights: Vec<[f32; 3]> = pixels.iter().map(|&[x, y]| photo.linear(x, y)).collect();
     let mut device_linear_rgb = [0.0; 3];
-    let mut spread = [0.0; 3];
     for channel in 0..3 {
         let mut light: Vec<f32> = lights.iter().map(|light| light[channel]).collect();
         light.sort_unstable_by(f32::total_cmp);
         device_linear_rgb[channel] = mean_of_middle_half(&light);
-        spread[channel] = (quantile(&light, 0.75) - quantile(&light, 0.25)) / 1.349;
     }
     let mut clipped_share = [0.0; 3];
     for &[x, y] in &pixels {
@@ -87,7 +82,7 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
         }
     }
     let glare_share = glare_share(&lights);
-    PatchSample { centre_px, device_linear_rgb, spread, clipped_share, glare_share, pixels: pixels.len() }
+    PatchSample { centre_px, device_linear_rgb, clipped_share, glare_share, pixels: pixels.len() }
 }
 
 /// Pixels of the photo whose centres lie in a convex quad, evenly thinned where there are very many. A quad smaller

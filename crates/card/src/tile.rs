@@ -165,6 +165,59 @@ mod tests {
         }
     }
 
+    /// Four readings without errors of their own, 1 L* to either side of their mean: variance 4/3 along L*. Half of it is taken
+    /// for drift of that direction, half for drift alike in all three (three degrees of freedom against the weight of three
+    /// readings): 8/9 and 2/9. A new reading has 1 + 1/4 of it, as any forecast from a mean of four, and 9/7 of that as the
+    /// variance of a t of nine degrees of freedom: 10/7 and 5/14.
+    ///
+    /// # Source
+    /// Reckoned by hand; the variance of a forecast and of t in any textbook.
+    #[test]
+    fn a_new_reading_may_be_off_by_as_much_as_a_forecast() {
+        let at = |l: f64| TileReading { lab: Lab::new(l, 3.0, 12.0), covariance: [[0.0; 3]; 3] };
+        let drift = Drift::of(&[at(69.0), at(71.0), at(71.0), at(69.0)]).unwrap();
+        let of = |values: [f64; 3]| Matrix3::from_diagonal(&Vector3::from(values));
+        assert!((matrix(&drift.covariance) - of([8.0 / 9.0, 2.0 / 9.0, 2.0 / 9.0])).amax() < 1e-12, "{drift:?}");
+        let loading = matrix(&drift.loading);
+        let new = loading * loading.transpose();
+        assert!((new - of([10.0 / 7.0, 5.0 / 14.0, 5.0 / 14.0])).amax() < 1e-12, "{new}");
+    }
+
+    /// The card is off by the same in every photo of it, so that its error is no part of what readings differ by; drift is one
+    /// more error that all readings of a photo have in common, and the error of each is still the sum of its parts.
+    #[test]
+    fn drift_is_an_error_in_common_and_the_cards_error_is_none_of_it() {
+        let times = |by: f64| rows(&(Matrix3::identity() * by));
+        let mut region = RegionReading {
+            name: "tile".into(),
+            lab: Lab::new(70.0, 3.0, 12.0),
+            covariance: times(0.09 + 1.0 + 0.25),
+            own: times(0.09),
+            shared: vec![
+                Shared { factor: Factor::Card("chart24".into()), loading: times(1.0) },
+                Shared { factor: Factor::PhotoLight, loading: times(0.5) },
+            ],
+            degrees_of_freedom: 20.0,
+            grain_sd: [0.2; 3],
+            pixels: 5000,
+            area_mm2: None,
+            left_out_share: 0.0,
+            evenness: None,
+            grain_direction_deg: None,
+        };
+        let reading = TileReading::from_region(&region);
+        assert!((matrix(&reading.covariance) - Matrix3::identity() * 0.34).amax() < 1e-12, "{reading:?}");
+
+        let drift = Drift { readings: 4, covariance: times(1.0), loading: times(0.6) };
+        drift.add_to(&mut region);
+        let parts = region.shared.iter().fold(matrix(&region.own), |sum, shared| {
+            let loading = matrix(&shared.loading);
+            sum + loading * loading.transpose()
+        });
+        assert!((parts - matrix(&region.covariance)).amax() < 1e-12 && (parts.m11 - 1.7).abs() < 1e-12, "{parts}");
+        assert_eq!(region.shared.iter().filter(|shared| shared.factor == Factor::Drift).count(), 1);
+    }
+
     #[test]
     fn few_readings_say_nothing_and_alike_ones_add_nothing() {
         let reading = TileReading { lab: Lab::new(70.0, 3.0, 12.0), covariance: rows(&Matrix3::identity()) };

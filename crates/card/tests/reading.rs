@@ -201,6 +201,95 @@ fn a_place_left_out_is_no_part_of_the_colour() {
     assert!(whole.lab.l < marked.lab.l - 8.0, "{:?}, {:?}", whole.lab, marked.lab);
 }
 
+/// The chart under light that falls to three fifths from left to right, and a plain board under the same: evened to the light in the
+/// card's middle, each patch has the light it has without, and the light is no longer said to fall off across the card.
+#[test]
+fn a_board_evens_the_light_of_the_cards_own_patches() {
+    let fall = |x: u32| (-0.5 * (f64::from(x) + 0.5) / 520.0).exp();
+    let lit = |of: &dyn Fn(u32, u32) -> [f64; 3]| {
+        let picture = RgbImage::from_fn(520, 280, |x, y| {
+            let code = |light: f64| (255.0 * colour::rgb::srgb_from_linear(0.9 * light * fall(x))).round() as u8;
+            image::Rgb(of(x, y).map(code))
+        });
+        let mut bytes = Cursor::new(Vec::new());
+        image::DynamicImage::ImageRgb8(picture).write_to(&mut bytes, ImageFormat::Png).unwrap();
+        decode(&bytes.into_inner(), &Limits::default()).unwrap()
+    };
+    let even = painted();
+    let chart = lit(&|x, y| even.linear(x, y).map(f64::from));
+    let board = card::Board::from_photo(&lit(&|_, _| [0.5; 3])).unwrap();
+    let of = |photo: &Photo, board: Option<card::Board>| {
+        let board = board.map(std::sync::Arc::new);
+        let reading =
+            read(photo, &Request { corners_px: Some(corners()), board, ..Request::default() }, &|_| true).unwrap();
+        (reading.card.unwrap().patches, reading.warnings.iter().any(|warning| warning.code == "light-falls-off"))
+    };
+    let ((plain, _), (fallen, falls), (evened, still_falls)) =
+        (of(&even, None), of(&chart, None), of(&chart, Some(board)));
+    assert!(falls && !still_falls);
+    let middle = 0.9 * fall(LEFT + 3 * PITCH - 3);
+    let off = |patches: &[card::PatchReading]| {
+        let pairs =
+            patches.iter().zip(&plain).map(|(found, want)| (found.device_linear_rgb[1], want.device_linear_rgb[1]));
+        // darker ones are known to no more than a code or two
+        let lighter = pairs.filter(|(_, want)| *want > 0.1);
+        lighter.map(|(found, want)| (found / (middle * want) - 1.0).abs()).fold(0.0, f64::max)
+    };
+    assert!(off(&evened) < 0.02 && off(&fallen) > 0.08, "{} evened, {} as it fell", off(&evened), off(&fallen));
+}
+
+/// The card's pitch in millimetres gives the scale: where 40 px of it are 20 mm, 100 × 60 px are 50 × 30 mm; where they are 4 mm,
+/// 10 × 6 mm.
+#[test]
+fn a_region_has_the_area_that_the_cards_size_gives_it() {
+    let read_with = |pitch_mm: Option<f64>| {
+        let card = card::Card { pitch_mm, ..layout::known().swap_remove(0) };
+        let wood = vec![[360.0, 20.0], [460.0, 20.0], [460.0, 80.0], [360.0, 80.0]];
+        let regions = vec![("wood".into(), wood)];
+        let request = Request { card: Some(card), corners_px: Some(corners()), regions, ..Request::default() };
+        read(&painted(), &request, &|_| true).unwrap().regions.remove(0).area_mm2
+    };
+    assert_eq!(read_with(None), None);
+    for (pitch_mm, want) in [(20.0, 1500.0), (4.0, 60.0)] {
+        let area = read_with(Some(pitch_mm)).unwrap();
+        assert!((area / want - 1.0).abs() < 1e-3, "{area} mm², not {want}");
+    }
+}
+
+/// Two charts side by side: the warning names the place of the one whose patches were read, and that is the better one, for
+/// the other has some patches that no chart has.
+#[test]
+fn of_two_cards_the_one_that_is_used_is_named() {
+    for worse in [0, 1] {
+        let lab = &layout::known()[0].editions[0].lab;
+        let picture = RgbImage::from_fn(640, 240, |x, y| {
+            let (card, x) = (x / 320, x % 320);
+            let (cx, cy) = (x.wrapping_sub(40), y.wrapping_sub(40));
+            let on_patch = cx < 6 * PITCH && cy < 4 * PITCH && cx % PITCH < PITCH - 6 && cy % PITCH < PITCH - 6;
+            let patch = (cy / PITCH * 6 + cx / PITCH) as usize;
+            image::Rgb(if on_patch {
+                let Lab { l, a, b, .. } = lab[patch];
+                let off = if card == worse && patch.is_multiple_of(3) { 6.0 } else { 0.0 };
+                paint(Lab::new(l - off, a + off, b - off)).0
+            } else {
+                [28, 28, 28]
+            })
+        });
+        let mut bytes = Cursor::new(Vec::new());
+        image::DynamicImage::ImageRgb8(picture).write_to(&mut bytes, ImageFormat::Png).unwrap();
+        let photo = decode(&bytes.into_inner(), &Limits::default()).unwrap();
+        let reading = read(&photo, &Request::default(), &|_| true).unwrap();
+        let corners = reading.card.expect("a card").corners_px;
+        let [x, y] = [0, 1].map(|axis| corners.iter().map(|corner| corner[axis]).sum::<f64>() / 4.0);
+        assert_eq!(x > 320.0, worse == 0, "the better one is used: {x}");
+        let told: Vec<&str> =
+            reading.warnings.iter().filter(|one| one.code == "several-cards").map(|one| one.text.as_str()).collect();
+        let place =
+            format!("2 cards are in the photo: '{}' around pixel {x:.0}, {y:.0} is used", layout::known()[0].name);
+        assert!(told.len() == 1 && told[0].starts_with(&place), "{told:?}, not {place}");
+    }
+}
+
 type Matrix = nalgebra::Matrix3<f64>;
 
 fn matrix(rows: &[[f64; 3]; 3]) -> Matrix {

@@ -151,6 +151,23 @@ fn an_even_board_is_not_called_patchy() {
     assert!(sound, "kind, less even of 60, with spots of 60, bound over spread: {told:?}");
 }
 
+/// A board is uneven where most of it differs by more than the eye accepts and by more than its own grain explains, or where
+/// it has spots: neither grain alone nor a difference that nobody minds makes it so.
+#[test]
+fn uneven_is_beyond_the_grain_and_beyond_what_is_accepted() {
+    let flat = studied(&board([120.0, 80.0], |_| WOOD));
+    let said = |spread_de00: f64, even_board_de00: f64| {
+        Evenness { spread_de00, even_board_de00, tolerance_de00: 1.8, ..flat.clone() }.is_uneven()
+    };
+    assert!(said(2.5, 1.0), "beyond both");
+    assert!(!said(2.5, 3.0), "strong grain");
+    assert!(!said(1.5, 1.0), "too little to mind");
+    assert!(!said(1.5, 3.0));
+    let spot =
+        studied(&board([120.0, 80.0], |[x, y]| lighter(if (x - 60.0).hypot(y - 40.0) < 8.0 { 9.0 } else { 0.0 })));
+    assert!(spot.spread_de00 < spot.tolerance_de00 && spot.is_uneven(), "{} {:?}", spot.spread_de00, spot.spots);
+}
+
 /// The line at the radius at which a cone has fallen to the level is as long as the circle.
 #[test]
 fn contours_follow_a_cone() {

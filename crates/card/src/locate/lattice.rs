@@ -269,3 +269,37 @@ fn pitch(cells: &HashMap<(i32, i32), usize>, blobs: &[Blob]) -> Option<f64> {
     distances.sort_by(f64::total_cmp);
     distances.get(distances.len() / 2).copied()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Six by four regions, 40 px apart, some of them moved by so much to the right.
+    fn regions(moved: &[(usize, f64)]) -> Vec<Blob> {
+        let region = |k: usize| {
+            let by = moved.iter().find(|(at, _)| *at == k).map_or(0.0, |(_, by)| *by);
+            let centre = [100.0 + 40.0 * (k % 6) as f64 + by, 100.0 + 40.0 * (k / 6) as f64];
+            Blob { centre, sides: [[30.0, 0.0], [0.0, 30.0]], area: 900.0 }
+        };
+        (0..24).map(region).collect()
+    }
+
+    /// The pitch is what most neighbours are apart, whatever a few are.
+    #[test]
+    fn the_pitch_is_that_of_most_neighbours() {
+        for moved in [&[][..], &[(0, 6.0), (8, -6.0), (21, 12.0)]] {
+            let cells = (0..24).map(|k| (((k % 6) as i32, (k / 6) as i32), k)).collect();
+            let found = pitch(&cells, &regions(moved)).unwrap();
+            assert!((found - 40.0).abs() < 1e-9, "{moved:?}: {found}");
+        }
+    }
+
+    /// A region a quarter of the pitch off its cell is not of the lattice, which allows 0.16; one a twentieth off is.
+    #[test]
+    fn what_does_not_lie_on_the_lattice_is_no_part_of_it() {
+        for (by, kept) in [(2.0, 24), (10.0, 23)] {
+            let found = lattices(&regions(&[(9, by)]), SHARP);
+            assert_eq!(found.iter().map(|lattice| lattice.cells.len()).collect::<Vec<_>>(), [kept], "{by} px off");
+        }
+    }
+}

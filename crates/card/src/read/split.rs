@@ -158,6 +158,73 @@ mod tests {
         }
     }
 
+    /// A fit by two greys: of the calibration, ten degrees of freedom.
+    fn by_greys() -> Fit {
+        use colour::calibration::{Prior, Sample, Working, fit};
+        let grey = |l: f64, light: f64| Sample {
+            device: [light; 3],
+            clipped: [false; 3],
+            lab: Lab::new(l, 0.0, 0.0),
+            place: [0.0; 2],
+            pitch_place: [0.0; 2],
+            glared: false,
+        };
+        let prior = Prior::parse(include_str!("../../../../assets/calibration-prior.csv")).unwrap();
+        fit(&[grey(80.0, 0.5668), grey(50.0, 0.1842)], &Working::srgb(), &prior).unwrap()
+    }
+
+    fn measured(place: [f64; 2], light_evened: bool) -> Measured {
+        Measured {
+            lab: Lab::new(50.0, 0.0, 0.0),
+            device_linear_rgb: [0.18; 3],
+            own: Matrix3::from_diagonal(&Vector3::new(0.3, 0.2, 0.1)),
+            grains: 100.0,
+            grain_sd: [1.0; 3],
+            place,
+            light_evened,
+            pixels: 10_000,
+            clipped_share: 0.0,
+            area_mm2: None,
+            left_out_share: 0.0,
+            evenness: None,
+            grain_direction_deg: None,
+        }
+    }
+
+    /// The slope of light is known so badly across the card and so badly down it: a region moves by what lies along each. A part
+    /// dY/Y more light makes a grey lighter by (L* + 16)/3 of it, and nothing else (CIE 15: L* = 116 Y^⅓ − 16).
+    #[test]
+    fn the_slope_across_the_card_counts_across_and_that_down_it_down() {
+        let mut fit = by_greys();
+        fit.light.beside_sd = [0.05, 0.01];
+        for (place, across, down) in [([3.0, 0.0], 0.15, 0.0), ([0.0, 3.0], 0.0, 0.03), ([-2.0, 4.0], -0.10, 0.04)] {
+            let loading = slope_loading(&measured(place, false), &fit);
+            let want = Matrix3::new(across, down, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0) * 22.0;
+            assert!((loading - want).amax() < 0.01, "{place:?}: {loading}");
+        }
+        // A board leaves no more than half a per cent of a slope, whatever the fit knew of it.
+        let left = slope_loading(&measured([2.0, 2.0], true), &fit);
+        assert!((left.m11 - 0.22).abs() < 1e-3 && (left.m12 - 0.22).abs() < 1e-3, "{left}");
+    }
+
+    /// What is read in the middle of the card has the grain's error and the calibration's, split as it may be: all of both, of
+    /// which the grain and its share of the calibration are its own. The calibration is stated as a normal with the same 90 %
+    /// region: 3 F / χ², F₃,₁₀ = 2.728 and χ²₃ = 6.251 (NIST/SEMATECH e-Handbook 1.3.6.7.3 and 4).
+    #[test]
+    fn a_reading_has_all_of_the_error_and_its_own_share_of_it() {
+        let fit = by_greys();
+        let of = measured([0.0, 0.0], false);
+        let reading = region_reading("wood", &of, "chart", &fit);
+        let of_rows = |rows: &[[f64; 3]; 3]| Matrix3::from_fn(|row, column| rows[row][column]);
+        let (scale, dof) = fit.covariance(of.lab);
+        assert_eq!(dof, 10.0);
+        let calibration = scale * (3.0 * 2.728 / 6.251);
+        let (total, own) = (of_rows(&reading.covariance), of_rows(&reading.own));
+        assert!((total - (of.own + calibration)).amax() < 1e-9, "{total}");
+        // 1 less the shares of the card 0.2, the light 0.12 and the fit 0.6.
+        assert!((own - (of.own + calibration * 0.08)).amax() < 1e-9, "{own}");
+    }
+
     #[test]
     fn shares_make_a_whole_and_the_root_squares_back() {
         let sum: f64 = SHARES.iter().map(|(_, share)| share).sum::<f64>() + FIT_SHARE + OWN_SHARE;

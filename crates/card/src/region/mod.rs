@@ -209,3 +209,35 @@ fn area_pitches(cells: &Cells, grid: &Grid) -> f64 {
 fn lab_of([x, y, z]: [f64; 3]) -> Lab {
     lab_from_xyz(Xyz::new(x, y, z))
 }
+
+#[cfg(test)]
+mod tests {
+    use colour::calibration::{Prior, Sample, Working, fit};
+
+    use super::*;
+
+    /// The chart under light that rises by a third of its logarithm from middle to edge, across or down: seen from elsewhere the
+    /// same light is a colour that much darker, by as much of the slope as the fit carries beside the card, and only that way.
+    #[test]
+    fn the_light_slopes_the_way_it_does_on_the_card() {
+        let chart = &crate::layout::known()[0];
+        let lab = &chart.editions[0].lab;
+        let prior = Prior::parse(include_str!("../../../../assets/calibration-prior.csv")).unwrap();
+        for (axis, rises) in [(0, 0.3f64), (1, 0.3), (0, -0.3), (1, -0.3)] {
+            let sample = |k: usize| {
+                let pitch_place = [(k % 6) as f64, (k / 6) as f64];
+                let place = [(pitch_place[0] - 2.5) / 3.0, (pitch_place[1] - 1.5) / 2.0];
+                let light = 0.5 * (rises * place[axis]).exp();
+                let device = colour::rgb::linear_srgb_from_xyz(colour::xyz_from_lab(lab[k])).map(|v| v * light);
+                Sample { device, clipped: [false; 3], lab: lab[k], place, pitch_place, glared: false }
+            };
+            let samples: Vec<Sample> = (0..24).map(sample).collect();
+            let fit = fit(&samples, &Working::srgb(), &prior).unwrap();
+            let region = Cell { count: 10, device: [1.5, 1.2, 0.9], ..Cell::default() };
+            let slope = light_slope(&fit, &region, [1.5, 0.5]);
+            assert!(slope[axis] * rises < 0.0 && slope[axis].abs() > 0.05, "{axis} {rises}: {slope:?}");
+            assert!((slope[axis] + fit.light.beside[axis]).abs() < 0.05, "{slope:?} {:?}", fit.light);
+            assert!(slope[1 - axis].abs() < 0.03, "{axis} {rises}: {slope:?}");
+        }
+    }
+}

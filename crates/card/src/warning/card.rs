@@ -228,3 +228,46 @@ fn quad_area(corners: &[[f64; 2]; 4]) -> f64 {
         .sum();
     doubled.abs() / 2.0
 }
+
+#[cfg(test)]
+mod tests {
+    use colour::Lab;
+
+    use super::*;
+
+    /// How much light a patch gives in a full exposure is its own luminance (CIE 15: L* = 116 Y^⅓ − 16, so that L* 96 has 0.90
+    /// of white and L* 50 0.184): a card that ends in a middle grey is not dark for that.
+    #[test]
+    fn darkness_is_held_against_the_lightest_patch_as_it_is() {
+        let told = |patches: &[(f64, f64)]| {
+            let patch = |&(l, light): &(f64, f64)| PatchReading {
+                id: format!("L {l}"),
+                centre_px: [0.0; 2],
+                device_linear_rgb: [light; 3],
+                clipped_share: [0.0; 3],
+                glare_share: 0.0,
+                lab_reference: Lab::new(l, 0.0, 0.0),
+                lab_measured: Lab::new(l, 0.0, 0.0),
+                lab_left_out: None,
+                left_out_de00: None,
+                left_out_covariance: None,
+                interval_holds: None,
+            };
+            let card = CardReading {
+                id: "greys".into(),
+                edition: "a".into(),
+                corners_px: [[0.0; 2]; 4],
+                mirrored: false,
+                pitch_mm: None,
+                patches: patches.iter().map(patch).collect(),
+            };
+            dark(&card).map(|warning| warning.text)
+        };
+        assert_eq!(told(&[(96.0, 0.30), (50.0, 0.061)]), None);
+        assert_eq!(told(&[(50.0, 0.10), (30.0, 0.034)]), None, "over half of its full light");
+        let text = told(&[(96.0, 0.10), (50.0, 0.02)]).unwrap();
+        assert!(text.contains("'L 96' reaches 11 %"), "{text}");
+        let text = told(&[(30.0, 0.005), (50.0, 0.0184)]).unwrap();
+        assert!(text.contains("'L 50' reaches 10 %"), "{text}");
+    }
+}

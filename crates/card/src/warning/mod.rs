@@ -170,3 +170,40 @@ pub(crate) fn of_region(name: &str, region: &Measured) -> Vec<Warning> {
     }
     warnings
 }
+
+#[cfg(test)]
+mod tests {
+    use colour::Lab;
+    use nalgebra::Matrix3;
+
+    use super::*;
+
+    /// A region is far from the card whichever way it lies; half-widths of the card as own judgement has them.
+    #[test]
+    fn far_is_far_across_and_below_alike() {
+        let told = |place: [f64; 2]| {
+            let region = Measured {
+                lab: Lab::new(60.0, 9.0, 25.0),
+                device_linear_rgb: [0.3; 3],
+                own: Matrix3::zeros(),
+                grains: 100.0,
+                grain_sd: [1.0; 3],
+                place,
+                light_evened: false,
+                pixels: 10_000,
+                clipped_share: 0.0,
+                area_mm2: None,
+                left_out_share: 0.0,
+                evenness: None,
+                grain_direction_deg: None,
+            };
+            of_region("wood", &region).iter().map(|warning| warning.code).collect::<Vec<_>>()
+        };
+        for place in [[6.0, 0.0], [-6.0, 0.0], [0.0, 6.0], [0.0, -6.0]] {
+            assert_eq!(told(place), ["region-far"], "{place:?}");
+        }
+        for place in [[4.0, 0.0], [0.0, -4.0], [-4.0, 4.0]] {
+            assert_eq!(told(place), [""; 0], "{place:?}");
+        }
+    }
+}

@@ -160,6 +160,21 @@ mod tests {
         assert!((noise(&r) - 2.901944444444444).abs() < 1e-12);
     }
 
+    /// Residuals of a fit have the variance of the noise once for each observation less one for each parameter. Where that is
+    /// just the variance the prior expects, 32/8, so is what is found, however many patches there are.
+    ///
+    /// # Source
+    /// Degrees of freedom of the residuals: any textbook of least squares; the 6.5 parameters are this module's average.
+    #[test]
+    fn noise_as_expected_stays_so_for_any_number_of_patches() {
+        for count in [11, 12, 18, 24, 60, 140] {
+            let length = (3.0 * 4.0 * (count as f64 - 6.5) / count as f64).sqrt();
+            let residuals: Vec<Vector3<f64>> = (0..count).map(|k| Vector3::ith(k % 3, length)).collect();
+            let found = noise(&residuals);
+            assert!((found - 4.0).abs() < 1e-12, "{count} patches: {found}");
+        }
+    }
+
     /// Source: the definition, M^-½ M M^-½ = I.
     #[test]
     fn inverse_root_whitens() {

@@ -55,3 +55,30 @@ fn log_light(theta: &Theta, x: f64, y: f64) -> f64 {
     let terms = [x, y, x * x, x * y, y * y];
     (0..5).map(|k| theta[LIGHT + k] * terms[k]).sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXT: &str = include_str!("../../../../assets/calibration-prior.csv");
+
+    /// A quarter of the variance is half of the standard deviation, and the file has 0.0063758 as that of both slopes. What
+    /// has nothing to do with the light's slopes is believed as before.
+    #[test]
+    fn a_slope_is_half_as_free_beside_the_card() {
+        let prior = Prior::parse(TEXT).unwrap();
+        let sd = light_unknown(&prior).unwrap().beside_sd;
+        for sd in sd {
+            assert!((sd - 0.0063758f64.sqrt() / 2.0).abs() < 1e-9, "{sd}");
+        }
+        let beside = prior_beside(&prior).unwrap();
+        for k in 0..prior.mean.len() {
+            let share = beside.covariance[(k, k)] / prior.covariance[(k, k)];
+            match k {
+                21 | 22 | 35..=38 => assert!((share - 0.25).abs() < 1e-12, "slope {k}: {share}"),
+                23..=25 => assert!(share < 0.01, "curve {k}: {share}"),
+                _ => assert!((share - 1.0).abs() < 1e-12, "{k}: {share}"),
+            }
+        }
+    }
+}

@@ -277,7 +277,9 @@ mod tests {
     #[test]
     fn with_all_parameters_zero_it_is_plain_srgb() {
         let model = Model::new(crate::rgb::xyz_from_linear_srgb_matrix());
-        for device in [[1.0, 1.0, 1.0], [0.2, 0.5, 0.7], [0.001, 0.002, 0.0005], [0.0, 0.0, 0.0]] {
+        // lighter than white, too: a sheen, or wood in better light than the card, has no upper bound
+        let lighter = [1.5, 1.3, 1.1];
+        for device in [lighter, [1.0, 1.0, 1.0], [0.2, 0.5, 0.7], [0.001, 0.002, 0.0005], [0.0, 0.0, 0.0]] {
             let lab = model.lab(&Theta::zeros(), &Recorded::new(device, [false; 3], [0.3, -0.9]));
             let want = crate::lab_from_xyz(crate::rgb::xyz_from_linear_srgb(device));
             assert!((lab - Vector3::new(want.l, want.a, want.b)).norm() < 1e-9, "{device:?}: {lab} {want:?}");

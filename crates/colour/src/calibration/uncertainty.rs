@@ -179,4 +179,38 @@ mod tests {
             }
         }
     }
+
+    /// A whole chart, three quarters, half and a quarter of one: the covariance of a colour beside it is 1, 1.3, 1.6 and again
+    /// 1.6 times as wide. At a middle grey the metric's root is 1 along L*, 1.5 along a* and 1 along b* (ISO/CIE 11664-6: S_L = 1,
+    /// G = ½).
+    ///
+    /// # Source
+    /// The values: that of the test above times 0.19, taken to Lab by the inverse root, in numpy 2.4.6.
+    #[test]
+    fn few_patches_widen_what_is_read_beside_the_card() {
+        let patch = |lab: [f64; 3], r: [f64; 3]| Some((Vector3::from(lab), Vector3::from(r)));
+        for (count, times) in [(24, 1.0), (18, 1.3), (12, 1.6), (6, 1.6)] {
+            let spread = Spread {
+                residuals: vec![
+                    patch([50.0, 0.0, 0.0], [1.0, 0.5, -0.2]),
+                    patch([60.0, 10.0, 20.0], [-1.5, 0.3, 0.8]),
+                    patch([38.0, 14.0, -30.0], [0.2, 2.0, -0.4]),
+                ],
+                leverages: vec![(Vector3::new(60.0, 10.0, 20.0), 0.25); count],
+                clipped_share: 0.125,
+                noise: 8.0,
+            };
+            let (found, dof) = spread.in_lab(&Vector3::new(50.0, 0.0, 0.0));
+            assert!((dof - 4.095847068841735).abs() < 1e-12, "{dof}");
+            for (got, want) in [
+                (found.m11, 0.62155498),
+                (found.m22, 0.38220942),
+                (found.m33, 0.47192895),
+                (found.m12, 0.02154914),
+                (found.m13, -0.09875187),
+            ] {
+                assert!((got - want * times).abs() < 2e-8, "{count} patches: {got} {}", want * times);
+            }
+        }
+    }
 }

@@ -120,3 +120,61 @@ fn median(mut values: Vec<f64>) -> f64 {
     let last = values.len().saturating_sub(1);
     (values[last / 2] + values[last.div_ceil(2)]) / 2.0
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Prior, Sample, fit};
+    use super::*;
+
+    /// A grey as a camera records it whose flare adds `flare` to light it halves.
+    fn grey(l: f64, flare: f64) -> Sample {
+        let light = xyz_from_lab(Lab::new(l, 0.0, 0.0)).y;
+        Sample {
+            device: [0.5 * light + flare; 3],
+            clipped: [false; 3],
+            lab: Lab::new(l, 0.0, 0.0),
+            place: [0.0; 2],
+            pitch_place: [0.0; 2],
+            glared: false,
+        }
+    }
+
+    fn fitted(greys: &[Sample]) -> super::super::Fit {
+        let prior = Prior::parse(include_str!("../../../../assets/calibration-prior.csv")).unwrap();
+        fit(greys, &Working::srgb(), &prior).unwrap()
+    }
+
+    /// Flare of 1 % of white adds half as much again to a black of L* 20 and 1/40 to a light grey. Exposure is set by the grey
+    /// alone, so a colour of half its recorded light has its own luminance, and the black is no second grey to be surer by.
+    #[test]
+    fn a_black_sets_no_exposure_where_there_is_a_grey() {
+        let (light, black) = (grey(80.0, 0.0), grey(20.0, 0.01));
+        let both = fitted(&[light, black]);
+        let found = both.xyz([0.1; 3]);
+        assert!((found.y - 0.2).abs() < 1e-6, "{found:?}");
+        let at = Lab::new(50.0, 0.0, 0.0);
+        assert_eq!(both.covariance(at), fitted(&[light]).covariance(at));
+        // Where there is nothing but the black, it must do: 0.0299 of white (CIE 15: L* 20) is recorded as 0.0250.
+        let alone = fitted(&[black]).xyz([black.device[0]; 3]);
+        assert!((alone.y - 0.02989).abs() < 1e-4, "{alone:?}");
+    }
+
+    /// The mean squares measured with one grey, and with more, along L*, a*, b*. At a middle grey the root of the metric is 1,
+    /// 1.5, 1 (ISO/CIE 11664-6: S_L = 1, S_C = 1, a′ = 1.5 a*), so that of a* is over 2.25.
+    #[test]
+    fn one_grey_is_stated_wider_than_two() {
+        let of = |greys: &[Sample]| fitted(greys).covariance(Lab::new(50.0, 0.0, 0.0));
+        for (greys, want) in [
+            (vec![grey(80.0, 0.0)], [51.0, 28.0 / 2.25, 20.0]),
+            (vec![grey(80.0, 0.0), grey(50.0, 0.0)], [34.0, 28.0 / 2.25, 17.0]),
+        ] {
+            let (found, dof) = of(&greys);
+            assert!(
+                (found - Matrix3::from_diagonal(&Vector3::from(want))).amax() < 1e-9,
+                "{} greys: {found}",
+                greys.len()
+            );
+            assert_eq!(dof, 10.0);
+        }
+    }
+}

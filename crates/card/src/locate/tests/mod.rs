@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout)]
 
 mod hard;
+mod rules;
 
 use super::{Homography, Located, Preview, locate};
 use crate::layout::{Card, known};
