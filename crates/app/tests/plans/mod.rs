@@ -2,7 +2,12 @@
 
 use egui::{Key, Modifiers, accesskit::Role};
 use egui_kittest::kittest::Queryable;
-use workbench::{Area, FrameAction, RoutesAction, SheetAction};
+use workbench::{
+    Area, FrameAction, RoutesAction, SheetAction,
+    piece::{Edit, JointEdit},
+    sample::oak_chest,
+    task, words,
+};
 
 use crate::support::{self, open, quiet};
 
@@ -63,6 +68,23 @@ fn what_to_mix_is_told_for_the_chosen_route_in_the_units_that_are_set() {
     quiet(&mut harness);
     let told = format!("{:?}", harness.state().bench().mixing_view());
     assert!(told.contains("as the product says"), "{told}");
+}
+
+/// Where no joints are entered, the routes say of them what `compare` says, and say it no longer once one is.
+#[test]
+fn the_routes_say_what_is_assumed_of_how_the_parts_meet() {
+    let mut piece = oak_chest();
+    let joint = piece.joints[0];
+    piece.joints.clear();
+    let assumed = words::sentence(&task::compare(&piece).unwrap().notes[0]);
+    let mut harness = open();
+    harness.state_mut().bench_mut().put(piece);
+    harness.key_press(Key::Num4);
+    quiet(&mut harness);
+    harness.get_by_label(&assumed);
+    harness.state_mut().bench_mut().apply(Edit::Joint(JointEdit::Set(joint)).into());
+    quiet(&mut harness);
+    assert!(harness.query_by_label(&assumed).is_none());
 }
 
 /// People can get hurt: every caution of the chosen schedule stands in the panel where it is chosen, and so do those of the
