@@ -266,6 +266,9 @@ fn shared<'r, T: PartialEq>(each: impl Iterator<Item = (&'r str, T)>) -> Vec<(Ve
 pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Write) -> Result<()> {
     if let Some(first) = record.rows.first() {
         writeln!(output, "{}\n  {}", first.what, first.why)?;
+        if let (Some(on), Some(note)) = (&first.on, &first.on_note) {
+            writeln!(output, "  noted on {on}: {note}")?;
+        }
         for caution in &first.cautions {
             writeln!(output, "  caution: {caution}")?;
         }
@@ -279,8 +282,8 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
         )?;
         writeln!(output)?;
     }
-    let shown = record.rows.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none());
-    let rows: Vec<Vec<String>> = shown
+    let shown = || record.rows.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none());
+    let rows: Vec<Vec<String>> = shown()
         .map(|(_, row)| {
             let cells = [row.saves_hours, row.costs_hours, row.wait_hours].map(words::hours);
             std::iter::once(row.what.clone()).chain(cells).collect()
@@ -290,7 +293,15 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
     if rows.len() < record.rows.len() {
         writeln!(output, "  … and {} more (tonewright next)", record.rows.len() - rows.len())?;
     }
-    // The reason of the first stands on top.
+    // The note and the reason of the first stand on top.
+    let mut noted: Vec<_> = record.rows.first().map(|first| (&first.on, &first.on_note)).into_iter().collect();
+    for (_, row) in shown() {
+        let Some((on, note)) = row.on.as_ref().zip(row.on_note.as_ref()) else { continue };
+        if !noted.contains(&(&row.on, &row.on_note)) {
+            writeln!(output, "  noted on {on}: {note}")?;
+            noted.push((&row.on, &row.on_note));
+        }
+    }
     let explained = record.rows.iter().enumerate().skip(1).filter(|(at, row)| *at <= EXPLAINED || row.on.is_none());
     for (_, row) in explained {
         writeln!(output, "  {}: {}", row.what, row.why)?;

@@ -1,5 +1,7 @@
 //! Plans: a route chosen, what to mix for it, its cautions, what to try next, and the tolerance.
 
+use std::sync::Arc;
+
 use egui::{Key, Modifiers, accesskit::Role};
 use egui_kittest::kittest::Queryable;
 use workbench::{
@@ -119,6 +121,25 @@ fn what_to_try_next_is_told_with_its_reason_and_can_be_logged() {
     assert_eq!(harness.state().bench().area(), Area::Samples);
     let field = harness.get_by_role_and_label(Role::TextInput, "Log a trial");
     assert_eq!(field.value(), Some(line));
+}
+
+/// What was noted on a board stands beside the trial that is proposed on it.
+#[test]
+fn what_was_noted_where_a_trial_would_be_made_stands_beside_it() {
+    let mut piece = oak_chest();
+    for board in &mut piece.boards {
+        Arc::make_mut(board).note = "veneer lifted".into();
+    }
+    for part in &mut piece.parts {
+        Arc::make_mut(part).note = "veneer lifted".into();
+    }
+    let mut harness = open();
+    harness.state_mut().bench_mut().put(piece);
+    harness.key_press(Key::Num4);
+    quiet(&mut harness);
+    let next = harness.state().bench().next_view();
+    let noted = if next.stop { next.or } else { next.noted };
+    harness.get_by_label(noted.filter(|noted| noted.ends_with(": veneer lifted.")).as_deref().unwrap());
 }
 
 #[test]
