@@ -8,7 +8,10 @@ use std::{
 use anyhow::Result;
 use workbench::{
     Units,
-    record::{CompareRecord, NextRecord, ProblemRecord, RankRecord, RankRowRecord, RoutesRecord, SetAsideRecord},
+    record::{
+        CompareRecord, ComparedRecord, NextRecord, ProblemRecord, RankRecord, RankRowRecord, RoutesRecord,
+        SetAsideRecord,
+    },
     task,
 };
 
@@ -100,29 +103,22 @@ pub(crate) fn write_invented(invented: bool, output: &mut dyn Write) -> Result<(
 
 pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -> Result<()> {
     write_invented(record.invented, output)?;
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    for pair in record.pairs.iter().filter(|pair| pair.meet) {
-        rows.push(vec![
-            format!("{} – {}", pair.a, pair.b),
-            pair.state.clone(),
-            words::de00(pair.de00),
-            format!("{:.1}", pair.tolerance_de00),
-            words::chance(pair.chance_within),
-            pair.words.clone(),
-        ]);
-    }
-    for row in &record.to_match {
-        rows.push(vec![
-            format!("{} – match sample", row.part),
-            row.state.clone(),
-            words::de00(row.de00),
-            format!("{:.1}", row.tolerance_de00),
-            words::chance(row.chance_within),
-            row.words.clone(),
-        ]);
-    }
+    let row = |name: String, found: &ComparedRecord| {
+        vec![
+            name,
+            found.state.clone(),
+            words::de00(found.de00),
+            format!("{:.1}", found.tolerance_de00),
+            words::chance(found.chance_within),
+            found.words.clone(),
+        ]
+    };
+    let meeting = || record.pairs.iter().filter(|pair| pair.meet);
+    let pairs = meeting().map(|pair| row(format!("{} – {}", pair.a, pair.b), &pair.found));
+    let to_match = record.to_match.iter().map(|one| row(format!("{} – match sample", one.part), &one.found));
+    let rows: Vec<Vec<String>> = pairs.chain(to_match).collect();
     write!(output, "{}", table(&["pair", "state", "ΔE2000 (9 in 10)", "match at", "odds", "in words"], &rows))?;
-    for carried in record.pairs.iter().filter(|pair| pair.meet).filter_map(|pair| pair.carried.as_ref()) {
+    for carried in meeting().filter_map(|pair| pair.found.carried.as_ref()) {
         writeln!(output, "  carried across: {carried}")?;
     }
     for not in &record.not_compared {
