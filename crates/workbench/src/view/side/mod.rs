@@ -119,7 +119,7 @@ impl Workbench {
         let mut view = SideBySide { updating: !tagged.is_current(piece), ..SideBySide::default() };
         let comparison = match &tagged.value {
             Ok(comparison) => comparison,
-            Err(line) => return SideBySide { empty: Some(line.clone()), ..view },
+            Err(line) => return SideBySide { empty: Some(words::sentence(line)), ..view },
         };
         // Pairs with parts that have since been taken away wait for the next result.
         let rows: Vec<&PairRow> =
