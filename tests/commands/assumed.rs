@@ -42,7 +42,7 @@ fn a_comparison_of_nothing_could_not_be_done() {
     }
 }
 
-/// Without joints every part is reckoned to meet every other, by all commands alike, and each says so.
+/// Without joints every part is reckoned to meet every other, by all commands and the sheet alike, and each says so.
 #[test]
 fn what_is_assumed_where_no_joints_are_entered_is_said() {
     let mut value = demo_value("oak-chest");
@@ -56,6 +56,13 @@ fn what_is_assumed_where_no_joints_are_entered_is_said() {
         assert!(note.starts_with("no joints are entered, so every part is reckoned to meet every other"), "{note}");
         assert!(run(&arguments, "").output.contains(&format!("note: {note}\n")), "{command}");
     }
+    let on_sheet = |piece: &str| {
+        let file = tempfile::tempdir().expect("a temporary folder").keep().join("sheet.html").display().to_string();
+        assert_eq!(run(&["sheet", piece, "-o", &file], "").code, 0);
+        let html = std::fs::read_to_string(&file).expect("the sheet");
+        html.matches("No joints are entered, so every part is reckoned to meet every other").count()
+    };
+    assert_eq!((on_sheet(&path), on_sheet(&demo_folder("oak-chest"))), (1, 0));
     let ran = run(&["compare", &path, "--json"], "");
     let compare = keeps_to("compare", &ran.output);
     // The front that an earlier shop dyed does not match; seven parts make 21 pairs.

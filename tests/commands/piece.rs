@@ -1,5 +1,7 @@
 //! `check`, `compare`, `rank`, `routes`, `next` and `sheet` on the demo pieces (invented data, figures of the trade).
 
+use std::collections::BTreeSet;
+
 use crate::{demo_folder, run, schema::keeps_to};
 
 const DEMOS: [&str; 2] = ["oak-chest", "cherry-bureau"];
@@ -314,4 +316,36 @@ fn plain_next_says_what_the_best_route_counts_for_and_why_of_the_first_rows() {
     for row in rows.iter().take(4).chain(rows.iter().filter(|row| row["on"].is_null())) {
         assert!(plain.contains(row["why"].as_str().unwrap()), "{row}");
     }
+}
+
+/// No one is sent to a board whose own note says otherwise: it stands beside every trial that is proposed there.
+#[test]
+fn next_says_what_was_noted_where_a_trial_would_be_made() {
+    let whole = std::fs::read_to_string(format!("{}/piece.json", demo_folder("oak-chest"))).expect("the demo");
+    let mut value: serde_json::Value = serde_json::from_str(&whole).expect("JSON");
+    let mut next_with = |note: &str| {
+        for key in ["boards", "parts"] {
+            for one in value[key].as_array_mut().unwrap() {
+                one["note"] = note.into();
+            }
+        }
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        std::fs::write(folder.path().join("piece.json"), value.to_string()).expect("a piece");
+        let path = folder.path().display().to_string();
+        (keeps_to("next", &run(&["next", &path, "--json"], "").output), run(&["next", &path], "").output)
+    };
+    let (record, plain) = next_with("veneer lifted,\nspoiled");
+    let rows = record["rows"].as_array().expect("rows");
+    let places: BTreeSet<&str> = rows.iter().filter_map(|row| row["on"].as_str()).collect();
+    assert!(!places.is_empty());
+    for row in rows {
+        let noted = row["on"].as_str().map(|_| "veneer lifted, spoiled");
+        assert_eq!(row["on_note"].as_str(), noted, "{row}");
+    }
+    for on in places {
+        assert_eq!(plain.matches(&format!("  noted on {on}: veneer lifted, spoiled\n")).count(), 1, "{plain}");
+    }
+    let (record, plain) = next_with("");
+    assert!(record["rows"].as_array().unwrap().iter().all(|row| row["on_note"].is_null()));
+    assert!(!plain.contains("noted on"), "{plain}");
 }

@@ -271,12 +271,12 @@ fn comparison_names_direction_and_state() {
     let chest = oak_chest();
     let comparison = predict::compare(&chest.piece);
     assert_eq!(comparison.pairs.len(), 21);
-    let row = comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(1), chest.front_four)).unwrap();
+    let row = &comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(1), chest.front_four)).unwrap().found;
     assert_eq!(row.verdict, Verdict::Clear);
     assert!(row.words.contains("front four much darker"), "{}", row.words);
     assert!(row.state.starts_with("spirit-wet") && row.carried.is_none());
     assert!(row.de00.low > 14.0 && row.de00.high < 19.0);
-    let alike = comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(2), PartId(3))).unwrap();
+    let alike = &comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(2), PartId(3))).unwrap().found;
     assert!(alike.verdict < Verdict::Visible, "{}", alike.words);
 }
 
@@ -289,9 +289,9 @@ fn other_states_are_carried_and_said() {
     let dry_of_three = |one: &Reading| one.of == Surface::Part(PartId(3)) && one.state == State::BareDry;
     piece.readings.retain(|one| !wet_of_two(one) && !dry_of_three(one) && one.of != Surface::Part(PartId(7)));
     let comparison = predict::compare(piece);
-    let row = comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(2), PartId(3))).unwrap();
+    let row = &comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(2), PartId(3))).unwrap().found;
     assert!(row.carried.as_ref().unwrap().contains("front one, read dry, carried across to spirit-wet"));
-    let plain = comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(1), PartId(3))).unwrap();
+    let plain = &comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(1), PartId(3))).unwrap().found;
     assert!(row.de00.high - row.de00.low > plain.de00.high - plain.de00.low, "carrying widens");
     assert!(comparison.not_compared.iter().any(|one| one.parts == [PartId(7)]));
 }
@@ -306,7 +306,7 @@ fn shared_errors_cancel() {
     }
     let width = |piece: &Piece| {
         let comparison = predict::compare(piece);
-        let row = comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(1), chest.front_four)).unwrap();
+        let row = &comparison.pairs.iter().find(|row| (row.a, row.b) == (PartId(1), chest.front_four)).unwrap().found;
         row.de00.high - row.de00.low
     };
     assert!(width(&chest.piece) < 0.8 * width(&apart));

@@ -25,10 +25,9 @@ impl Dialogs {
     /// Asks for photos.
     pub(crate) fn photos(&mut self, ctx: &egui::Context) {
         self.ask(ctx, || {
-            let kinds = [
-                "jpg", "jpeg", "png", "tif", "tiff", "webp", "heic", "heif", "jxl", "bmp", "JPG", "JPEG", "PNG", "TIF",
-                "TIFF", "HEIC",
-            ];
+            // Some desktops tell capitals from small letters.
+            let kinds = ["jpg", "jpeg", "png", "tif", "tiff", "webp", "heic", "heif", "jxl", "bmp"];
+            let kinds: Vec<String> = kinds.iter().flat_map(|kind| [(*kind).to_owned(), kind.to_uppercase()]).collect();
             let paths = rfd::FileDialog::new().set_title("Choose photos").add_filter("Photos", &kinds).pick_files()?;
             Some(StartAction::Take(paths).into())
         });

@@ -8,7 +8,10 @@ use std::{
 use anyhow::Result;
 use workbench::{
     Units,
-    record::{CompareRecord, NextRecord, ProblemRecord, RankRecord, RankRowRecord, RoutesRecord, SetAsideRecord},
+    record::{
+        CompareRecord, ComparedRecord, NextRecord, ProblemRecord, RankRecord, RankRowRecord, RoutesRecord,
+        SetAsideRecord,
+    },
     task,
 };
 
@@ -100,29 +103,22 @@ pub(crate) fn write_invented(invented: bool, output: &mut dyn Write) -> Result<(
 
 pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -> Result<()> {
     write_invented(record.invented, output)?;
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    for pair in record.pairs.iter().filter(|pair| pair.meet) {
-        rows.push(vec![
-            format!("{} – {}", pair.a, pair.b),
-            pair.state.clone(),
-            words::de00(pair.de00),
-            format!("{:.1}", pair.tolerance_de00),
-            words::chance(pair.chance_within),
-            pair.words.clone(),
-        ]);
-    }
-    for row in &record.to_match {
-        rows.push(vec![
-            format!("{} – match sample", row.part),
-            row.state.clone(),
-            words::de00(row.de00),
-            format!("{:.1}", row.tolerance_de00),
-            words::chance(row.chance_within),
-            row.words.clone(),
-        ]);
-    }
+    let row = |name: String, found: &ComparedRecord| {
+        vec![
+            name,
+            found.state.clone(),
+            words::de00(found.de00),
+            format!("{:.1}", found.tolerance_de00),
+            words::chance(found.chance_within),
+            found.words.clone(),
+        ]
+    };
+    let meeting = || record.pairs.iter().filter(|pair| pair.meet);
+    let pairs = meeting().map(|pair| row(format!("{} – {}", pair.a, pair.b), &pair.found));
+    let to_match = record.to_match.iter().map(|one| row(format!("{} – match sample", one.part), &one.found));
+    let rows: Vec<Vec<String>> = pairs.chain(to_match).collect();
     write!(output, "{}", table(&["pair", "state", "ΔE2000 (9 in 10)", "match at", "odds", "in words"], &rows))?;
-    for carried in record.pairs.iter().filter(|pair| pair.meet).filter_map(|pair| pair.carried.as_ref()) {
+    for carried in meeting().filter_map(|pair| pair.found.carried.as_ref()) {
         writeln!(output, "  carried across: {carried}")?;
     }
     for not in &record.not_compared {
@@ -266,6 +262,9 @@ fn shared<'r, T: PartialEq>(each: impl Iterator<Item = (&'r str, T)>) -> Vec<(Ve
 pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Write) -> Result<()> {
     if let Some(first) = record.rows.first() {
         writeln!(output, "{}\n  {}", first.what, first.why)?;
+        if let (Some(on), Some(note)) = (&first.on, &first.on_note) {
+            writeln!(output, "  noted on {on}: {note}")?;
+        }
         for caution in &first.cautions {
             writeln!(output, "  caution: {caution}")?;
         }
@@ -279,8 +278,8 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
         )?;
         writeln!(output)?;
     }
-    let shown = record.rows.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none());
-    let rows: Vec<Vec<String>> = shown
+    let shown = || record.rows.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none());
+    let rows: Vec<Vec<String>> = shown()
         .map(|(_, row)| {
             let cells = [row.saves_hours, row.costs_hours, row.wait_hours].map(words::hours);
             std::iter::once(row.what.clone()).chain(cells).collect()
@@ -290,7 +289,15 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
     if rows.len() < record.rows.len() {
         writeln!(output, "  … and {} more (tonewright next)", record.rows.len() - rows.len())?;
     }
-    // The reason of the first stands on top.
+    // The note and the reason of the first stand on top.
+    let mut noted: Vec<_> = record.rows.first().map(|first| (&first.on, &first.on_note)).into_iter().collect();
+    for (_, row) in shown() {
+        let Some((on, note)) = row.on.as_ref().zip(row.on_note.as_ref()) else { continue };
+        if !noted.contains(&(&row.on, &row.on_note)) {
+            writeln!(output, "  noted on {on}: {note}")?;
+            noted.push((&row.on, &row.on_note));
+        }
+    }
     let explained = record.rows.iter().enumerate().skip(1).filter(|(at, row)| *at <= EXPLAINED || row.on.is_none());
     for (_, row) in explained {
         writeln!(output, "  {}: {}", row.what, row.why)?;

@@ -71,6 +71,16 @@ impl Piece {
         }
     }
 
+    /// What was noted on the part or board, in one line; none where nothing was.
+    pub fn surface_note(&self, surface: Surface) -> Option<String> {
+        let note = match surface {
+            Surface::Part(id) => &self.part(id)?.note,
+            Surface::Board(id) => &self.board(id)?.note,
+        };
+        let line = note.split_whitespace().collect::<Vec<_>>().join(" ");
+        (!line.is_empty()).then_some(line)
+    }
+
     /// The board with this id.
     pub fn board(&self, id: BoardId) -> Option<&Arc<Board>> {
         self.boards.iter().find(|board| board.id == id)

@@ -1,11 +1,11 @@
 //! How far apart the parts are, and which way.
 
-use colour::Difference;
+use colour::{Difference, Lab};
 use piece::{Meeting, Part, PartId, Piece, Reading, Surface};
 
 use crate::{
     Estimate, Interval, Verdict,
-    judge::judge,
+    judge::{Judgement, judge},
     lessons::{Lessons, untouched},
     look::{Look, pooled_draws, pooled_lab},
     sight,
@@ -33,6 +33,24 @@ pub struct PairRow {
     pub b: PartId,
     /// How they meet, as entered or assumed ([`sight::assumed_meeting`]); None for parts that do not meet in sight.
     pub meeting: Option<Meeting>,
+    /// What was found.
+    pub found: Compared,
+}
+
+/// A part against the match sample: what the part is against it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MatchRow {
+    /// The part.
+    pub part: PartId,
+    /// The match sample in words.
+    pub against: String,
+    /// What was found.
+    pub found: Compared,
+}
+
+/// What a comparison of two colours found: what the second is against the first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compared {
     /// The state in which both are compared: 'bare dry'.
     pub state: String,
     /// Difference of the two best estimates.
@@ -48,37 +66,6 @@ pub struct PairRow {
     /// What the bounds allow to be said.
     pub verdict: Verdict,
     /// In words that suit one and several: 'clear: leaf darker and a little redder than top'.
-    pub words: String,
-    /// ΔE2000 that counts as a match here.
-    pub tolerance_de00: f64,
-    /// Chance that the true difference is within the tolerance.
-    pub chance_within: f64,
-    /// Where a reading was carried across from another state: which, and how.
-    pub carried: Option<String>,
-}
-
-/// A part against the match sample: what the part is against it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct MatchRow {
-    /// The part.
-    pub part: PartId,
-    /// The match sample in words.
-    pub against: String,
-    /// The state in which both are compared.
-    pub state: String,
-    /// Difference of the two best estimates.
-    pub difference: Difference,
-    /// ΔE2000.
-    pub de00: Interval,
-    /// ΔL′.
-    pub dl: Interval,
-    /// ΔC′.
-    pub dc: Interval,
-    /// ΔH′.
-    pub dh: Interval,
-    /// What the bounds allow to be said.
-    pub verdict: Verdict,
-    /// A sentence.
     pub words: String,
     /// ΔE2000 that counts as a match here.
     pub tolerance_de00: f64,
@@ -198,24 +185,9 @@ fn pair_row(
     }
     let tolerance_de00 = piece.tolerances.of(a.id, b.id, meeting.unwrap_or(Meeting::OtherPlanes));
     let judged = judge(lab_a, lab_b, &draws_a, &draws_b, tolerance_de00);
-    let verdict = Verdict::of(judged.de00);
-    let words = sentence(verdict, &a.name, &b.name, &judged, lab_a);
-    Ok(PairRow {
-        a: a.id,
-        b: b.id,
-        meeting,
-        state: if carried.is_some() { look.words().to_owned() } else { state_words(&x.readings[0].state) },
-        difference: judged.difference,
-        de00: judged.de00,
-        dl: judged.dl,
-        dc: judged.dc,
-        dh: judged.dh,
-        verdict,
-        words,
-        tolerance_de00,
-        chance_within: judged.chance_within,
-        carried,
-    })
+    let state = if carried.is_some() { look.words().to_owned() } else { state_words(&x.readings[0].state) };
+    let found = Compared::new(judged, [&a.name, &b.name], lab_a, state, tolerance_de00, carried);
+    Ok(PairRow { a: a.id, b: b.id, meeting, found })
 }
 
 fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, look: Look) -> Option<MatchRow> {
@@ -224,24 +196,28 @@ fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, loo
     let (lab_target, lab) = (Estimate::from_draws(target.draws.clone()).mean, Estimate::from_draws(draws.clone()).mean);
     let tolerance_de00 = piece.tolerances.match_sample_de00;
     let judged = judge(lab_target, lab, &target.draws, &draws, tolerance_de00);
-    let verdict = Verdict::of(judged.de00);
-    let words = sentence(verdict, &target.words, &part.name, &judged, lab_target);
     let own =
         (from != look).then(|| format!("{}, read {}, carried across to {}", part.name, from.words(), look.words()));
     let carried: Vec<String> = own.into_iter().chain(target.carried.clone()).collect();
-    Some(MatchRow {
-        part: part.id,
-        against: target.words.clone(),
-        state: look.words().to_owned(),
-        difference: judged.difference,
-        de00: judged.de00,
-        dl: judged.dl,
-        dc: judged.dc,
-        dh: judged.dh,
-        verdict,
-        words,
-        tolerance_de00,
-        chance_within: judged.chance_within,
-        carried: (!carried.is_empty()).then(|| carried.join("; ")),
-    })
+    let carried = (!carried.is_empty()).then(|| carried.join("; "));
+    let names = [&target.words, &part.name];
+    let found = Compared::new(judged, names, lab_target, look.words().to_owned(), tolerance_de00, carried);
+    Some(MatchRow { part: part.id, against: target.words.clone(), found })
+}
+
+impl Compared {
+    /// What was judged of two colours of these names, the second against the first, whose best estimate is `lab`.
+    fn new(
+        judged: Judgement,
+        [first, second]: [&String; 2],
+        lab: Lab,
+        state: String,
+        tolerance_de00: f64,
+        carried: Option<String>,
+    ) -> Self {
+        let verdict = Verdict::of(judged.de00);
+        let words = sentence(verdict, first, second, &judged, lab);
+        let Judgement { difference, de00, dl, dc, dh, chance_within } = judged;
+        Self { state, difference, de00, dl, dc, dh, verdict, words, tolerance_de00, chance_within, carried }
+    }
 }

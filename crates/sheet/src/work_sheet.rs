@@ -77,6 +77,8 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
         odds(route.chance_all_within),
         work(route),
     )));
+    let assumed = predict::sight::assumed_meeting(piece);
+    blocks.extend(assumed.map(|note| Block::Text(format!("{}.", capitalised(note)))));
     blocks.push(Block::Text(match route.irreversible_steps.as_slice() {
         [] => {
             "No bleaching and no sanding: what goes on can be taken back, colour in bare wood in part only.".to_owned()

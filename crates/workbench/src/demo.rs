@@ -70,7 +70,7 @@ pub fn by_id(id: &str) -> Option<&'static Demo> {
     DEMOS.iter().find(|demo| demo.id == id)
 }
 
-/// The folder that demos and new pieces go to: `Tonewright` in the user's data folder.
+/// The folder that demos and new pieces go to: `tonewright` in the user's data folder.
 pub fn data_folder() -> PathBuf {
     let from = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
     let base = from("XDG_DATA_HOME")

@@ -141,6 +141,11 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// Words as a sentence: the first letter in upper case, a full stop behind the last.
+pub fn sentence(text: &str) -> String {
+    format!("{}.", capital(text).trim_end_matches('.'))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,8 +1,15 @@
 //! Plans: a route chosen, what to mix for it, its cautions, what to try next, and the tolerance.
 
+use std::sync::Arc;
+
 use egui::{Key, Modifiers, accesskit::Role};
 use egui_kittest::kittest::Queryable;
-use workbench::{Area, FrameAction, RoutesAction, SheetAction};
+use workbench::{
+    Area, FrameAction, RoutesAction, SheetAction,
+    piece::{Edit, JointEdit},
+    sample::oak_chest,
+    task, words,
+};
 
 use crate::support::{self, open, quiet};
 
@@ -65,6 +72,23 @@ fn what_to_mix_is_told_for_the_chosen_route_in_the_units_that_are_set() {
     assert!(told.contains("as the product says"), "{told}");
 }
 
+/// Where no joints are entered, the routes say of them what `compare` says, and say it no longer once one is.
+#[test]
+fn the_routes_say_what_is_assumed_of_how_the_parts_meet() {
+    let mut piece = oak_chest();
+    let joint = piece.joints[0];
+    piece.joints.clear();
+    let assumed = words::sentence(&task::compare(&piece).unwrap().notes[0]);
+    let mut harness = open();
+    harness.state_mut().bench_mut().put(piece);
+    harness.key_press(Key::Num4);
+    quiet(&mut harness);
+    harness.get_by_label(&assumed);
+    harness.state_mut().bench_mut().apply(Edit::Joint(JointEdit::Set(joint)).into());
+    quiet(&mut harness);
+    assert!(harness.query_by_label(&assumed).is_none());
+}
+
 /// People can get hurt: every caution of the chosen schedule stands in the panel where it is chosen, and so do those of the
 /// trial that is proposed.
 #[test]
@@ -97,6 +121,25 @@ fn what_to_try_next_is_told_with_its_reason_and_can_be_logged() {
     assert_eq!(harness.state().bench().area(), Area::Samples);
     let field = harness.get_by_role_and_label(Role::TextInput, "Log a trial");
     assert_eq!(field.value(), Some(line));
+}
+
+/// What was noted on a board stands beside the trial that is proposed on it.
+#[test]
+fn what_was_noted_where_a_trial_would_be_made_stands_beside_it() {
+    let mut piece = oak_chest();
+    for board in &mut piece.boards {
+        Arc::make_mut(board).note = "veneer lifted".into();
+    }
+    for part in &mut piece.parts {
+        Arc::make_mut(part).note = "veneer lifted".into();
+    }
+    let mut harness = open();
+    harness.state_mut().bench_mut().put(piece);
+    harness.key_press(Key::Num4);
+    quiet(&mut harness);
+    let next = harness.state().bench().next_view();
+    let noted = if next.stop { next.or } else { next.noted };
+    harness.get_by_label(noted.filter(|noted| noted.ends_with(": veneer lifted.")).as_deref().unwrap());
 }
 
 #[test]

@@ -21,6 +21,16 @@ fn rect(harness: &Bench<'_>, label: &str) -> Rect {
     harness.get_by_label(label).rect()
 }
 
+/// A photo that was seen whole is so in a smaller window too.
+#[test]
+fn the_whole_photo_stays_whole_when_the_window_is_made_smaller() {
+    let harness = at_least_size(Area::Photos);
+    let canvas = harness.get_by_role_and_label(Role::Image, "Photo").rect();
+    for tag in ["front one · spirit-wet", "front six · spirit-wet"] {
+        assert!(canvas.contains_rect(rect(&harness, tag)), "{tag}: {canvas:?}");
+    }
+}
+
 /// A region with a place left out makes the longest panel: its links stand apart, and the keyboard brings what lies below
 /// the window into it.
 #[test]
@@ -81,6 +91,27 @@ fn the_strip_of_seven_parts_names_each_of_them_whole() {
     }
 }
 
+/// Numbers say what they are: the head of the worst pair names its unit, at the least size too.
+#[test]
+fn the_worst_pair_of_a_route_names_its_unit() {
+    let harness = at_least_size(Area::Routes);
+    let head = rect(&harness, "worst ΔE2000");
+    assert!(head.max.x <= LEAST.x - 256.0, "{head:?}");
+}
+
+/// The names under the swatches of the sheet stand whole, in two lines where one is too short.
+#[test]
+fn the_sheet_names_every_swatch_whole() {
+    let mut harness = at_least_size(Area::Sheet);
+    harness.state_mut().bench_mut().apply(workbench::StartAction::Demo(workbench::demo::DEMOS[1].id.to_owned()).into());
+    quiet(&mut harness);
+    harness.state_mut().bench_mut().apply(FrameAction::Go(Area::Sheet).into());
+    quiet(&mut harness);
+    // The name stands in the readings' table too, in one line.
+    let mut names = harness.get_all_by_label("drawer three").map(|name| name.rect());
+    assert!(names.any(|name| name.height() > 30.0), "two lines");
+}
+
 /// A caution that holds for the schedule and for the next trial stands once.
 #[test]
 fn no_caution_stands_twice_beside_the_routes() {
@@ -125,6 +156,9 @@ fn an_empty_piece_says_what_to_do_first() {
         quiet(&mut harness);
         assert!(harness.state().bench().status().next.starts_with("name the parts"), "{area:?}");
     }
+    // The last area is the sheet: it speaks of no route, for there is none.
+    assert!(harness.query_by_label_contains("best route so far").is_none());
+    harness.get_by_label("The piece has no parts yet: add a part and read its colour first.");
 }
 
 /// However far the panel was scrolled that they stand in place of.

@@ -1,6 +1,6 @@
 //! `compare --json`.
 
-use predict::{Comparison, MatchRow, PairRow};
+use predict::{Compared, Comparison, MatchRow, PairRow};
 use serde::Serialize;
 
 use super::{IntervalRecord, ProblemRecord, check::problems_beside, part_name};
@@ -33,24 +33,9 @@ pub struct PairRecord {
     pub b: String,
     /// Whether they meet in sight; where no joints are entered, all are reckoned to, and a note says so.
     pub meet: bool,
-    /// The state both are compared in.
-    pub state: String,
-    /// ΔE2000.
-    pub de00: IntervalRecord,
-    /// ΔL′.
-    pub dl: IntervalRecord,
-    /// ΔC′.
-    pub dc: IntervalRecord,
-    /// ΔH′.
-    pub dh: IntervalRecord,
-    /// The verdict and the direction, in words.
-    pub words: String,
-    /// ΔE2000 that counts as a match.
-    pub tolerance_de00: f64,
-    /// Chance of being within it.
-    pub chance_within: f64,
-    /// Where a reading was carried across from another state, which and how; else null.
-    pub carried: Option<String>,
+    /// What was found.
+    #[serde(flatten)]
+    pub found: ComparedRecord,
 }
 
 /// A part against the match sample.
@@ -60,6 +45,14 @@ pub struct MatchRecord {
     pub part: String,
     /// The match sample in words.
     pub against: String,
+    /// What was found.
+    #[serde(flatten)]
+    pub found: ComparedRecord,
+}
+
+/// What a comparison of two colours found.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ComparedRecord {
     /// The state both are compared in.
     pub state: String,
     /// ΔE2000.
@@ -110,8 +103,8 @@ impl CompareRecord {
     /// Whether every pair that meets, and every part against the match sample, is more likely within its tolerance than
     /// not, and all of them could be compared.
     pub fn all_match(&self) -> bool {
-        let meeting = self.pairs.iter().filter(|pair| pair.meet).map(|pair| pair.chance_within);
-        let to_match = self.to_match.iter().map(|row| row.chance_within);
+        let meeting = self.pairs.iter().filter(|pair| pair.meet).map(|pair| pair.found.chance_within);
+        let to_match = self.to_match.iter().map(|row| row.found.chance_within);
         self.not_compared.is_empty() && meeting.chain(to_match).all(|chance| chance >= 0.5)
     }
 }
@@ -122,33 +115,29 @@ impl PairRecord {
             a: part_name(piece, row.a),
             b: part_name(piece, row.b),
             meet: row.meeting.is_some(),
-            state: row.state.clone(),
-            de00: row.de00.into(),
-            dl: row.dl.into(),
-            dc: row.dc.into(),
-            dh: row.dh.into(),
-            words: row.words.clone(),
-            tolerance_de00: row.tolerance_de00,
-            chance_within: row.chance_within,
-            carried: row.carried.clone(),
+            found: ComparedRecord::new(&row.found),
         }
     }
 }
 
 impl MatchRecord {
     fn new(piece: &piece::Piece, row: &MatchRow) -> Self {
+        Self { part: part_name(piece, row.part), against: row.against.clone(), found: ComparedRecord::new(&row.found) }
+    }
+}
+
+impl ComparedRecord {
+    fn new(found: &Compared) -> Self {
         Self {
-            part: part_name(piece, row.part),
-            against: row.against.clone(),
-            state: row.state.clone(),
-            de00: row.de00.into(),
-            dl: row.dl.into(),
-            dc: row.dc.into(),
-            dh: row.dh.into(),
-            words: row.words.clone(),
-            tolerance_de00: row.tolerance_de00,
-            chance_within: row.chance_within,
-            carried: row.carried.clone(),
+            state: found.state.clone(),
+            de00: found.de00.into(),
+            dl: found.dl.into(),
+            dc: found.dc.into(),
+            dh: found.dh.into(),
+            words: found.words.clone(),
+            tolerance_de00: found.tolerance_de00,
+            chance_within: found.chance_within,
+            carried: found.carried.clone(),
         }
     }
 }

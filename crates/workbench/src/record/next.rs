@@ -43,6 +43,8 @@ pub struct NextRowRecord {
     pub what: String,
     /// The board or part it is made on; null for stopping.
     pub on: Option<String>,
+    /// What was noted on that board or part, in the user's own words; null where nothing was.
+    pub on_note: Option<String>,
     /// Each step in words, in order; none for stopping.
     pub steps: Vec<String>,
     /// Hours it is expected to save.
@@ -86,6 +88,7 @@ impl NextRowRecord {
         Self {
             what: row.words.clone(),
             on: row.on.map(|surface: Surface| piece.surface_name(surface)),
+            on_note: row.on.and_then(|surface| piece.surface_note(surface)),
             steps: row.steps.iter().map(|step| predict::trade::step_words(piece, step)).collect(),
             saves_hours: row.saves_hours,
             costs_hours: row.costs_hours,

@@ -10,6 +10,8 @@ use crate::{Workbench, words};
 pub struct NextView {
     /// `Oak stain reduced 1:2 on board 4`, or to stop.
     pub what: String,
+    /// What was noted on the board or part that it is made on: `Noted on board 4: inside face.`
+    pub noted: Option<String>,
     /// What it would tell, and because of what.
     pub why: String,
     /// What the trial counts for and saves in hours; of stopping, what the route counts for.
@@ -36,14 +38,18 @@ impl Workbench {
         let updating = !tagged.is_current(piece);
         let next = match &tagged.value {
             Ok(next) => next,
-            Err(line) => return NextView { empty: Some(words::capital(line)), updating, ..NextView::default() },
+            Err(line) => return NextView { empty: Some(words::sentence(line)), updating, ..NextView::default() },
         };
         let Some(first) = next.rows.first() else { return NextView { updating, ..NextView::default() } };
         let to_log = next.rows.iter().find_map(|row| Some((row.on?, row)));
-        let or = next.rows.get(1).map(|row| format!("Or {}.", row.words));
+        let or = next.rows.get(1).map(|row| {
+            let noted = noted(piece, row).map(|noted| format!(" {noted}"));
+            format!("Or {}.{}", row.words, noted.unwrap_or_default())
+        });
         NextView {
-            what: format!("{}.", words::capital(&first.words)),
-            why: format!("{}.", words::capital(&first.why).trim_end_matches('.')),
+            what: words::sentence(&first.words),
+            noted: noted(piece, first),
+            why: words::sentence(&first.why),
             worth: worth(first, next),
             stop: first.on.is_none(),
             cautions: to_log.map_or_else(Vec::new, |(_, row)| {
@@ -55,6 +61,13 @@ impl Workbench {
             updating,
         }
     }
+}
+
+/// What was noted where a trial would be made, as a sentence.
+fn noted(piece: &Piece, row: &NextRow) -> Option<String> {
+    let on = row.on?;
+    let note = piece.surface_note(on)?;
+    Some(words::sentence(&format!("noted on {}: {note}", words::surface(piece, on))))
 }
 
 fn worth(row: &NextRow, next: &Next) -> String {

@@ -67,7 +67,7 @@ impl Workbench {
                 view.rows = ranking.rows.iter().map(|row| self.row(piece, part, row, chosen.as_ref())).collect();
                 view.notes = notes(ranking);
             }
-            Err(line) => view.empty = Some(words::capital(line)),
+            Err(line) => view.empty = Some(words::sentence(line)),
         }
         view
     }

@@ -17,6 +17,8 @@ pub struct RoutesView {
     pub empty: Option<String>,
     /// What is barred or left out, with its reason.
     pub barred: Vec<(String, String)>,
+    /// What is assumed of how the parts meet; none where it is entered.
+    pub assumed: Option<String>,
     /// Whether it was computed for an older piece, or is being computed.
     pub updating: bool,
 }
@@ -62,13 +64,15 @@ impl Workbench {
                     (words::shared_names(&names), n.reason.clone())
                 });
                 view.barred = barred.chain(left_out).collect();
+                let assumed = predict::sight::assumed_meeting(piece);
+                view.assumed = assumed.map(words::sentence);
                 if view.routes.is_empty() {
                     view.empty = Some(
                         "No route yet. Log a trial on a board, with its colour before and after, and come back.".into(),
                     );
                 }
             }
-            Err(line) => view.empty = Some(words::capital(line)),
+            Err(line) => view.empty = Some(words::sentence(line)),
         }
         view
     }

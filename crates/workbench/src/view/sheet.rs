@@ -45,7 +45,7 @@ impl Workbench {
         let updating = !tagged.is_current(piece);
         match &tagged.value {
             Ok(document) => Page { title: document.title.clone(), blocks: printed(document), empty: None, updating },
-            Err(line) => Page { empty: Some(crate::words::capital(line)), updating, ..Page::default() },
+            Err(line) => Page { empty: Some(crate::words::sentence(line)), updating, ..Page::default() },
         }
     }
 }

@@ -65,7 +65,12 @@ pub(super) fn canvas_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let size = size.map(f64::from);
     let mut frame = Frame { rect, size, camera: camera(screen, id, rect, size) };
     move_camera(ui, &mut frame, &response, screen);
-    screen.memory.cameras.insert(id, frame.camera);
+    // What shows all of the photo goes on to, however large the window becomes.
+    if frame.camera == whole(rect, size) {
+        screen.memory.cameras.remove(&id);
+    } else {
+        screen.memory.cameras.insert(id, frame.camera);
+    }
     tiles::photo_ui(ui, &frame, id, view, screen.memory);
     let mut over = super::super::child(ui, rect, "over the photo");
     overlay::card_ui(&over, &frame, screen);
@@ -75,7 +80,7 @@ pub(super) fn canvas_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     corners::corners_ui(&mut over, &frame, screen);
 }
 
-/// Where the photo is looked at; at first all of it.
+/// Where the photo is looked at; all of it till that is changed.
 fn camera(screen: &Screen<'_>, id: PhotoId, rect: Rect, size: [f64; 2]) -> Camera {
     screen.memory.cameras.get(&id).copied().unwrap_or_else(|| whole(rect, size))
 }

@@ -71,7 +71,7 @@ fn evidence_ui(ui: &mut Ui, column: &mut Column, schedule: &ScheduleView) {
 fn notes_ui(ui: &mut Ui, column: &mut Column, schedule: &ScheduleView) {
     let greys = theme::of(ui);
     for note in &schedule.notes {
-        let note = format!("{}.", workbench::words::capital(note).trim_end_matches('.'));
+        let note = workbench::words::sentence(note);
         column.words(ui, 20.0, &[words::plain(&note, 14.0, greys.ink)]);
         column.skip(4.0);
     }
@@ -87,6 +87,9 @@ fn next_ui(ui: &mut Ui, column: &mut Column, told: &[(String, String)], screen: 
         column.words(ui, 20.0, &[words::plain(&text, 14.0, greys.ink)]);
     } else {
         column.words(ui, 22.0, &[words::bold(&next.what, 15.0, greys.ink)]);
+        if let Some(noted) = &next.noted {
+            column.words(ui, 20.0, &[words::plain(noted, 14.0, greys.ink)]);
+        }
         column.words(ui, 20.0, &[words::plain(&next.why, 14.0, greys.ink)]);
         if !next.worth.is_empty() {
             column.words(ui, 20.0, &[words::plain(&next.worth, 14.0, greys.ink)]);

@@ -63,7 +63,10 @@ fn heads_ui(ui: &mut Ui, at: Pos2, columns: &Columns, view: &RoutesView, screen:
     let height = parts_ui(ui, at, columns.strip, view, screen);
     let y = at.y + height - 16.0;
     let head = if columns.odds - columns.words > 150.0 { "work, and what stays done" } else { "work" };
-    for (x, text) in [(columns.words, head), (columns.odds, "odds"), (columns.worst, "worst pair")] {
+    let whole = "worst pair, ΔE2000";
+    let fits = words::line_width(ui, &[words::plain(whole, 14.0, greys.ink)]) <= columns.end - columns.worst - 4.0;
+    let worst = if fits { whole } else { "worst ΔE2000" };
+    for (x, text) in [(columns.words, head), (columns.odds, "odds"), (columns.worst, worst)] {
         words::line(ui, Pos2::new(x, y), Align2::LEFT_CENTER, &[words::plain(text, 14.0, greys.ink)]);
     }
     height

@@ -38,19 +38,15 @@ fn block_ui(ui: &mut Ui, at: Pos2, width: f32, block: &Printed) -> f32 {
 
 fn swatches_ui(ui: &mut Ui, at: Pos2, width: f32, swatches: &[(String, workbench::display::Shown)]) -> f32 {
     let each = width / swatches.len().max(1) as f32;
+    let mut y = at.y + 52.0;
     for (place, (name, colour)) in swatches.iter().enumerate() {
         let left = at.x + each * place as f32;
         let rect = Rect::from_min_max(Pos2::new(left.round(), at.y), Pos2::new((left + each).round(), at.y + 48.0));
         swatch::flat_ui(ui, rect, *colour);
-        words::short(
-            ui,
-            Pos2::new(left, at.y + 60.0),
-            Align2::LEFT_CENTER,
-            each - 4.0,
-            &[words::plain(name, 14.0, INK)],
-        );
+        let name = [words::plain(name, 14.0, INK)];
+        y = words::block(ui, Pos2::new(left, at.y + 52.0), each - 4.0, 17.0, &name).max.y.max(y);
     }
-    at.y + 78.0
+    y + 9.0
 }
 
 fn step_ui(ui: &mut Ui, at: Pos2, width: f32, number: usize, what: &str, how: &str) -> f32 {

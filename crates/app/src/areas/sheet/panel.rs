@@ -22,6 +22,7 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
     let plan = screen.bench.piece().and_then(|piece| piece.plan.as_ref()).map(|plan| plan.name.clone());
     let text = match plan {
         Some(name) => format!("The plan is ‘{name}’: steps, mixes and waits for each part, with boxes to tick."),
+        None if page.blocks.is_empty() => "The work sheet stands here once there is a route to print.".into(),
         None => "No plan is made yet: this is the best route so far. Make one the plan under Routes.".into(),
     };
     column.words(ui, 24.0, &[words::plain(&text, 16.0, greys.ink)]);

@@ -119,14 +119,15 @@ impl Workbench {
         let mut view = SideBySide { updating: !tagged.is_current(piece), ..SideBySide::default() };
         let comparison = match &tagged.value {
             Ok(comparison) => comparison,
-            Err(line) => return SideBySide { empty: Some(line.clone()), ..view },
+            Err(line) => return SideBySide { empty: Some(words::sentence(line)), ..view },
         };
         // Pairs with parts that have since been taken away wait for the next result.
         let rows: Vec<&PairRow> =
             comparison.pairs.iter().filter(|r| piece.part(r.a).is_some() && piece.part(r.b).is_some()).collect();
         view.unlike = self.unlike(piece, &rows);
         view.not_compared = comparison.not_compared.iter().map(|n| n.reason.clone()).collect();
-        let shown: Vec<&PairRow> = rows.into_iter().filter(|row| row.carried.is_none() || self.side.carry).collect();
+        let shown: Vec<&PairRow> =
+            rows.into_iter().filter(|row| row.found.carried.is_none() || self.side.carry).collect();
         let row = self.pair_on_show(&shown);
         view.pair = row.map(|(row, turned)| self.pair(piece, row, turned));
         if view.pair.is_none() {
@@ -157,8 +158,9 @@ impl Workbench {
         if let Some((a, b)) = self.side.pair {
             return of(a, b);
         }
-        let worst =
-            |rows: Vec<&&'r PairRow>| rows.into_iter().max_by(|a, b| a.de00.mean.total_cmp(&b.de00.mean)).copied();
+        let worst = |rows: Vec<&&'r PairRow>| {
+            rows.into_iter().max_by(|a, b| a.found.de00.mean.total_cmp(&b.found.de00.mean)).copied()
+        };
         if let Some(part) = self.chosen.last() {
             let with = worst(rows.iter().filter(|r| r.a == *part || r.b == *part).collect())?;
             return Some((with, with.a != *part));
@@ -166,7 +168,7 @@ impl Workbench {
         let meeting = worst(rows.iter().filter(|r| r.meeting.is_some()).collect());
         // The sentence is about the odd one: the part with more pairs over tolerance.
         let over = |part: PartId| {
-            rows.iter().filter(|r| (r.a == part || r.b == part) && r.de00.mean > r.tolerance_de00).count()
+            rows.iter().filter(|r| (r.a == part || r.b == part) && r.found.de00.mean > r.found.tolerance_de00).count()
         };
         meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, over(row.b) > over(row.a)))
     }
@@ -176,12 +178,12 @@ impl Workbench {
         if self.side.carry {
             return Vec::new();
         }
-        let Some(carried) = rows.iter().find(|row| row.carried.is_some()) else { return Vec::new() };
-        let kind = kind_in(&carried.state);
+        let Some(carried) = rows.iter().find(|row| row.found.carried.is_some()) else { return Vec::new() };
+        let kind = kind_in(&carried.found.state);
         let odd: Vec<String> = piece
             .parts
             .iter()
-            .filter(|part| rows.iter().any(|r| r.carried.is_some() && (r.a == part.id || r.b == part.id)))
+            .filter(|part| rows.iter().any(|r| r.found.carried.is_some() && (r.a == part.id || r.b == part.id)))
             .filter(|part| self.colour_of(Surface::Part(part.id), kind).is_none())
             .map(|part| part.name.clone())
             .collect();
@@ -192,7 +194,7 @@ impl Workbench {
         };
         vec![Unlike {
             lead: format!("{} not read {kind} like the rest.", words::capital(&was(&names, odd.len()))),
-            text: format!("Not compared. {}", words::capital(carried.carried.as_deref().unwrap_or_default())),
+            text: format!("Not compared. {}", words::capital(carried.found.carried.as_deref().unwrap_or_default())),
             can_carry: true,
         }]
     }
@@ -213,7 +215,7 @@ fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -
     let row = |r: &&PairRow| Row {
         pair: (r.a, r.b),
         name: format!("{} – {}", part_name(piece, r.a), part_name(piece, r.b)),
-        de00: Amount::de00(r.de00),
+        de00: Amount::de00(r.found.de00),
         chosen: on_show == Some((r.a, r.b)),
     };
     let mut groups = Vec::new();
@@ -221,8 +223,8 @@ fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -
     let meeting = if assumed { "No joints entered: all meet" } else { "Parts that meet" };
     for (head, meets) in [(meeting, true), ("Parts that do not meet", false)] {
         let mut some: Vec<&PairRow> = rows.iter().filter(|r| r.meeting.is_some() == meets).copied().collect();
-        some.sort_by(|a, b| b.de00.mean.total_cmp(&a.de00.mean));
-        let over = some.iter().filter(|r| r.de00.mean > r.tolerance_de00).count();
+        some.sort_by(|a, b| b.found.de00.mean.total_cmp(&a.found.de00.mean));
+        let over = some.iter().filter(|r| r.found.de00.mean > r.found.tolerance_de00).count();
         let words = match (over, some.len()) {
             (_, 0) => continue,
             (0, _) => "all within tolerance".to_owned(),

@@ -13,19 +13,20 @@ use crate::{
 
 impl Workbench {
     pub(super) fn pair(&self, piece: &Piece, row: &PairRow, turned: bool) -> Pair {
+        let found = &row.found;
         // The row says what b is against a; the sentence says what the left is against the right.
         let (left, right, sign) = if turned { (row.b, row.a, 1.0) } else { (row.a, row.b, -1.0) };
         let signed = |i: Interval| {
             let ends = [i.low * sign, i.high * sign];
             Interval { mean: i.mean * sign, low: ends[0].min(ends[1]), high: ends[0].max(ends[1]) }
         };
-        let [dl, dc, dh] = [signed(row.dl), signed(row.dc), signed(row.dh)];
-        let kind = kind_in(&row.state);
+        let [dl, dc, dh] = [signed(found.dl), signed(found.dc), signed(found.dh)];
+        let kind = kind_in(&found.state);
         let against = self.colour_of(Surface::Part(right), kind).map(|lab| lch_from_lab(lab).2).unwrap_or(70.0);
-        let direction = predict::directions([dl, dc, dh], row.difference.weights, against);
+        let direction = predict::directions([dl, dc, dh], found.difference.weights, against);
         let name = words::capital(&part_name(piece, left));
         let other = part_name(piece, right);
-        let first = match (direction.as_str(), row.verdict) {
+        let first = match (direction.as_str(), found.verdict) {
             ("", Verdict::NoVisibleDifference) => format!("{name} and {other} look alike."),
             ("", Verdict::CannotTellYet) => format!("{name} and {other} may differ."),
             ("", _) => format!("{name} and {other} differ; which way, more readings would tell."),
@@ -35,12 +36,12 @@ impl Workbench {
         Pair {
             left: self.half(piece, left, kind),
             right: self.half(piece, right, kind),
-            sentence: [first, row.verdict.seen().to_owned()],
-            de00: Amount::de00(row.de00),
-            tolerance: format!("a match is {} or less", words::number(row.tolerance_de00)),
+            sentence: [first, found.verdict.seen().to_owned()],
+            de00: Amount::de00(found.de00),
+            tolerance: format!("a match is {} or less", words::number(found.tolerance_de00)),
             bars: [bar("ΔL*", dl, ["darker", "lighter"]), bar("ΔC*", dc, ["greyer", "stronger"]), bar("ΔH*", dh, hue)],
             one_photo: self.one_photo(left, right, kind),
-            carried: row.carried.clone(),
+            carried: found.carried.clone(),
         }
     }
 

@@ -1,9 +1,14 @@
 //! The forward model: 39 parameters and a recorded colour to CIELAB, with analytic derivatives.
 
+mod mixing;
+mod recorded;
+
+pub(super) use recorded::Recorded;
+
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
 
-use crate::rgb::{linear_from_srgb, srgb_from_linear};
-use crate::white::D50;
+use mixing::{OTHERS, PAIRS, lab_and_slope, mix, root_term};
+use recorded::{CLIPPED_EXCESS, light, log_light};
 
 /// Number of parameters.
 pub(super) const PARAMETERS: usize = 39;
@@ -27,37 +32,11 @@ const ROOT: usize = 26;
 /// Slopes of the light's colour: red x, y, blue x, y.
 pub(super) const LIGHT_COLOUR: usize = 35;
 
-/// How much more light than recorded a clipped channel is taken to have had.
-const CLIPPED_EXCESS: f64 = 1.06;
-/// Below this a channel takes no part in the root terms: light too weak to tell from flare.
-const ROOT_FLOOR: f64 = 1e-4;
-
 /// A vector of all parameters.
 pub(super) type Theta = SVector<f64, PARAMETERS>;
 
 /// Derivatives of L*, a*, b* by all parameters.
 pub(super) type Jacobian = SMatrix<f64, 3, PARAMETERS>;
-
-/// A recorded colour, ready for the model.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Recorded {
-    encoded: [f64; 3],
-    clipped: [bool; 3],
-    /// The light's five shading terms at this place.
-    shading: [f64; 5],
-}
-
-impl Recorded {
-    /// A recorded colour at a place of the card.
-    pub(super) fn new(device: [f64; 3], clipped: [bool; 3], [x, y]: [f64; 2]) -> Self {
-        Self { encoded: device.map(srgb_from_linear), clipped, shading: [x, y, x * x, x * y, y * y] }
-    }
-
-    /// Channels that are clipped.
-    pub(super) fn clipped_channels(&self) -> impl Iterator<Item = usize> {
-        (0..3).filter(|&ch| self.clipped[ch])
-    }
-}
 
 /// Lab and its derivatives.
 pub(super) struct Evaluated {
@@ -72,37 +51,6 @@ pub(super) struct Evaluated {
 pub(super) struct Model {
     xyz_from_rgb: Matrix3<f64>,
 }
-
-/// Tone curve, its derivative by the curve terms, flare taken off: linear light before gain.
-fn light(theta: &Theta, recorded: &Recorded, ch: usize) -> (f64, f64, [f64; 2]) {
-    let c = recorded.encoded[ch];
-    let u = c * (1.0 - c);
-    let terms = [u, u * (1.0 - 2.0 * c)];
-    let z = c
-        + (theta[CURVE] + theta[CURVE_CHANNEL + ch]) * terms[0]
-        + (theta[CURVE + 1] + theta[CURVE_CHANNEL + 3 + ch]) * terms[1];
-    let lin = linear_from_srgb(z) - theta[FLARE] - theta[FLARE_CHANNEL + ch];
-    let slope = if z <= 0.04045 { 1.0 / 12.92 } else { 2.4 / 1.055 * ((z + 0.055) / 1.055).powf(1.4) };
-    let excess = if recorded.clipped[ch] { CLIPPED_EXCESS } else { 1.0 };
-    (lin * excess, slope * excess, terms)
-}
-
-/// Log of the light in a channel, over that at the middle of the card.
-fn log_light(theta: &Theta, recorded: &Recorded, ch: usize) -> f64 {
-    let s = &recorded.shading;
-    let shared: f64 = (0..5).map(|k| theta[LIGHT + k] * s[k]).sum();
-    let own = match ch {
-        0 => theta[LIGHT_COLOUR] * s[0] + theta[LIGHT_COLOUR + 1] * s[1],
-        2 => theta[LIGHT_COLOUR + 2] * s[0] + theta[LIGHT_COLOUR + 3] * s[1],
-        _ => 0.0,
-    };
-    shared + own
-}
-
-/// The two other channels of each output, in the order of the mixing parameters.
-const OTHERS: [[usize; 2]; 3] = [[1, 2], [0, 2], [0, 1]];
-/// The pairs of channels of the root terms.
-const PAIRS: [[usize; 2]; 3] = [[0, 1], [1, 2], [0, 2]];
 
 impl Model {
     pub(super) fn new(xyz_from_rgb: Matrix3<f64>) -> Self {
@@ -181,62 +129,6 @@ impl Model {
         }
         Evaluated { lab, by_parameter: by, by_log_light }
     }
-}
-
-/// √(x_p x_q) less the mean of the two: zero for a neutral.
-fn root_term(x: &Vector3<f64>, p: usize, q: usize) -> f64 {
-    let (xp, xq) = (x[p].max(ROOT_FLOOR), x[q].max(ROOT_FLOOR));
-    (xp * xq).sqrt() - (xp + xq) / 2.0
-}
-
-/// Mixing and root-polynomial terms, with derivatives.
-fn mix(theta: &Theta, x: &Vector3<f64>) -> (Vector3<f64>, Matrix3<f64>) {
-    let mut out = *x;
-    let mut by = Matrix3::identity();
-    for i in 0..3 {
-        for (k, &j) in OTHERS[i].iter().enumerate() {
-            let a = theta[MIX + 2 * i + k];
-            out[i] += a * (x[j] - x[i]);
-            by[(i, j)] += a;
-            by[(i, i)] -= a;
-        }
-        for (k, &[p, q]) in PAIRS.iter().enumerate() {
-            let c = theta[ROOT + 3 * i + k];
-            out[i] += c * root_term(x, p, q);
-            let (xp, xq) = (x[p].max(ROOT_FLOOR), x[q].max(ROOT_FLOOR));
-            if x[p] > ROOT_FLOOR {
-                by[(i, p)] += c * ((xq / xp).sqrt() - 1.0) / 2.0;
-            }
-            if x[q] > ROOT_FLOOR {
-                by[(i, q)] += c * ((xp / xq).sqrt() - 1.0) / 2.0;
-            }
-        }
-    }
-    (out, by)
-}
-
-/// Lab of an XYZ (D50) and its derivatives.
-///
-/// # Source
-/// CIE 15:2004, 8.2.1, with the exact rational constants.
-fn lab_and_slope(xyz: &Vector3<f64>) -> (Vector3<f64>, Matrix3<f64>) {
-    const EPSILON: f64 = 216.0 / 24389.0;
-    const KAPPA: f64 = 24389.0 / 27.0;
-    let mut f = [0.0; 3];
-    let mut d = [0.0; 3];
-    for k in 0..3 {
-        let t = xyz[k] / D50[k];
-        (f[k], d[k]) = if t > EPSILON {
-            let root = t.cbrt();
-            (root, 1.0 / (3.0 * root * root * D50[k]))
-        } else {
-            ((KAPPA * t + 16.0) / 116.0, KAPPA / 116.0 / D50[k])
-        };
-    }
-    let lab = Vector3::new(116.0 * f[1] - 16.0, 500.0 * (f[0] - f[1]), 200.0 * (f[1] - f[2]));
-    let slope =
-        Matrix3::new(0.0, 116.0 * d[1], 0.0, 500.0 * d[0], -500.0 * d[1], 0.0, 0.0, 200.0 * d[1], -200.0 * d[2]);
-    (lab, slope)
 }
 
 #[cfg(test)]
