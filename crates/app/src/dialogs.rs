@@ -28,8 +28,9 @@ impl Dialogs {
             // Some desktops tell capitals from small letters.
             let kinds = ["jpg", "jpeg", "png", "tif", "tiff", "webp", "heic", "heif", "jxl", "bmp"];
             let kinds: Vec<String> = kinds.iter().flat_map(|kind| [(*kind).to_owned(), kind.to_uppercase()]).collect();
-            let paths = rfd::FileDialog::new().set_title("Choose photos").add_filter("Photos", &kinds).pick_files()?;
-            Some(StartAction::Take(paths).into())
+            let dialog = rfd::FileDialog::new().set_title("Choose photos").add_filter("Photos", &kinds);
+            // A photo is told by what is in it: its name may end in anything.
+            Some(StartAction::Take(dialog.add_filter("All files", &["*"]).pick_files()?).into())
         });
     }
 

@@ -154,7 +154,7 @@ mod tests {
         assert_eq!((history.undo_label(), history.redo_label()), (Some("write note"), None));
         history.undo();
         assert_eq!((history.undo_label(), history.redo_label()), (Some("add part"), Some("write note")));
-        history.apply(&add("leaf")).unwrap();
+        history.apply(&add("door")).unwrap();
         assert_eq!(history.redo_label(), None);
     }
 
@@ -198,7 +198,7 @@ mod tests {
         assert!(history.is_dirty());
         history.apply(&add("top")).unwrap();
         let given_to_the_store = history.piece().clone();
-        history.apply(&add("leaf")).unwrap();
+        history.apply(&add("door")).unwrap();
         history.mark_saved(&given_to_the_store);
         assert!(history.is_dirty());
         history.undo();
@@ -213,7 +213,7 @@ mod tests {
         history.apply(&add("top")).unwrap();
         history.mark_saved(&history.piece().clone());
         history.undo();
-        history.apply(&add("leaf")).unwrap();
+        history.apply(&add("door")).unwrap();
         assert_eq!(history.piece().parts[0].id, PartId(2));
     }
 
@@ -221,7 +221,7 @@ mod tests {
     fn of_two_that_were_undone_neither_id_is_given_again() {
         let mut history = History::opened(Piece::default());
         history.apply(&add("top")).unwrap();
-        history.apply(&add("leaf")).unwrap();
+        history.apply(&add("door")).unwrap();
         history.undo();
         history.undo();
         history.apply(&add("rail")).unwrap();

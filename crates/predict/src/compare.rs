@@ -65,7 +65,7 @@ pub struct Compared {
     pub dh: Interval,
     /// What the bounds allow to be said.
     pub verdict: Verdict,
-    /// In words that suit one and several: 'clear: leaf darker and a little redder than top'.
+    /// In words that suit one and several: 'clear: door darker and a little redder than top'.
     pub words: String,
     /// ΔE2000 that counts as a match here.
     pub tolerance_de00: f64,

@@ -47,7 +47,8 @@ impl Patchiness {
     /// 'hides about half of its patchiness', 'brings out its patchiness: …'.
     pub fn words(&self) -> String {
         let Self { natural_de00, after_de00, .. } = *self;
-        let sizes = format!("light and dark spots ΔE {natural_de00:.1} apart left natural, {after_de00:.1} after it");
+        let sizes =
+            format!("light and dark spots ΔE2000 {natural_de00:.1} apart left natural, {after_de00:.1} after it");
         let change = after_de00 / natural_de00.max(1e-6) - 1.0;
         let what = if change < -SAME {
             format!("hides {:.0} % of its patchiness", -100.0 * change)

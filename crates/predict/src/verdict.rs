@@ -72,14 +72,14 @@ impl Verdict {
     }
 }
 
-/// A sentence: 'clear: leaf darker and a little redder than top'. Directions are named only where their
+/// A sentence: 'clear: door darker and a little redder than top'. Directions are named only where their
 /// interval leaves out zero.
 pub(crate) fn sentence(verdict: Verdict, first: &str, second: &str, judged: &Judgement, of_first: Lab) -> String {
     let (_, _, hue_deg) = lch_from_lab(of_first);
     let way = directions([judged.dl, judged.dc, judged.dh], judged.difference.weights, hue_deg);
     match verdict {
         Verdict::CannotTellYet => format!(
-            "cannot tell yet: {second} may differ from {first} by up to {:.1} ΔE; more readings of both in one photo would \
+            "cannot tell yet: {second} may differ from {first} by up to ΔE2000 {:.1}; more readings of both in one photo would \
              settle it",
             judged.de00.high
         ),

@@ -84,14 +84,14 @@ mod tests {
     #[test]
     fn short_things_stand_on_one_line_and_long_ones_are_broken() {
         let value = json!({
-            "name": "top \"and\" leaf",
+            "name": "top \"and\" door",
             "none": [], "nothing": {},
             "joints": [{"a": "p1", "b": "p2"}],
             "reading": {"lab": [50, 1.5, -2], "note": "x".repeat(100), "region_px": [[1, 2], [3, 4]]},
         });
         let expected = format!(
             r#"{{
-  "name": "top \"and\" leaf",
+  "name": "top \"and\" door",
   "none": [],
   "nothing": {{}},
   "joints": [

@@ -59,7 +59,7 @@ pub(super) fn why(route: &Route) -> String {
     let worst = route.worst_pair.as_ref().map(|pair| {
         let (a, b, de00, tolerated) = (&pair.a, &pair.b, pair.de00, pair.tolerance_de00);
         format!(
-            "the worst, {a} and {b}, would be ΔE {:.1} apart ({:.1} to {:.1}; {tolerated:.1} is tolerated)",
+            "the worst, {a} and {b}, would be ΔE2000 {:.1} apart ({:.1} to {:.1}; {tolerated:.1} is tolerated)",
             de00.mean, de00.low, de00.high
         )
     });

@@ -67,8 +67,8 @@ fn fall(stage: &mut Stage<'_>) -> Result<(), Error> {
     let (x0, x1, top, foot) = (x0 + 3.0, x1 - 3.0, head + 0.012, 0.992);
     let corners = [on_slope(x0, top), on_slope(x1, top), on_slope(x1, foot), on_slope(x0, foot)];
     let size = [x1 - x0, slope_mm * (foot - top)];
-    let leaf = Thing::seen(stage.wood(front, 306, false)?, size, corners).named("fall front").bevel(6.0);
-    stage.put(leaf.region([0.08, 0.30, 0.92, 0.90]));
+    let fall = Thing::seen(stage.wood(front, 306, false)?, size, corners).named("fall front").bevel(6.0);
+    stage.put(fall.region([0.08, 0.30, 0.92, 0.90]));
     // A brass escutcheon at the head of the fall.
     let [x, y] = on_slope(w / 2.0, 0.22);
     stage.knob([x, y], 20.0, brass());

@@ -21,7 +21,7 @@ fn piece() -> Piece {
     Piece {
         parts: vec![
             Arc::new(part(1, "top", Some(1.0))),
-            Arc::new(part(2, "leaf", Some(0.5))),
+            Arc::new(part(2, "door", Some(0.5))),
             Arc::new(part(3, "rail", None)),
         ],
         products: vec![
@@ -65,7 +65,7 @@ fn when_a_stain_is_wiped_off_makes_no_other_mix() {
     assert_eq!((mixes[0].what.as_str(), mixes[0].uses.len()), ("oak stain reduced 1:2", 2));
 }
 
-/// 1 m² and 0.5 m², two coats on the leaf: 2 m² at 10 m²/L are 200 ml, with a fifth wasted 240 ml, and a quarter more
+/// 1 m² and 0.5 m², two coats on the door: 2 m² at 10 m²/L are 200 ml, with a fifth wasted 240 ml, and a quarter more
 /// 300 ml: 1:2 is 100 ml and 200 ml.
 #[test]
 fn one_batch_serves_all_parts_and_coats() {

@@ -102,7 +102,7 @@ fn the_example_shown_is_itself_understood() {
 fn what_is_not_understood_is_said_in_one_line() {
     for (line, said) in [
         ("", &["where first"][..]),
-        ("leaf chlorine", &["‘leaf’", "board 1, board 2, board 3, carcass", "or front six"]),
+        ("door chlorine", &["‘door’", "board 1, board 2, board 3, carcass", "or front six"]),
         ("board 1", &["No step yet", "board 1 amber dye"]),
         (
             "board 1 unicorn",

@@ -151,7 +151,7 @@ impl Workbench {
         })
     }
 
-    /// `to front two ± 0.4 ΔE`: how sure the difference to another region of the same photo is.
+    /// `to front two ± 0.4 ΔE2000`: how sure the difference to another region of the same photo is.
     fn to_neighbour(&self, reading: &Reading) -> String {
         let Source::Photo { photo, .. } = &reading.source else { return String::new() };
         let Some(piece) = self.piece() else { return String::new() };
@@ -162,7 +162,7 @@ impl Workbench {
         };
         let Some(other) = piece.readings.iter().find(same) else { return String::new() };
         let between = super::between::de00(reading, other);
-        format!("to {} {} ΔE", words::surface(piece, other.of), words::plus_minus(between))
+        format!("to {} {} ΔE2000", words::surface(piece, other.of), words::plus_minus(between))
     }
 
     /// What the next region is read on, and in which state, in words; the check tile has none.

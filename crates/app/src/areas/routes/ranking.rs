@@ -77,7 +77,7 @@ fn heads_ui(ui: &mut Ui, at: Pos2, view: &RankingView, narrow: bool, x: &dyn Fn(
 
 fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize) -> f32, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    let name = format!("{}, ΔE {}, {}", row.words, row.de00.number, row.odds);
+    let name = format!("{}, ΔE2000 {}, {}", row.words, row.de00.number, row.odds);
     let response = button::hit(ui, rect, &name, true, Some(row.chosen));
     let predicted = Rect::from_min_size(rect.min, egui::vec2(SWATCH, rect.height()));
     swatch::flat_ui(ui, predicted, row.swatch.flat);

@@ -60,7 +60,7 @@ fn row_ui(ui: &mut Ui, column: &mut Column, row: &Row, screen: &mut Screen<'_>) 
     let greys = theme::of(ui);
     let rect = column.take(36.0);
     let wide = rect.expand2(egui::vec2(8.0, 0.0));
-    let name = format!("{}, ΔE {} from {}", row.name, row.de00.number, row.de00.range);
+    let name = format!("{}, ΔE2000 {} from {}", row.name, row.de00.number, row.de00.range);
     let response = button::hit(ui, wide, &name, true, Some(row.chosen));
     let ink = if row.chosen { greys.on_ink } else { greys.ink };
     if row.chosen {

@@ -149,7 +149,8 @@ impl Workbench {
         }
     }
 
-    /// The row of the chosen pair, and whether it is shown the other way round; else the worst pair of those that meet.
+    /// The row of the chosen pair, and whether it is shown the other way round; else the worst pair, of a chosen part or of all:
+    /// of those that meet, where any do.
     fn pair_on_show<'r>(&self, rows: &[&'r PairRow]) -> Option<(&'r PairRow, bool)> {
         let of = |a: PartId, b: PartId| {
             let straight = rows.iter().find(|r| (r.a, r.b) == (a, b)).map(|r| (*r, false));
@@ -162,8 +163,10 @@ impl Workbench {
             rows.into_iter().max_by(|a, b| a.found.de00.mean.total_cmp(&b.found.de00.mean)).copied()
         };
         if let Some(part) = self.chosen.last() {
-            let with = worst(rows.iter().filter(|r| r.a == *part || r.b == *part).collect())?;
-            return Some((with, with.a != *part));
+            let with = |r: &&&PairRow| r.a == *part || r.b == *part;
+            let meeting = worst(rows.iter().filter(|r| with(r) && r.meeting.is_some()).collect());
+            let row = meeting.or_else(|| worst(rows.iter().filter(with).collect()))?;
+            return Some((row, row.a != *part));
         }
         let meeting = worst(rows.iter().filter(|r| r.meeting.is_some()).collect());
         // The sentence is about the odd one: the part with more pairs over tolerance.
