@@ -76,7 +76,7 @@ pub(crate) fn past_use(piece: &Piece) -> PastUse {
 
 /// Edits that build a piece with everything in it, in order.
 pub(crate) fn edits() -> Vec<Edit> {
-    let [top, door, rail] = [PartId(1), PartId(2), PartId(3)];
+    let [top, flap, rail] = [PartId(1), PartId(2), PartId(3)];
     let on = Surface::Board(BoardId(1));
     let veneer = Construction::Veneer { thickness_mm: 0.6, glue: Glue::Hide };
     let bars = vec![Bar::Sanding, Bar::Water, Bar::Bleach];
@@ -103,12 +103,12 @@ pub(crate) fn edits() -> Vec<Edit> {
             bars,
             area_m2: None,
             note: "thin".into(),
-            ..part("door")
+            ..part("flap")
         })),
         Edit::Part(PartEdit::Add(Part { construction: Construction::EndGrain, show_face: false, ..part("rail") })),
-        Edit::Joint(JointEdit::Set(Joint { a: top, b: door, meeting: Meeting::SamePlane })),
+        Edit::Joint(JointEdit::Set(Joint { a: top, b: flap, meeting: Meeting::SamePlane })),
         Edit::Joint(JointEdit::Set(Joint { a: top, b: rail, meeting: Meeting::Fronts })),
-        Edit::Joint(JointEdit::Set(Joint { a: door, b: rail, meeting: Meeting::OtherPlanes })),
+        Edit::Joint(JointEdit::Set(Joint { a: flap, b: rail, meeting: Meeting::OtherPlanes })),
         Edit::Board(BoardEdit::Add(board("offcut", top))),
         Edit::Photo(PhotoEdit::Add(photo("photos/dry.jpg"))),
     ];
@@ -162,15 +162,15 @@ pub(crate) fn edits() -> Vec<Edit> {
         .collect();
     edits.push(Edit::Trial(TrialEdit::Log(Trial { before: vec![ReadingId(1)], stages, ..trial(on, Vec::new()) })));
     edits.push(Edit::Trial(TrialEdit::Log(trial(Surface::Part(rail), vec![Step::LeaveNatural]))));
-    let pairs = vec![PairTolerance { a: door, b: top, de00: 1.0, reason: "under the lamp".into() }];
+    let pairs = vec![PairTolerance { a: flap, b: top, de00: 1.0, reason: "under the lamp".into() }];
     let tolerances = Tolerances { pairs, reason: "the customer looks closely".into(), ..Tolerances::default() };
     edits.extend([
         Edit::Target(TargetEdit::Match(MatchSample::Part(top))),
         Edit::Target(TargetEdit::Topcoat(Some(("oil".into(), "satin".into())))),
         Edit::Target(TargetEdit::Tolerances(tolerances)),
         Edit::Target(TargetEdit::Plan(Some(Plan {
-            name: "lighten the door".into(),
-            schedules: vec![(door, vec![Step::Seal, Step::Toner { product: ProductId(6), passes: 1 }])],
+            name: "lighten the flap".into(),
+            schedules: vec![(flap, vec![Step::Seal, Step::Toner { product: ProductId(6), passes: 1 }])],
         }))),
     ]);
     edits

@@ -24,7 +24,7 @@ fn a_sound_piece_has_no_problem() {
 #[test]
 fn each_thing_that_is_wrong_is_found_where_it_is() {
     check_one(|piece| piece.name.clear(), "piece", "name is empty");
-    check_one(|piece| changed(&mut piece.parts, 0, |part| part.name = "Door ".into()), "part p2", "another part");
+    check_one(|piece| changed(&mut piece.parts, 0, |part| part.name = "Flap ".into()), "part p2", "another part");
     check_one(|piece| changed(&mut piece.parts, 0, |part| part.area_m2 = Some(0.0)), "part p1", "area in m²");
     let thick = Construction::Veneer { thickness_mm: -1.0, glue: Glue::Hide };
     check_one(|piece| changed(&mut piece.parts, 0, |part| part.construction = thick), "part p1", "thickness");

@@ -206,7 +206,7 @@ fn edits_together_are_all_or_none() {
 #[test]
 fn what_did_not_change_is_shared() {
     let piece = piece();
-    let changed = apply(&piece, &Edit::Part(PartEdit::Rename(PartId(2), "flap".into()))).unwrap();
+    let changed = apply(&piece, &Edit::Part(PartEdit::Rename(PartId(2), "hatch".into()))).unwrap();
     assert!(Arc::ptr_eq(&piece.parts[0], &changed.parts[0]));
     assert!(piece.readings.iter().zip(&changed.readings).all(|(before, after)| Arc::ptr_eq(before, after)));
     assert!(!Arc::ptr_eq(&piece.parts[1], &changed.parts[1]));

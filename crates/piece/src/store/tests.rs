@@ -74,7 +74,7 @@ fn nothing_is_written_where_nothing_changed() {
 fn unknown_fields_survive_open_edit_and_save() {
     let (_place, folder) = chest();
     let with =
-        text(&folder, PIECE_FILE).unwrap().replace(r#""name": "door","#, r#""name": "door", "moisture_percent": 8.5,"#);
+        text(&folder, PIECE_FILE).unwrap().replace(r#""name": "flap","#, r#""name": "flap", "moisture_percent": 8.5,"#);
     fs::write(folder.path().join(PIECE_FILE), &with).unwrap();
     let mut opened = open(folder.path()).unwrap();
     opened.folder.save(&noted(&opened.piece, "changed")).unwrap();
@@ -86,14 +86,14 @@ fn unknown_fields_survive_open_edit_and_save() {
 fn unknown_fields_go_along_into_a_copy() {
     let (place, folder) = chest();
     let with =
-        text(&folder, PIECE_FILE).unwrap().replace(r#""name": "door","#, r#""name": "door", "moisture_percent": 8.5,"#);
+        text(&folder, PIECE_FILE).unwrap().replace(r#""name": "flap","#, r#""name": "flap", "moisture_percent": 8.5,"#);
     let with = with.replacen('{', r#"{ "shop": { "bench": 2 }, "#, 1);
     fs::write(folder.path().join(PIECE_FILE), &with).unwrap();
     let opened = open(folder.path()).unwrap();
     let copy = opened.folder.save_as(&place.path().join("copy"), &noted(&opened.piece, "a copy")).unwrap();
     let value: serde_json::Value = serde_json::from_str(&text(&copy, PIECE_FILE).unwrap()).unwrap();
-    let door = value["parts"].as_array().unwrap().iter().find(|part| part["name"] == "door").unwrap();
-    assert_eq!((&door["moisture_percent"], &value["shop"]["bench"]), (&8.5.into(), &2.into()));
+    let flap = value["parts"].as_array().unwrap().iter().find(|part| part["name"] == "flap").unwrap();
+    assert_eq!((&flap["moisture_percent"], &value["shop"]["bench"]), (&8.5.into(), &2.into()));
     assert_eq!(text(&folder, PIECE_FILE).unwrap(), with);
 }
 
