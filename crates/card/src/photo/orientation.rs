@@ -4,8 +4,8 @@ use rayon::prelude::*;
 
 /// Channels of a pixel.
 const CHANNELS: usize = 3;
-/// Upright rows that are filled at once from stored columns: a few pixels of each stored row fill a line of cache.
-const BAND: usize = 16;
+/// Pixels are turned by squares of so many each way: what is read and what is written of one stays in the nearest cache.
+const SQUARE: usize = 32;
 
 /// How stored pixels turn into the upright photo.
 #[derive(Clone, Copy, Debug)]
@@ -48,14 +48,17 @@ pub(super) fn upright<T: Copy + Default + Send + Sync>(
 
 fn transposed<T: Copy + Default + Send + Sync>(stored: &[T], width: usize, height: usize, turn: Turn) -> Vec<T> {
     let mut upright = vec![T::default(); stored.len()];
-    upright.par_chunks_mut(CHANNELS * BAND * height).enumerate().for_each(|(band, rows)| {
-        for across in 0..height {
-            let row = if turn.flip_y { height - 1 - across } else { across };
+    upright.par_chunks_mut(CHANNELS * SQUARE * height).enumerate().for_each(|(band, rows)| {
+        for left in (0..height).step_by(SQUARE) {
+            let right = height.min(left + SQUARE);
             for (k, out) in rows.chunks_exact_mut(CHANNELS * height).enumerate() {
-                let down = band * BAND + k;
+                let down = band * SQUARE + k;
                 let column = if turn.flip_x { width - 1 - down } else { down };
-                let pixel = &stored[CHANNELS * (row * width + column)..][..CHANNELS];
-                out[CHANNELS * across..][..CHANNELS].copy_from_slice(pixel);
+                let pixels = out[CHANNELS * left..CHANNELS * right].chunks_exact_mut(CHANNELS);
+                for (out, across) in pixels.zip(left..) {
+                    let row = if turn.flip_y { height - 1 - across } else { across };
+                    out.copy_from_slice(&stored[CHANNELS * (row * width + column)..][..CHANNELS]);
+                }
             }
         }
     });
