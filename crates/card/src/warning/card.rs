@@ -120,8 +120,8 @@ fn some_clipped(card: &CardReading) -> Option<Warning> {
 }
 
 fn dark(card: &CardReading) -> Option<Warning> {
-    // A patch outside the photo has no light at all.
-    let seen = card.patches.iter().filter(|patch| patch.device_linear_rgb != [0.0; 3]);
+    // A patch outside the photo has no colour.
+    let seen = card.patches.iter().filter(|patch| patch.device_linear_rgb[0].is_finite());
     let lightest = seen.max_by(|a, b| a.lab_reference.l.total_cmp(&b.lab_reference.l))?;
     let light = lightest.device_linear_rgb.iter().copied().fold(0.0, f64::max);
     let want = colour::xyz_from_lab(lightest.lab_reference).y;
@@ -267,7 +267,7 @@ mod tests {
         };
         assert_eq!(told(&[(96.0, 0.30), (50.0, 0.061)]), None);
         assert_eq!(told(&[(50.0, 0.10), (30.0, 0.034)]), None, "over half of its full light");
-        assert_eq!(told(&[(96.0, 0.0), (81.0, 0.45)]), None, "the white is outside the photo");
+        assert_eq!(told(&[(96.0, f64::NAN), (81.0, 0.45)]), None, "the white is outside the photo");
         let text = told(&[(96.0, 0.10), (50.0, 0.02)]).unwrap();
         assert!(text.contains("'L 96' reaches 11 %"), "{text}");
         let text = told(&[(30.0, 0.005), (50.0, 0.0184)]).unwrap();
