@@ -70,7 +70,7 @@ fn a_board_evens_the_light() {
         after.extend(errors(&evened, &truth));
         let slope = |reading: &PhotoReading| -> f64 {
             let loadings = reading.regions.iter().flat_map(|region| &region.shared);
-            let slopes = loadings.filter(|shared| shared.factor == card::Factor::PhotoSlope);
+            let slopes = loadings.filter(|shared| matches!(shared.factor, card::Factor::PhotoSlope(_)));
             slopes.flat_map(|shared| shared.loading.into_iter().flatten()).map(|value| value * value).sum()
         };
         slope_before += slope(&plain);

@@ -168,9 +168,9 @@ fn a_card_that_is_dirty_wrong_or_not_there() {
         let cover = tables.chart[with].1;
         Shot::plain().with(move |scene| scene.card.iter_mut().for_each(|card| card.patches[12] = cover))
     };
-    check("patch-off", dirty(13), dirty(12));
+    check("patch-hidden", dirty(13), dirty(12));
     // Every patch this far from its published colour, in directions that nothing in the fit can follow.
-    let fading = |size: f64| {
+    let faded = |size: f64| -> Vec<Spectrum> {
         let directions = [
             [1.0, 0.0, 0.0],
             [0.0, 1.0, 0.0],
@@ -180,11 +180,22 @@ fn a_card_that_is_dirty_wrong_or_not_there() {
             [0.0, 0.0, -1.0],
             [0.6, 0.8, 0.0],
         ];
-        let patches: Vec<Spectrum> = (tables.chart.iter().enumerate())
+        (tables.chart.iter().enumerate())
             .map(|(k, (_, patch))| perturbed(&observer, patch, directions[(5 * k) % 7], size).unwrap_or(*patch))
-            .collect();
+            .collect()
+    };
+    let of_patches = |patches: Vec<Spectrum>| {
         Shot::plain().with(|scene| scene.card.iter_mut().for_each(|card| card.patches.clone_from(&patches))).by_hand()
     };
+    let fading = |size: f64| of_patches(faded(size));
+    check("poor-fit", fading(5.5), fading(1.0));
+    // On such a card a patch may be far off without anything lying on it.
+    let one_off = |size: f64| {
+        let mut patches = faded(3.0);
+        patches[15] = perturbed(&observer, &patches[15], [0.0, 1.0, 0.0], size).unwrap_or(patches[15]);
+        of_patches(patches)
+    };
+    check("patch-off", one_off(12.0), one_off(2.0));
     check("wrong-card", fading(10.0), fading(1.0));
     check("no-card", Shot::plain().with(|scene| scene.card = None), Shot::plain());
 }

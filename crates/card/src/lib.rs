@@ -27,6 +27,7 @@ pub use evenness::{Evenness, Spot};
 pub use layout::{Card, Edition};
 pub use photo::{Limits, Photo, Profile, decode};
 pub use read::{
-    CardReading, Factor, FitSummary, METHOD, PatchReading, PhotoReading, RegionReading, Request, Seconds, Shared, read,
+    Along, CardReading, Factor, FitSummary, METHOD, PatchReading, PhotoReading, RegionReading, Request, Seconds,
+    Shared, read,
 };
 pub use warning::Warning;

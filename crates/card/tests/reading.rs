@@ -4,7 +4,7 @@
 use std::io::Cursor;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use card::{Error, Factor, Limits, Photo, PhotoReading, Request, decode, layout, read};
+use card::{Along, Error, Factor, Limits, Photo, PhotoReading, Request, decode, layout, read};
 use colour::{Lab, de2000};
 use image::{ImageFormat, RgbImage};
 
@@ -309,8 +309,9 @@ fn the_error_is_the_sum_of_its_parts_and_a_difference_is_known_better() {
         assert!((total - matrix(&region.covariance)).amax() < 1e-9);
         let factors: Vec<&Factor> = region.shared.iter().map(|shared| &shared.factor).collect();
         let card = Factor::Card("chart24".into());
-        let [first, light, below, above, slope] = factors[..] else { panic!("{factors:?}") };
-        assert_eq!([first, light, slope], [&card, &Factor::PhotoLight, &Factor::PhotoSlope]);
+        let [first, light, below, above, rows, columns] = factors[..] else { panic!("{factors:?}") };
+        assert_eq!([first, light], [&card, &Factor::PhotoLight]);
+        assert_eq!([rows, columns], [&Factor::PhotoSlope(Along::Rows), &Factor::PhotoSlope(Along::Columns)]);
         assert!(matches!([below, above], [Factor::PhotoFit { .. }, Factor::PhotoFit { .. }]), "{factors:?}");
         assert!(total.symmetric_eigenvalues().min() > 0.0);
     }
@@ -321,6 +322,23 @@ fn the_error_is_the_sum_of_its_parts_and_a_difference_is_known_better() {
     let difference = matrix(&wood.covariance) + matrix(&more.covariance) - shared - shared.transpose();
     let either = matrix(&wood.covariance).trace();
     assert!(difference.trace() < 0.8 * either, "difference {}, either {either}", difference.trace());
+}
+
+/// Four corners can be given from any of them on, either way round: a card whose colours tell is read the same, and it is said
+/// that they were given otherwise. A picture mirrored stays mirrored.
+#[test]
+fn corners_in_another_order_are_put_right() {
+    let [a, b, c, d] = corners();
+    let turned = |reading: &PhotoReading| reading.warnings.iter().any(|warning| warning.code == "corners-turned");
+    let right = reading(Some([a, b, c, d]));
+    assert!(!turned(&right));
+    for corners in [[c, d, a, b], [b, c, d, a], [d, a, b, c], [b, a, d, c], [d, c, b, a], [a, d, c, b], [c, b, a, d]] {
+        let reading = reading(Some(corners));
+        let (card, wanted) = (reading.card.as_ref().unwrap(), right.card.as_ref().unwrap());
+        assert!(turned(&reading), "{corners:?}");
+        assert_eq!((card.corners_px, card.mirrored), (wanted.corners_px, wanted.mirrored), "{corners:?}");
+        assert_eq!(reading.fit, right.fit);
+    }
 }
 
 #[test]

@@ -53,6 +53,22 @@ pub(super) fn by_hand(photo: &Photo, cards: &[Card], corners_px: [[f64; 2]; 4]) 
         .collect()
 }
 
+/// The other orders in which four corners can be given: from another one on, and the other way round.
+pub(super) fn orders([a, b, c, d]: [[f64; 2]; 4]) -> [[[f64; 2]; 4]; 7] {
+    let other_way = [b, a, d, c];
+    let turned = |corners: [[f64; 2]; 4], by: usize| [0, 1, 2, 3].map(|k| corners[(k + by) % 4]);
+    let given = [a, b, c, d];
+    [
+        turned(given, 2),
+        other_way,
+        turned(other_way, 2),
+        turned(given, 1),
+        turned(given, 3),
+        turned(other_way, 1),
+        turned(other_way, 3),
+    ]
+}
+
 /// Cards found in the photo, best first, and what the user should know of the search.
 pub(super) fn found(photo: &Photo, cards: &[Card]) -> (Vec<Laid>, Vec<Warning>) {
     let search = locate::search(&photo.preview(), cards);

@@ -11,7 +11,7 @@ use super::split::region_reading;
 use super::{PhotoReading, RegionReading, Request, Seconds};
 use crate::region::{self, Polygon, Unmeasured};
 use crate::warning::{self, Warning};
-use crate::{Error, Photo, Result};
+use crate::{Card, Error, Photo, Result};
 
 /// Shares of the work done when a stage begins: sampling and fit, regions.
 const FITTING: f64 = 0.3;
@@ -42,14 +42,11 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let cards = find::cards(request)?;
     let mut seconds = Seconds { decode: photo.decode_seconds, ..Seconds::default() };
 
-    let (mut laid, told_by_search) = match request.corners_px {
+    let (mut laid, mut told_by_search) = match request.corners_px {
         Some(corners_px) => (find::by_hand(photo, &cards, corners_px)?, Vec::new()),
         None => find::found(photo, &cards),
     };
-    if let Some(board) = &request.board {
-        board.fits(photo)?;
-        laid.iter_mut().for_each(|laid| board.relative_to(laid.grid.middle()).even(&mut laid.samples));
-    }
+    evened(&mut laid, photo, request)?;
     seconds.find = start.elapsed().as_secs_f64();
     step(FITTING)?;
 
@@ -58,7 +55,14 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         warning::overexposed(clipped, laid.samples.len())
     });
     let fitting = Instant::now();
-    let fitted = best_fit(photo, laid, request, &|| step(FITTING))?;
+    let mut fitted = best_fit(photo, laid, request, &|| step(FITTING));
+    if let (Ok(None) | Err(_), Some(corners_px)) = (&fitted, request.corners_px)
+        && let Some(turned) = fit_turned(photo, &cards, corners_px, request, &|| step(FITTING))?
+    {
+        told_by_search.push(warning::corners_turned());
+        fitted = Ok(Some(turned));
+    }
+    let fitted = fitted?;
     seconds.fit = fitting.elapsed().as_secs_f64();
     seconds.left_out = fitted.as_ref().map_or(0.0, |fitted| fitted.fit.left_out_seconds);
     step(REGIONS)?;
@@ -97,6 +101,40 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         regions,
         seconds,
     })
+}
+
+/// Evens the light on the patches, where there is a board's photo.
+fn evened(laid: &mut [Laid], photo: &Photo, request: &Request) -> Result<()> {
+    if let Some(board) = &request.board {
+        board.fits(photo)?;
+        laid.iter_mut().for_each(|laid| board.relative_to(laid.grid.middle()).even(&mut laid.samples));
+    }
+    Ok(())
+}
+
+/// The card at corners that were given from another patch on, or the other way round, where one order of them plainly fits.
+fn fit_turned(
+    photo: &Photo,
+    cards: &[Card],
+    corners_px: [[f64; 2]; 4],
+    request: &Request,
+    go_on: &dyn Fn() -> Result<()>,
+) -> Result<Option<Fitted>> {
+    let mut best: Option<Fitted> = None;
+    for order in find::orders(corners_px) {
+        let mut laid = find::by_hand(photo, cards, order)?;
+        evened(&mut laid, photo, request)?;
+        match best_fit(photo, laid, request, go_on) {
+            Ok(Some(fitted)) if fitted.is_plain() => {
+                if best.as_ref().is_none_or(|best| fitted.error_de00() < best.error_de00()) {
+                    best = Some(fitted);
+                }
+            }
+            Err(Error::Cancelled) => return Err(Error::Cancelled),
+            _ => {}
+        }
+    }
+    Ok(best)
 }
 
 /// The card that fits best of those laid; none where what lies there fits no card.

@@ -11,8 +11,9 @@
 //!
 //! A covariance between two readings follows from the factors they share: Σ loading₁·loading₂ᵀ. Two regions of similar
 //! colour in one photo share all four with nearly equal loadings, which cancel in their difference: it is known better
-//! than either colour. Regions in two photos of one card share the card alone. The light's slope has its own loading,
-//! with the sign of the place: it cancels for regions side by side and adds up for regions on two sides of the card.
+//! than either colour. Regions in two photos of one card share the card alone. The slope of the light, and of its colour
+//! where two lamps mix, has its own loadings, with the sign of the place: they cancel for regions side by side and add up
+//! for regions on two sides of the card.
 //!
 //! The covariance is stated so that the 90 % ellipsoid of a normal distribution with it (χ² with 3 degrees of freedom,
 //! 6.25) is the fit's 90 % region, which is that of a multivariate t.
@@ -106,6 +107,8 @@ pub struct PatchReading {
     pub clipped_share: [f64; 3],
     /// Share of pixels in a bright tail.
     pub glare_share: f64,
+    /// Whether it took part in the fit: what lies outside the photo, in a reflection or under something did not.
+    pub in_fit: bool,
     /// The published colour.
     pub lab_reference: colour::Lab,
     /// The colour by the fit to all patches.
@@ -121,8 +124,8 @@ pub struct PatchReading {
     pub interval_holds: Option<bool>,
 }
 
-/// How well the card was fitted: ΔE2000 of patches left out.
-#[derive(Clone, Debug, PartialEq)]
+/// How well the card was fitted: ΔE2000 of its patches left out in turn, of those in the fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct FitSummary {
     /// Name and version of the fit.
     pub method: &'static str,
@@ -187,10 +190,28 @@ pub enum Factor {
         /// CIELAB L*.
         lightness: u8,
     },
-    /// The light's slope over the frame, away from the card.
-    PhotoSlope,
+    /// The slope of the light and of its colour over the frame, away from the card.
+    PhotoSlope(Along),
     /// How far readings drift from photo to photo, as the user's check tile shows.
     Drift,
+}
+
+/// A direction of the card.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Along {
+    /// Along its rows.
+    Rows,
+    /// Along its columns.
+    Columns,
+}
+
+impl std::fmt::Display for Along {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Rows => "rows",
+            Self::Columns => "columns",
+        })
+    }
 }
 
 impl std::fmt::Display for Factor {
@@ -199,7 +220,7 @@ impl std::fmt::Display for Factor {
             Self::Card(id) => write!(f, "card:{id}"),
             Self::PhotoLight => f.write_str("photo:light"),
             Self::PhotoFit { lightness } => write!(f, "photo:fit:{lightness}"),
-            Self::PhotoSlope => f.write_str("photo:slope"),
+            Self::PhotoSlope(along) => write!(f, "photo:slope:{along}"),
             Self::Drift => f.write_str("photo:drift"),
         }
     }

@@ -1,10 +1,9 @@
 //! A region's error, split into what is its own and what it shares with other readings.
 
 use colour::calibration::Fit;
-use colour::{Lab, Xyz, lab_from_xyz, xyz_from_lab};
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::Matrix3;
 
-use super::{Factor, RegionReading, Shared};
+use super::{Along, Factor, RegionReading, Shared};
 use crate::board;
 use crate::region::Measured;
 
@@ -62,7 +61,10 @@ pub(super) fn region_reading(name: &str, measured: &Measured, card: &str, fit: &
         Shared { factor, loading }
     });
     shared.extend(fit_shares);
-    shared.push(Shared { factor: Factor::PhotoSlope, loading: rows(&slope_loading(measured, fit)) });
+    shared.extend([Along::Rows, Along::Columns].map(|along| Shared {
+        factor: Factor::PhotoSlope(along),
+        loading: rows(&slope_loading(measured, fit, along)),
+    }));
     let own = measured.own + calibration * OWN_SHARE;
     let total = shared.iter().fold(own, |sum, shared| {
         let loading = Matrix3::from_fn(|row, column| shared.loading[row][column]);
@@ -101,19 +103,15 @@ pub(super) fn widening(dof: f64) -> f64 {
     3.0 * (f0 + (f1 - f0) * (at - x0) / (x1 - x0)) / CHI2_90
 }
 
-/// The slope's two components, across and down the card, as far as the region is away from its middle.
-fn slope_loading(measured: &Measured, fit: &Fit) -> Matrix3<f64> {
-    const STEP: f64 = 1e-3;
-    let xyz = xyz_from_lab(measured.lab);
-    let brighter = lab_from_xyz(Xyz::new(xyz.x * (1.0 + STEP), xyz.y * (1.0 + STEP), xyz.z * (1.0 + STEP)));
-    let per_log_light = (vector(brighter) - vector(measured.lab)) / STEP;
-    let left = |sd: f64| if measured.light_evened { sd.min(board::LEFT_SD) } else { sd };
-    let column = |axis: usize| per_log_light * (measured.place[axis] * left(fit.light.beside_sd[axis]));
-    Matrix3::from_columns(&[column(0), column(1), Vector3::zeros()])
-}
-
-fn vector(lab: Lab) -> Vector3<f64> {
-    Vector3::new(lab.l, lab.a, lab.b)
+/// The slope of all light, of red and of blue along one way of the card, as far as the region is away from its middle.
+fn slope_loading(measured: &Measured, fit: &Fit, along: Along) -> Matrix3<f64> {
+    let axis = along as usize;
+    let mut root = symmetric_root(&fit.light.beside_covariance[axis]);
+    if measured.light_evened {
+        let most = (0..3).map(|slope| root.row(slope).norm()).fold(board::LEFT_SD, f64::max);
+        root *= board::LEFT_SD / most;
+    }
+    fit.by_light(measured.device_linear_rgb, measured.place) * root * measured.place[axis]
 }
 
 fn symmetric_root(matrix: &Matrix3<f64>) -> Matrix3<f64> {
@@ -128,6 +126,9 @@ pub(super) fn rows(matrix: &Matrix3<f64>) -> [[f64; 3]; 3] {
 
 #[cfg(test)]
 mod tests {
+    use colour::Lab;
+    use nalgebra::Vector3;
+
     use super::*;
 
     /// Published points of F(3, ν): NIST/SEMATECH e-Handbook 1.3.6.7.3, ν = 7 (3.074) and 25 (2.317), not in the table.
@@ -176,7 +177,8 @@ mod tests {
     fn measured(place: [f64; 2], light_evened: bool) -> Measured {
         Measured {
             lab: Lab::new(50.0, 0.0, 0.0),
-            device_linear_rgb: [0.18; 3],
+            // L* 50 in full light
+            device_linear_rgb: [0.184_187; 3],
             own: Matrix3::from_diagonal(&Vector3::new(0.3, 0.2, 0.1)),
             grains: 100.0,
             grain_sd: [1.0; 3],
@@ -196,15 +198,39 @@ mod tests {
     #[test]
     fn the_slope_across_the_card_counts_across_and_that_down_it_down() {
         let mut fit = by_greys();
-        fit.light.beside_sd = [0.05, 0.01];
+        let of_all = |sd: f64| Matrix3::from_diagonal(&Vector3::new(sd * sd, 0.0, 0.0));
+        fit.light.beside_covariance = [of_all(0.05), of_all(0.01)];
         for (place, across, down) in [([3.0, 0.0], 0.15, 0.0), ([0.0, 3.0], 0.0, 0.03), ([-2.0, 4.0], -0.10, 0.04)] {
-            let loading = slope_loading(&measured(place, false), &fit);
-            let want = Matrix3::new(across, down, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0) * 22.0;
-            assert!((loading - want).amax() < 0.01, "{place:?}: {loading}");
+            for (along, part) in [(Along::Rows, across), (Along::Columns, down)] {
+                let loading = slope_loading(&measured(place, false), &fit, along);
+                let want = Matrix3::new(part, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0) * 22.0;
+                assert!((loading - want).amax() < 0.01, "{place:?}: {loading}");
+            }
         }
         // A board leaves no more than half a per cent of a slope, whatever the fit knew of it.
-        let left = slope_loading(&measured([2.0, 2.0], true), &fit);
-        assert!((left.m11 - 0.22).abs() < 1e-3 && (left.m12 - 0.22).abs() < 1e-3, "{left}");
+        for along in [Along::Rows, Along::Columns] {
+            let left = slope_loading(&measured([2.0, 2.0], true), &fit, along);
+            assert!((left.m11 - 0.22).abs() < 1e-3, "{left}");
+        }
+    }
+
+    /// A lamp that is redder on one side makes a grey there red, and hardly lighter: 1 % more red light of linear sRGB adds
+    /// 0.01 × (0.4361, 0.2225, 0.0139) of white's XYZ at D50 (IEC 61966-2-1:1999, adapted by Bradford: Lindbloom B., RGB/XYZ
+    /// Matrices) to a grey of Y 0.1842; by CIE 15 that is ΔL* 0.049, Δa* 0.065 · 500/29, worked out below.
+    #[test]
+    fn a_slope_of_red_moves_redness() {
+        let mut fit = by_greys();
+        fit.light.beside_covariance = [Matrix3::from_diagonal(&Vector3::new(0.0, 1e-4, 0.0)), Matrix3::zeros()];
+        let loading = slope_loading(&measured([1.0, 1.0], false), &fit, Along::Rows);
+        let white = [0.9642, 1.0, 0.8249];
+        let change = [0.4361, 0.2225, 0.0139];
+        let root = |part: f64| (0.1842f64 * (1.0 + 0.01 * part)).cbrt() - 0.1842f64.cbrt();
+        let [x, y, z] = [0, 1, 2].map(|k| root(change[k] / white[k]));
+        for (row, want) in [116.0 * y, 500.0 * (x - y), 200.0 * (y - z)].into_iter().enumerate() {
+            let got = loading.row(row).norm();
+            assert!((got - want.abs()).abs() < 0.01 * want.abs() + 0.002, "axis {row}: {got} not {want}");
+        }
+        assert_eq!(slope_loading(&measured([1.0, 1.0], false), &fit, Along::Columns), Matrix3::zeros());
     }
 
     /// What is read in the middle of the card has the grain's error and the calibration's, split as it may be: all of both, of

@@ -76,6 +76,15 @@ pub(crate) fn no_card(regions_asked: bool) -> Warning {
     )
 }
 
+/// The corners given are the card's in another order.
+pub(crate) fn corners_turned() -> Warning {
+    Warning::new(
+        "corners-turned",
+        "The card fits at these corners only in another order, and is read so: give them from the outer corner of the first \
+         patch along the first row.",
+    )
+}
+
 /// What lies at the corners given fits no card.
 pub(crate) fn no_card_there() -> Warning {
     Warning::new(

@@ -1,6 +1,8 @@
 //! What changes within single patches. Paint is even: what changes there is the light or the camera, and it shows without
 //! any fit.
 
+use colour::calibration::LightSlope;
+
 use super::Warning;
 use crate::Photo;
 use crate::grid::Grid;
@@ -47,9 +49,9 @@ struct Estimate {
 }
 
 /// Mixed light, a shadow's edge, tone that changes from place to place.
-pub(super) fn of_patches(photo: &Photo, grid: &Grid, card: &CardReading) -> Vec<Warning> {
+pub(super) fn of_patches(photo: &Photo, grid: &Grid, card: &CardReading, light: &LightSlope) -> Vec<Warning> {
     let within = Within::new(photo, grid, card);
-    [within.mixed_light(), within.shadow(), within.local_tone()].into_iter().flatten().collect()
+    [within.mixed_light(light), within.shadow(), within.local_tone()].into_iter().flatten().collect()
 }
 
 impl<'a> Within<'a> {
@@ -69,11 +71,16 @@ impl<'a> Within<'a> {
         middle(values)
     }
 
-    fn mixed_light(&self) -> Option<Warning> {
-        let [across, down] = [0, 1].map(|axis| self.across_card(axis, |step| step[0] - step[2]));
-        let (across, down) = (across?, down?);
-        let (change, error) = (across.value.hypot(down.value), across.error.hypot(down.error));
-        (change > MIXED_LIGHT && change > SURE * error).then(|| {
+    /// By what changes within the patches, or by how their colours fit: either may tell alone.
+    fn mixed_light(&self, fitted: &LightSlope) -> Option<Warning> {
+        let within = || {
+            let [across, down] = [0, 1].map(|axis| self.across_card(axis, |step| step[0] - step[2]));
+            let (across, down) = (across?, down?);
+            let (change, error) = (across.value.hypot(down.value), across.error.hypot(down.error));
+            (change > SURE * error).then_some(change)
+        };
+        let change = within().unwrap_or(0.0).max(fitted.colour_change);
+        (change > MIXED_LIGHT).then(|| {
             let percent = (100.0 * change).round();
             Warning::new(
                 "mixed-light",

@@ -92,7 +92,7 @@ impl<'a> Descent<'a> {
         at.square / self.noise + offset.dot(&(self.problem.prior.precision * offset))
     }
 
-    /// Log of the evidence for this edition and curve, up to a constant that all of a photo share.
+    /// Log of the evidence for this edition, curve and prior, up to a constant that all of a photo share.
     ///
     /// # Source
     /// Laplace's approximation: MacKay (2003) Information Theory, Inference, and Learning Algorithms, 27.
@@ -103,6 +103,7 @@ impl<'a> Descent<'a> {
         -0.5 * (self.cost(&self.now, &self.theta)
             + 3.0 * (n * self.noise.ln() + log_determinant(&self.factor.l()))
             + log_determinant(&precision.l())
+            - self.problem.prior.log_precision
             + NOISE_PRIOR.0 / self.noise
             + NOISE_PRIOR.1 * self.noise.ln())
     }

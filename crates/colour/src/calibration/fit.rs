@@ -3,7 +3,7 @@
 use nalgebra::{DMatrix, Matrix3, SVector, Vector3};
 
 use super::card::Reference;
-use super::model::{Model, PARAMETERS, Recorded, Theta};
+use super::model::{Jacobian, Model, PARAMETERS, Recorded, Theta};
 use super::prior::{Prior, Square};
 
 /// Prior of the noise s²: this sum of squares, from this many degrees of freedom.
@@ -32,8 +32,18 @@ pub(super) struct Solution {
     pub(super) used: Vec<usize>,
     /// K⁻¹ r, for kriging.
     pub(super) weights: Vec<Vector3<f64>>,
-    /// Log of the evidence for this edition and curve, up to a constant that all of a photo share.
+    /// Log of the evidence for this edition, curve and prior, up to a constant that all of a photo share.
     pub(super) evidence: f64,
+}
+
+/// What a patch says of a set of parameters.
+pub(super) struct Observed {
+    /// Derivatives of `weighed`.
+    pub(super) by: Jacobian,
+    /// The residual with the patch's weight, and what is clipped allowed for.
+    pub(super) weighed: Vector3<f64>,
+    /// The residual as it is, in the local metric.
+    pub(super) residual: Vector3<f64>,
 }
 
 /// Derivatives of one residual, and the residual itself.
@@ -87,22 +97,10 @@ impl Problem<'_> {
         let mut residuals = Vec::with_capacity(used.len());
         let mut rows = [(); 3].map(|()| Vec::with_capacity(used.len()));
         for &p in used {
-            let at = self.model.evaluate(theta, &self.patches.recorded[p]);
-            let root = self.reference.root[p];
-            let off = at.lab - self.reference.lab[p];
-            residuals.push(root * off);
-            let mut weigh = root * self.reference.weight_root[p];
-            let mut censored = Matrix3::identity();
-            for ch in self.patches.recorded[p].clipped_channels() {
-                let j = root * at.by_log_light.column(ch) * CLIPPED_SD;
-                censored += j * j.transpose();
-            }
-            if censored != Matrix3::identity() {
-                weigh = inverse_root(&censored) * weigh;
-            }
-            let (by, r) = (weigh * at.by_parameter, weigh * off);
+            let at = self.observed(theta, p);
+            residuals.push(at.residual);
             for (c, rows) in rows.iter_mut().enumerate() {
-                rows.push(Row::from_fn(|k, _| if k < PARAMETERS { by[(c, k)] } else { r[c] }));
+                rows.push(Row::from_fn(|k, _| if k < PARAMETERS { at.by[(c, k)] } else { at.weighed[c] }));
             }
         }
         // The normal equations of all rows at once, the residual standing as the last column.
@@ -122,6 +120,23 @@ impl Problem<'_> {
         let gradient = Theta::from_fn(|k, _| normal[k][PARAMETERS]);
         let hessian = Square::from_fn(|j, k| normal[j][k]);
         Whitened { residuals, square, gradient, hessian }
+    }
+
+    /// What a patch says of a set of parameters.
+    pub(super) fn observed(&self, theta: &Theta, p: usize) -> Observed {
+        let at = self.model.evaluate(theta, &self.patches.recorded[p]);
+        let root = self.reference.root[p];
+        let off = at.lab - self.reference.lab[p];
+        let mut weigh = root * self.reference.weight_root[p];
+        let mut censored = Matrix3::identity();
+        for ch in self.patches.recorded[p].clipped_channels() {
+            let j = root * at.by_log_light.column(ch) * CLIPPED_SD;
+            censored += j * j.transpose();
+        }
+        if censored != Matrix3::identity() {
+            weigh = inverse_root(&censored) * weigh;
+        }
+        Observed { by: weigh * at.by_parameter, weighed: weigh * off, residual: root * off }
     }
 }
 

@@ -1,4 +1,4 @@
-//! What a photo may be: each edition of the card under each curve of the file, fitted and weighed.
+//! What a photo may be: each edition of the card under each curve of the file, lit by one lamp or by two, fitted and weighed.
 
 use nalgebra::{Matrix3, Vector3};
 
@@ -7,7 +7,7 @@ use super::card::{Reference, lab};
 use super::curve::Curve;
 use super::descent::Descent;
 use super::fit::{CLIPPED_SD, Patches, Problem, Solution};
-use super::light::prior_beside;
+use super::light::{prior_beside, prior_of_two_lamps};
 use super::model::{Model, Recorded};
 use super::prior::Prior;
 use crate::metric::metric_root;
@@ -18,6 +18,27 @@ const LEAST_WEIGHT: f64 = 0.01;
 const FIRST_STEPS: usize = 4;
 /// A fit whose log evidence is then this far behind the best has none: it would need a weight of e^-12.
 const HOPELESS: f64 = 12.0;
+
+/// Share of photos in which two lamps of different colour light the card. Own judgement, no source.
+const TWO_LAMPS: f64 = 0.05;
+
+/// What lights the card.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Lamps {
+    /// One lamp, or several alike.
+    One,
+    /// Two whose colours differ, so that the light's colour changes over the card.
+    Two,
+}
+
+impl Lamps {
+    fn share(self) -> f64 {
+        match self {
+            Self::One => 1.0 - TWO_LAMPS,
+            Self::Two => TWO_LAMPS,
+        }
+    }
+}
 
 /// A colour as the file has it, in the linear light that its profile describes.
 #[derive(Debug, Clone, Copy)]
@@ -39,6 +60,7 @@ impl Seen {
 pub(super) struct Photo {
     pub(super) model: Model,
     pub(super) prior: Prior,
+    two_lamps: Prior,
     pub(super) seen: Vec<Seen>,
     /// The patches' places in pitches.
     pub(super) pitches: Vec<[f64; 2]>,
@@ -53,8 +75,16 @@ pub(super) struct Hypothesis {
     pub(super) solution: Solution,
     pub(super) edition: usize,
     pub(super) curve: Curve,
+    pub(super) lamps: Lamps,
     /// Its share among all.
     pub(super) weight: f64,
+}
+
+impl Hypothesis {
+    /// Log of how likely it is, up to a constant that all of a photo share.
+    pub(super) fn log_likelihood(&self) -> f64 {
+        self.solution.evidence + self.lamps.share().ln()
+    }
 }
 
 /// The fits that may be right, the likeliest first; there is always one.
@@ -65,6 +95,11 @@ pub(super) struct Weighed {
 }
 
 impl Weighed {
+    /// Whether two lamps may light the card.
+    pub(super) fn may_have_two_lamps(&self) -> bool {
+        self.all().any(|fit| fit.lamps == Lamps::Two)
+    }
+
     pub(super) fn all(&self) -> impl Iterator<Item = &Hypothesis> {
         std::iter::once(&self.best).chain(&self.others)
     }
@@ -89,17 +124,19 @@ impl Photo {
         seen: Vec<Seen>,
         pitches: Vec<[f64; 2]>,
         editions: Vec<Reference>,
-    ) -> Self {
+    ) -> Result<Self, CalibrationError> {
         let by = |curve: Curve| Patches {
             recorded: seen.iter().map(|seen| seen.by(curve)).collect(),
             pitches: pitches.clone(),
         };
         let patches = Curve::ALL.map(by).to_vec();
-        Self { model, prior: prior.clone(), seen, pitches, patches, editions }
+        let two_lamps = prior_of_two_lamps(prior).ok_or_else(no_prior)?;
+        Ok(Self { model, prior: prior.clone(), two_lamps, seen, pitches, patches, editions })
     }
 
-    /// Fits the given patches by each hypothesis and weighs them by their evidence.
-    pub(super) fn weigh(&self, used: &[usize]) -> Result<Weighed, CalibrationError> {
+    /// Fits the given patches by each hypothesis and weighs them by their evidence; that of two lamps where it is asked for,
+    /// for the edition and curve that are likeliest with one.
+    pub(super) fn weigh(&self, used: &[usize], with_two_lamps: bool) -> Result<Weighed, CalibrationError> {
         let mut failed = CalibrationError::NoEdition;
         let mut begun = Vec::with_capacity(self.patches.len() * self.editions.len());
         for (patches, curve) in self.patches.iter().zip(Curve::ALL) {
@@ -120,14 +157,23 @@ impl Photo {
                 continue;
             }
             match descent.finish() {
-                Ok(solution) => fits.push(Hypothesis { solution, edition, curve, weight: 1.0 }),
+                Ok(solution) => fits.push(Hypothesis { solution, edition, curve, lamps: Lamps::One, weight: 1.0 }),
                 Err(error) => failed = error,
             }
         }
-        fits.sort_by(|a, b| b.solution.evidence.total_cmp(&a.solution.evidence));
-        let top = fits.first().map_or(0.0, |best| best.solution.evidence);
+        let likelier = |a: &Hypothesis, b: &Hypothesis| b.log_likelihood().total_cmp(&a.log_likelihood());
+        fits.sort_by(likelier);
+        if with_two_lamps && let Some(best) = fits.first() {
+            let (edition, curve, lamps) = (best.edition, best.curve, Lamps::Two);
+            let problem = self.problem(&self.patches[curve as usize], &self.editions[edition], self.prior_with(lamps));
+            if let Ok(solution) = Descent::new(problem, used).and_then(Descent::finish) {
+                fits.push(Hypothesis { solution, edition, curve, lamps, weight: 1.0 });
+                fits.sort_by(likelier);
+            }
+        }
+        let top = fits.first().map_or(0.0, Hypothesis::log_likelihood);
         for fit in &mut fits {
-            fit.weight = (fit.solution.evidence - top).exp();
+            fit.weight = (fit.log_likelihood() - top).exp();
         }
         fits.retain(|fit| fit.weight >= LEAST_WEIGHT);
         let sum: f64 = fits.iter().map(|fit| fit.weight).sum();
@@ -141,10 +187,8 @@ impl Photo {
 
     /// The fits for what lies beside the card, weighed as on it.
     pub(super) fn beside(&self, on_card: &Weighed) -> Result<Weighed, CalibrationError> {
-        let failed =
-            || CalibrationError::NotFitted { problem: "the light's prior is not positive definite".to_owned() };
-        let prior = prior_beside(&self.prior).ok_or_else(failed)?;
         let again = |fit: &Hypothesis| {
+            let prior = prior_beside(self.prior_with(fit.lamps)).ok_or_else(no_prior)?;
             let patches = &self.patches[fit.curve as usize];
             let problem = self.problem(patches, &self.editions[fit.edition], &prior);
             let solution = Descent::new(problem, &fit.solution.used)?.finish()?;
@@ -181,6 +225,14 @@ impl Photo {
         fits.all().map(|fit| self.lab_by(fit, seen, pitch_place) * fit.weight).sum()
     }
 
+    /// By how much a colour would change per log of the light on it, by the likeliest fit: of all light, of red, of blue.
+    pub(super) fn by_light(&self, fits: &Weighed, seen: &Seen) -> Matrix3<f64> {
+        let Hypothesis { solution, curve, .. } = &fits.best;
+        let by = self.model.evaluate(&solution.theta, &seen.by(*curve)).by_log_light;
+        let [red, green, blue] = [0, 1, 2].map(|channel| by.column(channel).into_owned());
+        Matrix3::from_columns(&[red + green + blue, red, blue])
+    }
+
     /// Lab of one model less the residuals kriged at that colour.
     fn lab_by(&self, fit: &Hypothesis, seen: &Seen, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
         let solution = &fit.solution;
@@ -191,7 +243,23 @@ impl Photo {
         at - back * residual
     }
 
-    fn problem<'a>(&'a self, patches: &'a Patches, reference: &'a Reference, prior: &'a Prior) -> Problem<'a> {
+    fn prior_with(&self, lamps: Lamps) -> &Prior {
+        match lamps {
+            Lamps::One => &self.prior,
+            Lamps::Two => &self.two_lamps,
+        }
+    }
+
+    pub(super) fn problem<'a>(
+        &'a self,
+        patches: &'a Patches,
+        reference: &'a Reference,
+        prior: &'a Prior,
+    ) -> Problem<'a> {
         Problem { model: &self.model, prior, patches, reference }
     }
+}
+
+fn no_prior() -> CalibrationError {
+    CalibrationError::NotFitted { problem: "the light's prior is not positive definite".to_owned() }
 }

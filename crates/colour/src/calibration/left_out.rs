@@ -5,18 +5,20 @@ use std::thread;
 
 use super::CalibrationError;
 use super::hypotheses::{Photo, Predicted};
+use super::spoilt::Sound;
 
 impl Photo {
-    /// For each readable patch, its prediction by fits to the usable patches without it; the patches are shared out over
-    /// the processor's cores.
+    /// For each readable patch, its prediction by fits to the usable patches without it, which weigh anew what was open in
+    /// the fit to `all`; the patches are shared out over the processor's cores.
     pub(super) fn leave_out(
         &self,
         readable: &[usize],
         usable: &[usize],
+        all: &Sound,
     ) -> Result<Vec<Option<Predicted>>, CalibrationError> {
         let without = |&p: &usize| {
             let others: Vec<usize> = usable.iter().copied().filter(|&q| q != p).collect();
-            let fold = self.weigh(&others)?;
+            let fold = self.weigh_sound(&others, &all.open())?.fits;
             Ok((p, self.predict(&fold, &self.seen[p], Some(self.pitches[p]))))
         };
         let cores = thread::available_parallelism().map_or(1, NonZero::get);

@@ -21,6 +21,8 @@ pub struct Prior {
     pub(super) mean: Theta,
     pub(super) covariance: Square,
     pub(super) precision: Square,
+    /// Log of the determinant of `precision`.
+    pub(super) log_precision: f64,
 }
 
 impl Prior {
@@ -65,8 +67,9 @@ impl Prior {
     /// `None` when the covariance is not positive definite.
     pub(super) fn new(mean: Theta, covariance: Square) -> Option<Self> {
         let covariance = (covariance + covariance.transpose()) / 2.0;
-        let precision = covariance.cholesky()?.inverse();
-        Some(Self { mean, covariance, precision })
+        let factor = covariance.cholesky()?;
+        let log_precision = -2.0 * factor.l_dirty().diagonal().iter().map(|v| v.ln()).sum::<f64>();
+        Some(Self { mean, covariance, precision: factor.inverse(), log_precision })
     }
 }
 

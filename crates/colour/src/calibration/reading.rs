@@ -8,6 +8,7 @@ use super::card::{Reference, lab, vector};
 use super::hypotheses::{Photo, Seen, Weighed};
 use super::light::{light_slope, light_unknown};
 use super::model::Model;
+use super::spoilt::{Open, Sound};
 use super::uncertainty::Spread;
 use super::white::{self, White};
 use super::{CalibrationError, LeftOut, LightSlope, METHOD, METHOD_WHITE, Prior, Sample, Working};
@@ -28,6 +29,8 @@ pub struct Fit {
     pub edition: usize,
     /// How the light changes across the card.
     pub light: LightSlope,
+    /// Whether each patch took part.
+    used: Vec<bool>,
     by: By,
 }
 
@@ -98,13 +101,15 @@ pub fn fit_editions(
         seen,
         samples.iter().map(|s| s.pitch_place).collect(),
         references,
-    );
-    let on_card = photo.weigh(&usable)?;
-    let beside = photo.beside(&on_card)?;
+    )?;
+    let all = photo.weigh_sound(&usable, &Open::ALL)?;
+    let beside = photo.beside(&all.fits)?;
     let start = Instant::now();
-    let folds = photo.leave_out(&readable, &usable)?;
+    let folds = photo.leave_out(&readable, &usable, &all)?;
     let left_out_seconds = start.elapsed().as_secs_f64();
-    let spread = Spread::new(&photo, &usable, &on_card, &folds);
+    let Sound { fits: on_card, spoilt } = all;
+    let sound: Vec<usize> = usable.into_iter().filter(|p| !spoilt.contains(p)).collect();
+    let spread = Spread::new(&photo, &sound, &on_card, &folds);
     let left_out =
         (0..given).map(|p| folds[p].as_ref().map(|fold| spread.left_out(&photo, on_card.best.edition, p, fold)));
     Ok(Fit {
@@ -112,6 +117,7 @@ pub fn fit_editions(
         left_out_seconds,
         edition: on_card.best.edition,
         light: light_slope(&on_card.best.solution, &beside.best.solution),
+        used: (0..given).map(|p| sound.contains(&p)).collect(),
         by: By::Colours(Box::new(Colours { photo, on_card, beside, spread })),
     })
 }
@@ -128,13 +134,26 @@ fn by_white(
     let start = Instant::now();
     let left_out = White::leave_out(seen, readable, usable, reference, working);
     let left_out_seconds = start.elapsed().as_secs_f64();
-    Ok(Fit { left_out, left_out_seconds, edition: 0, light: light_unknown(prior)?, by: By::White(white) })
+    Ok(Fit {
+        left_out,
+        left_out_seconds,
+        edition: 0,
+        light: light_unknown(prior)?,
+        used: (0..seen.len()).map(|p| usable.contains(&p)).collect(),
+        by: By::White(white),
+    })
 }
 
 impl Fit {
     /// Name and version of the method.
     pub fn method(&self) -> &'static str {
         if self.knows_colours() { METHOD } else { METHOD_WHITE }
+    }
+
+    /// Whether a patch took part in the fit: it has a colour, no glare, and is not so far off what the others say that something
+    /// must lie on it.
+    pub fn used(&self, patch: usize) -> bool {
+        self.used.get(patch).copied().unwrap_or(false)
     }
 
     /// Whether the patches could tell how the camera sees colours; else only exposure and white are set by them, and errors
@@ -161,6 +180,15 @@ impl Fit {
             By::Colours(fit) => {
                 lab(&fit.photo.predict_lab(&fit.beside, &Seen { device, clipped: [false; 3], place }, None))
             }
+        }
+    }
+
+    /// By how much such a colour changes per log of the light on it, in (L*, a*, b*): columns for all light, and for red and
+    /// for blue alone.
+    pub fn by_light(&self, device: [f64; 3], place: [f64; 2]) -> Matrix3<f64> {
+        match &self.by {
+            By::White(white) => white.by_light(device),
+            By::Colours(fit) => fit.photo.by_light(&fit.beside, &Seen { device, clipped: [false; 3], place }),
         }
     }
 

@@ -1,5 +1,7 @@
 //! The whole fit on synthetic photos of a published chart, recorded by cameras made here and nowhere else.
 
+mod lamps;
+mod spoilt;
 mod weighing;
 
 use nalgebra::{Matrix3, Vector3};

@@ -5,7 +5,7 @@ use nalgebra::Matrix3;
 use crate::Lab;
 
 /// Name and version of the method, kept with every reading made by it.
-pub const METHOD: &str = "map39 2";
+pub const METHOD: &str = "map39 3";
 
 /// The same where only exposure and white could be set.
 pub const METHOD_WHITE: &str = "white 1";
@@ -109,10 +109,12 @@ pub struct LeftOut {
 pub struct LightSlope {
     /// Fall-off between the brightest and the darkest place of the card, in percent of the brightest.
     pub fall_off_percent: f64,
+    /// Change of red over blue light from one side of the card to the other, in its natural log.
+    pub colour_change: f64,
     /// Slope of log light per unit of [`Sample::place`], shrunk: what is used beside the card.
     pub beside: [f64; 2],
-    /// Standard deviation of that slope, per axis.
-    pub beside_sd: [f64; 2],
+    /// Covariance of what is not known of that slope, per axis: of all light, and of red and of blue beyond that.
+    pub beside_covariance: [Matrix3<f64>; 2],
 }
 
 impl Working {

@@ -55,7 +55,7 @@ const CLIPPED_WIDENING: f64 = 2.0;
 /// 47 photos of 24-patch charts: with it those of small or blurred patches hold about as many as the sharp ones.
 const NOISY_WIDENING: f64 = 0.025;
 /// Variance of a patch's own noise on a photo that fits as most do.
-const USUAL_NOISE: f64 = 4.0;
+pub(super) const USUAL_NOISE: f64 = 4.0;
 
 /// Share of that variance that a colour read beside the card has: it lies among the patches' colours, and all of them
 /// were fitted, where a patch left out is off its published value itself and often lies at the edge of them all.

@@ -2,7 +2,7 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::card::{Reference, lab};
+use super::card::{Reference, lab, vector};
 use super::hypotheses::Seen;
 use super::student::region_radius_squared;
 use super::{CalibrationError, LeftOut, Working};
@@ -84,6 +84,17 @@ impl White {
         let light = Vector3::from_fn(|ch, _| device[ch] * self.gains[ch]);
         let xyz = self.xyz_from_rgb * light;
         lab_from_xyz(Xyz::new(xyz.x, xyz.y, xyz.z))
+    }
+
+    /// By how much a colour changes per log of the light on it: of all light, of red, of blue.
+    pub(super) fn by_light(&self, device: [f64; 3]) -> Matrix3<f64> {
+        const STEP: f64 = 1e-4;
+        let at = vector(self.lab(device));
+        let with = |channels: [f64; 3]| {
+            let more = [0, 1, 2].map(|ch| device[ch] * (1.0 + STEP * channels[ch]));
+            (vector(self.lab(more)) - at) / STEP
+        };
+        Matrix3::from_columns(&[with([1.0; 3]), with([1.0, 0.0, 0.0]), with([0.0, 0.0, 1.0])])
     }
 
     /// Scale matrix of the multivariate t in Lab, and its degrees of freedom.

@@ -99,7 +99,7 @@ pub fn reading_from(
         Factor::Card(id) => format!("card:{id}"),
         Factor::PhotoLight => format!("photo:{}:light", photo.id),
         Factor::PhotoFit { lightness } => format!("photo:{}:fit:{lightness}", photo.id),
-        Factor::PhotoSlope => format!("photo:{}:slope", photo.id),
+        Factor::PhotoSlope(along) => format!("photo:{}:slope:{along}", photo.id),
         Factor::Drift => format!("photo:{}:drift", photo.id),
     };
     Reading {

@@ -54,9 +54,11 @@ pub struct PatchRecord {
     pub centre_px: [f64; 2],
     /// Robust mean in linear working RGB.
     pub device_linear_rgb: [f64; 3],
+    /// Whether it took part in the fit: no reflection or other thing lies on it.
+    pub in_fit: bool,
     /// The published colour.
     pub lab_reference: [f64; 3],
-    /// What a fit made without this patch says it is; null where it was not used.
+    /// What a fit made without this patch says it is; null where nothing is left to fit.
     pub lab_left_out: Option<[f64; 3]>,
     /// ΔE2000 between the two.
     pub left_out_de00: Option<f64>,
@@ -69,7 +71,7 @@ pub struct PatchRecord {
 pub struct FitRecord {
     /// Name and version of the fit.
     pub method: String,
-    /// ΔE2000 of patches left out.
+    /// ΔE2000 of the patches in the fit, each left out in turn.
     pub left_out_de00: LeftOutRecord,
 }
 
@@ -190,6 +192,7 @@ impl CardInPhotoRecord {
             id: patch.id.clone(),
             centre_px: patch.centre_px,
             device_linear_rgb: patch.device_linear_rgb,
+            in_fit: patch.in_fit,
             lab_reference: super::lab(patch.lab_reference),
             lab_left_out: patch.lab_left_out.map(super::lab),
             left_out_de00: patch.left_out_de00,

@@ -100,7 +100,8 @@ impl Workbench {
     /// The patches of the photo on show, in the card's order.
     pub fn patches(&self) -> Vec<Patch> {
         let Some(card) = self.photo_view().and_then(|(_, view)| view.card()) else { return Vec::new() };
-        let worst = card.patches.iter().filter_map(|p| p.left_out_de00).fold(0.0, f64::max);
+        let in_fit = card.patches.iter().filter(|patch| patch.in_fit);
+        let worst = in_fit.filter_map(|patch| patch.left_out_de00).fold(0.0, f64::max);
         card.patches
             .iter()
             .map(|patch| Patch {
@@ -108,7 +109,7 @@ impl Workbench {
                 measured: display::shown(patch.lab_left_out.unwrap_or(patch.lab_measured)),
                 published: display::shown(patch.lab_reference),
                 centre_px: patch.centre_px,
-                worst: worst > 0.0 && patch.left_out_de00 == Some(worst),
+                worst: worst > 0.0 && patch.in_fit && patch.left_out_de00 == Some(worst),
             })
             .collect()
     }

@@ -45,7 +45,7 @@ impl Workbench {
             return Quality { verdict: "No card found".into(), lines, ..Quality::default() };
         };
         let quiet = |codes: &[&str]| !reading.warnings.iter().any(|w| codes.iter().any(|code| w.code.contains(code)));
-        if quiet(&["glare", "clip"]) {
+        if quiet(&["glare", "clip", "hidden"]) {
             lines.insert(0, "No glare, nothing clipped".into());
         }
         if quiet(&["small", "frame"]) {
@@ -61,6 +61,7 @@ impl Workbench {
         let worst = card
             .patches
             .iter()
+            .filter(|p| p.in_fit)
             .filter_map(|p| p.left_out_de00.map(|de00| (de00, &p.id)))
             .max_by(|a, b| a.0.total_cmp(&b.0));
         let mean = reading.fit.as_ref().map(|fit| fit.mean);
