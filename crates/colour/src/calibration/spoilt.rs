@@ -33,6 +33,8 @@ pub(super) struct Open<'a> {
     /// Squared distance of a patch to what the others say, in its own standard deviations, from which on a fit without it is
     /// tried.
     worth_a_fit: f64,
+    /// Whether it counts the more the worse the whole fit is: spoilt patches make all others fit badly, and hide behind that.
+    behind_a_poor_fit: bool,
 }
 
 /// The fits to the patches that hang together.
@@ -44,14 +46,19 @@ pub(super) struct Sound {
 
 impl Open<'_> {
     /// Nothing is known yet: 7 is passed by one sound patch in fourteen (χ² with 3 degrees of freedom).
-    pub(super) const ALL: Self = Self { spoilt: &[], two_lamps: true, worth_a_fit: 7.0 };
+    pub(super) const ALL: Self = Self { spoilt: &[], two_lamps: true, worth_a_fit: 7.0, behind_a_poor_fit: true };
 }
 
 impl Sound {
     /// What is open once all patches but one are fitted again: which of the patches spoilt before still are, and, where two
     /// lamps had a share, that. A patch that seemed sound must be farther off to be tried: 16 is passed by one in a thousand.
     pub(super) fn open(&self) -> Open<'_> {
-        Open { spoilt: &self.spoilt, two_lamps: self.fits.may_have_two_lamps(), worth_a_fit: 16.0 }
+        Open {
+            spoilt: &self.spoilt,
+            two_lamps: self.fits.may_have_two_lamps(),
+            worth_a_fit: 16.0,
+            behind_a_poor_fit: false,
+        }
     }
 }
 
@@ -86,7 +93,7 @@ impl Photo {
         let (mut ahead, mut without) = (fits.clone(), spoilt.clone());
         while without.len() < most
             && worth(&ahead, &without) > worth(&fits, &spoilt) - 2.0 * least_gain()
-            && let Some(worst) = self.farthest(&ahead.best, open.worth_a_fit)
+            && let Some(worst) = self.farthest(&ahead.best, open)
         {
             without.push(worst);
             ahead = fit(&without)?;
@@ -107,12 +114,11 @@ impl Photo {
     }
 
     /// The patch farthest from what the others say, where that is worth a fit without it.
-    fn farthest(&self, fit: &Hypothesis, worth_a_fit: f64) -> Option<usize> {
+    fn farthest(&self, fit: &Hypothesis, open: &Open) -> Option<usize> {
         let off = self.off_the_others(fit)?;
         let (worst, off) = off.into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-        // spoilt patches make all others fit badly, and hide behind that
-        let poor = (fit.solution.noise / USUAL_NOISE).max(1.0);
-        (off * poor > worth_a_fit).then_some(worst)
+        let poor = if open.behind_a_poor_fit { (fit.solution.noise / USUAL_NOISE).max(1.0) } else { 1.0 };
+        (off * poor > open.worth_a_fit).then_some(worst)
     }
 
     /// For each patch of a fit, how far it is from what the others say: squared, in its own standard deviations.
