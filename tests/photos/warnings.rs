@@ -101,6 +101,20 @@ fn glare_on_the_card() {
     check("glare", glaring(14.0), glaring(2.0));
 }
 
+/// Where the edge of a shadow crosses patches, their lit part is brighter than the rest. That is no reflection.
+#[test]
+fn the_edge_of_a_shadow_is_not_told_as_glare() {
+    for (k, at) in [0.20, 0.215, 0.23, 0.245, 0.26, 0.275, 0.29, 0.305].into_iter().enumerate() {
+        let (side, lean) = (if k % 2 == 0 { 1.0 } else { -1.0 }, 0.05 * k as f64);
+        let shaded = Shot::plain().lit(move |[x, y]| {
+            let into = (side * (x + lean * (y - 0.5) - at) / 0.004).clamp(-0.5, 0.5) + 0.5;
+            [1.0 - 0.6 * into; 3]
+        });
+        let codes = shaded.read().codes();
+        assert!(codes.contains(&"shade") && !codes.contains(&"glare"), "edge at {at}: {codes:?}");
+    }
+}
+
 #[test]
 fn light_that_falls_off_mixes_or_is_shaded() {
     let falling =

@@ -214,6 +214,7 @@ mod tests {
             device_linear_rgb: [0.3; 3],
             clipped_share: [0.0; 3],
             glare_share: 0.0,
+            part_in_shade: false,
             pixels: 100,
         };
         let mut samples = [at([100.0, 150.0]), at([300.0, 150.0])];

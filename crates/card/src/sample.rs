@@ -1,5 +1,7 @@
 //! The patches of a card in the photo: their light, what is clipped and what glares.
 
+mod shadow;
+
 use rayon::prelude::*;
 
 use crate::Photo;
@@ -26,8 +28,10 @@ pub struct PatchSample {
     pub device_linear_rgb: [f64; 3],
     /// Share of pixels at the top of the range, per channel.
     pub clipped_share: [f64; 3],
-    /// Share of pixels in a bright tail.
+    /// Share of pixels in a bright tail, a reflection of the lamp.
     pub glare_share: f64,
+    /// Whether that is no reflection but the part of the patch beside the edge of a shadow.
+    pub part_in_shade: bool,
     /// Pixels looked at.
     pub pixels: usize,
 }
@@ -38,9 +42,9 @@ impl PatchSample {
         self.clipped_share.map(|share| share > CLIPPED_SHARE)
     }
 
-    /// Whether a reflection lies on the patch.
+    /// Whether a reflection lies on the patch, or the edge of a shadow, of which the fit is told as of a reflection.
     pub fn glared(&self) -> bool {
-        self.glare_share > GLARE_SHARE && !self.clipped().contains(&true)
+        self.part_in_shade || self.glare_share > GLARE_SHARE && !self.clipped().contains(&true)
     }
 
     /// Whether any of it lies in the photo.
@@ -64,6 +68,7 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
             device_linear_rgb: [f64::NAN; 3],
             clipped_share: nothing,
             glare_share: 0.0,
+            part_in_shade: false,
             pixels: 0,
         };
     }
@@ -81,8 +86,8 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
             *share += f64::from(u8::from(clipped)) / count;
         }
     }
-    let glare_share = glare_share(&lights);
-    PatchSample { centre_px, device_linear_rgb, clipped_share, glare_share, pixels: pixels.len() }
+    let (glare_share, part_in_shade) = bright_tail(&pixels, &lights);
+    PatchSample { centre_px, device_linear_rgb, clipped_share, glare_share, part_in_shade, pixels: pixels.len() }
 }
 
 /// Pixels of the photo whose centres lie in a convex quad, evenly thinned where there are very many. A quad smaller
@@ -136,13 +141,17 @@ fn quantile(sorted: &[f32], share: f64) -> f64 {
     f64::from(sorted[low]) * (1.0 - part) + f64::from(sorted[high]) * part
 }
 
-/// Share of pixels much brighter than the median: a reflection of the lamp, as paint itself is even.
-fn glare_share(lights: &[[f32; 3]]) -> f64 {
-    let luminance = |[red, green, blue]: &[f32; 3]| 0.2126 * red + 0.7152 * green + 0.0722 * blue;
-    let mut light: Vec<f32> = lights.iter().map(luminance).collect();
+/// Share of pixels much brighter than the median, a reflection of the lamp, as paint itself is even; none, and whether they
+/// are so, where they are the lit part of a patch that is otherwise in shade.
+fn bright_tail(pixels: &[[u32; 2]], lights: &[[f32; 3]]) -> (f64, bool) {
+    let luminances: Vec<f32> =
+        lights.iter().map(|[red, green, blue]| 0.2126 * red + 0.7152 * green + 0.0722 * blue).collect();
+    let mut light = luminances.clone();
     light.sort_unstable_by(f32::total_cmp);
     let median = quantile(&light, 0.5);
     let noise = (median - quantile(&light, 0.1)).max(0.0) / 1.2816;
     let from = median + (GLARE_ABOVE.0 * median + GLARE_ABOVE.1).max(4.0 * noise);
-    light.iter().filter(|&&light| f64::from(light) > from).count() as f64 / light.len() as f64
+    let share = light.iter().filter(|&&light| f64::from(light) > from).count() as f64 / light.len() as f64;
+    let in_shade = share > GLARE_SHARE && shadow::divides(pixels, lights, &luminances, from);
+    if in_shade { (0.0, true) } else { (share, false) }
 }
