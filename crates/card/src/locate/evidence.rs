@@ -8,8 +8,9 @@
 
 use super::cell::Cell;
 use super::colours::{Agreement, Reference, off};
-use super::exchange::{self, Exchange};
+use super::exchange::{self, Exchange, Patches};
 use super::glare;
+use super::spot;
 
 /// Colours of a laid card, held against its own.
 #[derive(Debug, Clone)]
@@ -32,6 +33,9 @@ pub(crate) struct Evidence {
 /// Most patches spared, as a share of those in sight.
 const MOST_SPARED: f64 = 0.42;
 
+/// One patch in so many may be off, whatever it looks like, on what may still be the card.
+const FORGIVEN: usize = 4;
+
 /// Squared residual over the median one from which a patch may be spared.
 const FAR_OFF: f64 = 5.0;
 
@@ -43,26 +47,57 @@ const DIRECTIONS: usize = 16;
 
 /// The card's colours as they were measured.
 pub(crate) fn plain(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
-    weighed(reference, measured, measured, edged, None)
+    weighed(reference, measured, measured, edged, Over::Cover)
 }
 
 /// As [`plain`] without the patches that are far off and may be covered: those not `edged` or not of one colour.
 pub(crate) fn sparing(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
     let kept = spare(reference, measured, edged, false);
-    weighed(reference, measured, &kept, edged, None)
+    weighed(reference, measured, &kept, edged, Over::Cover)
 }
 
 /// As [`sparing`], and without patches side by side to which a lamp's light was added.
 pub(crate) fn glared(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
     let kept = spare(reference, measured, edged, true);
-    weighed(reference, measured, &kept, edged, None)
+    weighed(reference, measured, &kept, edged, Over::Lamp)
+}
+
+/// As [`plain`] without a round part of the card over which a lamp's soft reflection lies, where one may. `cost`: what each
+/// patch left out must better the agreement by.
+pub(crate) fn spotted(reference: &Reference, measured: &[Option<Cell>], edged: &[bool], cost: f64) -> Option<Evidence> {
+    let kept = spot::outside(reference, measured, most_spared(measured), cost)?;
+    Some(weighed(reference, measured, &kept, edged, Over::Lamp))
+}
+
+/// As [`plain`] without the few patches that are far off, whatever they look like, until the others agree by `enough`: no
+/// evidence that this is the card, but that it may be.
+pub(crate) fn forgiving(reference: &Reference, measured: &[Option<Cell>], enough: f64) -> Evidence {
+    let mut kept = measured.to_vec();
+    for _ in 0..measured.len() / FORGIVEN {
+        let fit = reference.fit(&kept);
+        if fit.agreement.whole >= enough {
+            break;
+        }
+        let off = |k: &usize| kept[*k].map_or(0.0, |cell| off(&cell, &fit.expected[*k]));
+        let worst = (0..kept.len()).max_by(|a, b| off(a).total_cmp(&off(b)));
+        worst.into_iter().for_each(|k| kept[k] = None);
+    }
+    weighed(reference, measured, &kept, &[], Over::Cover)
 }
 
 /// As [`sparing`] where part of the card, beyond a straight edge, lies in the shade that agrees best.
 pub(crate) fn shaded(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
     let (lit, shade) = lit(reference, measured, edged);
     let kept = spare(reference, &lit, edged, false);
-    weighed(reference, &lit, &kept, edged, Some(shade))
+    weighed(reference, &lit, &kept, edged, Over::Shade(shade))
+}
+
+/// What lies on a card, beside what may cover it.
+#[derive(Clone, Copy, PartialEq)]
+enum Over {
+    Cover,
+    Shade(f64),
+    Lamp,
 }
 
 fn weighed(
@@ -70,7 +105,7 @@ fn weighed(
     measured: &[Option<Cell>],
     kept: &[Option<Cell>],
     edged: &[bool],
-    shade: Option<f64>,
+    over: Over,
 ) -> Evidence {
     let fit = reference.fit(kept);
     let other = |way: Vec<usize>| {
@@ -82,21 +117,24 @@ fn weighed(
         runner_up: reference.other_ways().into_iter().map(other).fold(f64::MIN, f64::max),
         in_sight: measured.iter().flatten().count(),
         spared: measured.iter().zip(kept).map(|(all, kept)| all.is_some() && kept.is_none()).collect(),
-        shade,
-        exchange: exchange::best(reference, measured, kept, &fit),
+        shade: if let Over::Shade(depth) = over { Some(depth) } else { None },
+        exchange: exchange::best(&Patches { reference, measured, kept, lamp: over == Over::Lamp }, &fit),
         edged: kept.iter().zip(edged).filter(|(cell, edged)| cell.is_some() && **edged).count(),
     }
+}
+
+fn most_spared(measured: &[Option<Cell>]) -> usize {
+    (MOST_SPARED * measured.iter().flatten().count() as f64) as usize
 }
 
 /// Leaves out, worst first, patches far from the fit to the others on which something lies: a cover, or, where that is asked
 /// for, a lamp's reflection.
 fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool], lamp: bool) -> Vec<Option<Cell>> {
     let mut kept = measured.to_vec();
-    let most = (MOST_SPARED * measured.iter().flatten().count() as f64) as usize;
     // where no edges are seen, for blur, a patch without them is not for that covered
     let sharp = edged.iter().filter(|edged| **edged).count() * 2 > measured.iter().flatten().count();
     let mut in_glare: Vec<usize> = Vec::new();
-    for _ in 0..most {
+    for _ in 0..most_spared(measured) {
         let fit = reference.fit(&kept);
         let off = |k: usize, cell: &Cell| off(cell, &fit.expected[k]);
         let mut residuals: Vec<f64> =

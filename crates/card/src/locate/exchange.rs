@@ -1,7 +1,8 @@
 //! Whether the patches of what looks like the card stand in another order.
 
 use super::cell::Cell;
-use super::colours::{Fit, Reference, off};
+use super::colours::{self, Fit, Reference};
+use super::glare;
 
 /// What the best exchange of two patches, two rows or two columns would do.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,18 +30,40 @@ const WORST: usize = 6;
 const LEAST_LEFT: f64 = 0.01;
 const MOST_LEFT: f64 = 0.4;
 
-/// The best exchange; `kept` are the patches that were fitted, spared ones left out.
+/// A laid card's patches.
+#[derive(Clone, Copy)]
+pub(crate) struct Patches<'a> {
+    pub reference: &'a Reference,
+    /// All that are in the picture, and those that were fitted, spared ones left out.
+    pub measured: &'a [Option<Cell>],
+    pub kept: &'a [Option<Cell>],
+    /// Whether the spared ones are such as a lamp lights: then each may have so much of its light as suits it best.
+    pub lamp: bool,
+}
+
+impl Patches<'_> {
+    /// Squared distance of what is seen of a patch to what is expected of one.
+    fn off(&self, patch: usize, expected: &[f64; 3], white: &[f64; 3]) -> Option<f64> {
+        let cell = self.measured[patch]?;
+        let lit = self.lamp && self.kept[patch].is_none();
+        Some(if lit { glare::off(&cell, expected, white) } else { colours::off(&cell, expected) })
+    }
+}
+
+/// The best exchange.
 ///
 /// Patches of one colour each are tried, and spared ones: what covers two patches does not look like each of them in the
 /// other's place. Of two that changed places neither is, by a fit to the others, where it should be; where one is, and
 /// their exchange does not mend much, something lies on the other.
-pub(crate) fn best(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], fit: &Fit) -> Exchange {
+pub(crate) fn best(patches: &Patches, fit: &Fit) -> Exchange {
+    let Patches { reference, measured, kept, .. } = *patches;
     let total = fit.total.max(1e-9);
-    let even = |k: usize| measured[k].filter(|cell| cell.even || kept[k].is_none());
+    let white = fit.expected[reference.lightest()];
+    let even = |k: usize| measured[k].is_some_and(|cell| cell.even || kept[k].is_none());
+    let off = |patch: usize, place: usize| patches.off(patch, &fit.expected[place], &white);
     let gain = |i: usize, j: usize| -> Option<f64> {
-        let (a, b) = (even(i)?, even(j)?);
-        let [at_i, at_j] = [i, j].map(|k| &fit.expected[k]);
-        Some((off(&a, at_i) + off(&b, at_j) - off(&a, at_j) - off(&b, at_i)) / total)
+        let both = even(i) && even(j);
+        both.then(|| Some((off(i, i)? + off(j, j)? - off(i, j)? - off(j, i)?) / total)).flatten()
     };
     let (rows, columns) = (reference.rows, reference.columns);
     let lines = |count: usize, length: usize, at: fn(usize, usize, usize) -> usize| {
@@ -56,9 +79,9 @@ pub(crate) fn best(reference: &Reference, measured: &[Option<Cell>], kept: &[Opt
             best.gain = best.gain.max(gain);
             continue;
         }
-        let left = left_over(reference, measured, kept, (i, j));
+        let left = left_over(patches, (i, j));
         best.mends |= left < LEFT_WHERE_PLAIN;
-        if gain > best.gain && (left < LEFT || !in_its_place(reference, measured, kept, (i, j))) {
+        if gain > best.gain && (left < LEFT || !in_its_place(patches, (i, j))) {
             best.gain = gain;
         }
     }
@@ -72,7 +95,7 @@ fn three_turned_round(reference: &Reference, measured: &[Option<Cell>], kept: &[
     if !(LEAST_LEFT..=MOST_LEFT).contains(&left) {
         return false;
     }
-    let off = |k: &usize| kept[*k].map_or(0.0, |cell| off(&cell, &fit.expected[*k]));
+    let off = |k: &usize| kept[*k].map_or(0.0, |cell| colours::off(&cell, &fit.expected[*k]));
     let mut worst: Vec<usize> = (0..kept.len()).filter(|k| kept[*k].is_some()).collect();
     worst.sort_by(|a, b| off(b).total_cmp(&off(a)));
     worst.truncate(WORST);
@@ -85,12 +108,29 @@ fn three_turned_round(reference: &Reference, measured: &[Option<Cell>], kept: &[
     three.map(|at| at.map(|at| worst[at])).any(|places| turned(places, 1) || turned(places, 2))
 }
 
+/// Whether the patches of one row or one column, moved along it, those that leave it coming in at its other end, leave next to
+/// nothing unexplained: a step along the greys looks like shade.
+pub(crate) fn line_moved_along(reference: &Reference, measured: &[Option<Cell>]) -> bool {
+    let (rows, columns) = (reference.rows, reference.columns);
+    let of_row = |row: usize| (0..columns).map(|column| row * columns + column).collect::<Vec<usize>>();
+    let of_column = |column: usize| (0..rows).map(|row| row * columns + column).collect();
+    let lines = (0..rows).map(of_row).chain((0..columns).map(of_column));
+    let left = 1.0 - reference.fit(measured).agreement.whole;
+    let mends = |line: &[usize], by: usize| {
+        let mut cells = measured.to_vec();
+        (0..line.len()).for_each(|at| cells[line[at]] = measured[line[(at + by) % line.len()]]);
+        1.0 - reference.fit(&cells).agreement.whole < LEFT_WHERE_PLAIN * left
+    };
+    left >= LEAST_LEFT && lines.into_iter().any(|line| (1..line.len()).any(|by| mends(&line, by)))
+}
+
 fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {
     (0..count).flat_map(|i| (0..i).map(move |j| (i, j)))
 }
 
 /// What an exchange would leave unexplained, as a share of what is so without it.
-fn left_over(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Cell>], (i, j): (usize, usize)) -> f64 {
+fn left_over(patches: &Patches, (i, j): (usize, usize)) -> f64 {
+    let Patches { reference, measured, kept, .. } = *patches;
     let left = |at_i: usize, at_j: usize| {
         let mut cells = kept.to_vec();
         (cells[i], cells[j]) = (measured[at_i], measured[at_j]);
@@ -101,16 +141,12 @@ fn left_over(reference: &Reference, measured: &[Option<Cell>], kept: &[Option<Ce
 
 /// Whether one of two patches is by far nearer to what is expected of it, by a fit without both, than to what is expected
 /// of the other.
-fn in_its_place(
-    reference: &Reference,
-    measured: &[Option<Cell>],
-    kept: &[Option<Cell>],
-    (i, j): (usize, usize),
-) -> bool {
-    let mut others = kept.to_vec();
+fn in_its_place(patches: &Patches, (i, j): (usize, usize)) -> bool {
+    let mut others = patches.kept.to_vec();
     (others[i], others[j]) = (None, None);
-    let expected = reference.fit(&others).expected;
-    let off = |k: usize, place: usize| measured[k].map_or(f64::INFINITY, |cell| off(&cell, &expected[place]));
+    let expected = patches.reference.fit(&others).expected;
+    let white = expected[patches.reference.lightest()];
+    let off = |k: usize, place: usize| patches.off(k, &expected[place], &white).unwrap_or(f64::INFINITY);
     let stays = |k: usize, other: usize| off(k, k) < NEARER * off(k, other);
     stays(i, j) || stays(j, i)
 }

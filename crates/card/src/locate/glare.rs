@@ -1,7 +1,7 @@
 //! A lamp mirrored in a patch: its light is added to that of the paint.
 
 use super::cell::Cell;
-use super::colours::CLIPPED;
+use super::colours::{self, CLIPPED};
 
 /// Least light that shows, as a share of what white throws back.
 const LEAST: f64 = 0.02;
@@ -21,6 +21,19 @@ pub(crate) fn adds(cell: &Cell, expected: &[f64; 3], white: &[f64; 3]) -> bool {
     let lighter = shares.into_iter().fold(f64::MIN, f64::max) > LEAST;
     let bound = (0..3).filter(|c| cell.raw[*c] >= CLIPPED).map(|c| shares[c]).fold(LEAST, f64::max);
     lighter && least > LEAST && most <= UNEVEN * least + UNSURE && bound <= UNEVEN * least + UNSURE
+}
+
+/// Squared distance of a patch to what is expected of it, or to that with a lamp's light added, whichever is the nearest.
+pub(crate) fn off(cell: &Cell, expected: &[f64; 3], white: &[f64; 3]) -> f64 {
+    let shares = [0, 1, 2].map(|c| (linear(cell.rgb[c]) - linear(expected[c])) / linear(white[c]).max(1e-3));
+    let mean = shares.iter().sum::<f64>() / 3.0;
+    let lit = |share: f64| [0, 1, 2].map(|c| encoded(linear(expected[c]) + share.max(0.0) * linear(white[c])));
+    let off = |share: f64| colours::off(cell, &lit(share));
+    shares.into_iter().chain([0.0, mean]).map(off).fold(f64::INFINITY, f64::min)
+}
+
+fn encoded(linear: f64) -> f64 {
+    linear.powf(1.0 / 2.2)
 }
 
 /// Light of an encoded value, near enough for any camera's curve.

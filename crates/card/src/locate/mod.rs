@@ -3,6 +3,7 @@
 //! Start with [`Preview`] and [`locate`]. Any card that is a grid of flat patches can be found; the card's colours
 //! decide which way round it lies, and whether it is that card at all.
 
+mod around;
 mod cell;
 mod colours;
 mod evidence;
@@ -16,6 +17,7 @@ mod placement;
 mod preview;
 mod refine;
 mod refusal;
+mod spot;
 #[cfg(test)]
 mod tests;
 mod verdict;
@@ -112,6 +114,8 @@ pub fn search(preview: &Preview, cards: &[Card]) -> Search {
             });
         }
     }
+    // a mirror, or a print turned over, is the rarer
+    found.sort_by_key(|located| located.mirrored);
     let refusals = if found.is_empty() { refusal::foremost(refusals, cards) } else { Vec::new() };
     Search { found, refusals }
 }
@@ -157,7 +161,7 @@ fn candidates(
                     continue;
                 }
                 let beyond = lattice.cells.len() - placement.seen;
-                match refined(picture, reference, &cards[k], k, &placement, beyond) {
+                match refined(picture, &blobs, reference, &cards[k], k, &placement, beyond) {
                     Ok(candidate) => candidates.push(candidate),
                     Err(refusal) => refusals.extend(refusal),
                 }
@@ -170,6 +174,7 @@ fn candidates(
 /// The card laid as well as its edges allow, where its colours then hold.
 fn refined(
     picture: &Preview,
+    blobs: &[Blob],
     reference: &Reference,
     card: &Card,
     index: usize,
@@ -187,6 +192,7 @@ fn refined(
         coloured: reference.is_coloured(),
         seen: placement.seen,
         beyond,
+        moved_along: around::moved_along(blobs, &grid, reference.columns, reference.rows),
     };
     let plain = evidence::plain(reference, &measured, &grid.edged);
     if !placement::in_sight(&measured) {
@@ -199,9 +205,21 @@ fn refined(
     }
     let holds = |evidence: Evidence| verdict::holds(&lay, &evidence).then_some(evidence);
     let evidence = holds(plain)
-        .or_else(|| holds(evidence::sparing(reference, &measured, &grid.edged)))
-        .or_else(|| holds(evidence::shaded(reference, &measured, &grid.edged)))
-        .or_else(|| holds(evidence::glared(reference, &measured, &grid.edged)))
-        .ok_or(unclear)?;
+        .or_else(|| {
+            let allowing = holds(evidence::sparing(reference, &measured, &grid.edged))
+                .or_else(|| holds(evidence::shaded(reference, &measured, &grid.edged)))
+                .or_else(|| holds(evidence::glared(reference, &measured, &grid.edged)))
+                .or_else(|| {
+                    holds(evidence::spotted(reference, &measured, &grid.edged, verdict::spared_adds(&lay, 1.0))?)
+                })?;
+            (!exchange::line_moved_along(reference, &measured)).then_some(allowing)
+        })
+        .ok_or_else(|| unclear.or_else(|| disturbed(reference, &measured, index, &lay)))?;
     Ok(Candidate { card: index, grid, mirrored: placement.mirrored, evidence })
+}
+
+/// What is to be said of a card that may be there, with something on it.
+fn disturbed(reference: &Reference, measured: &[Option<Cell>], index: usize, lay: &Lay) -> Option<Refusal> {
+    let evidence = evidence::forgiving(reference, measured, verdict::STRICT);
+    refusal::disturbed(index, lay, &evidence).filter(|_| !exchange::line_moved_along(reference, measured))
 }

@@ -20,6 +20,13 @@ pub enum Refusal {
         /// Index into the cards that were looked for.
         card: usize,
     },
+    /// A card of which some patches are off, as under a reflection or something that lies on it.
+    Disturbed {
+        /// Index into the cards that were looked for.
+        card: usize,
+        /// Its patches that agree.
+        agreeing: usize,
+    },
     /// A card of a single row or column, which cannot be told from other things in a row.
     SingleRow {
         /// Index into the cards that were looked for.
@@ -59,6 +66,15 @@ pub(super) fn unclear(card: usize, lay: &Lay, evidence: &Evidence) -> Option<Ref
     (agrees && !verdict::alone(evidence)).then_some(Refusal::WayUnclear { card })
 }
 
+/// A card in whole in the picture of which most patches agree well.
+pub(super) fn disturbed(card: usize, lay: &Lay, evidence: &Evidence) -> Option<Refusal> {
+    let agreeing = evidence.in_sight - evidence.spared.iter().filter(|spared| **spared).count();
+    let agrees = evidence.agreement.whole >= verdict::STRICT && verdict::alone(evidence) && !evidence.exchange.mends;
+    let whole =
+        evidence.in_sight == lay.patches && lay.beyond <= verdict::MOST_BEYOND && !lay.moved_along && lay.coloured;
+    (agrees && whole).then_some(Refusal::Disturbed { card, agreeing })
+}
+
 /// The refusals worth telling: each card once, another grid only where no card comes to mind.
 pub(super) fn foremost(refusals: Vec<Refusal>, cards: &[Card]) -> Vec<Refusal> {
     let single = |(card, _): (usize, &Card)| Refusal::SingleRow { card };
@@ -69,7 +85,14 @@ pub(super) fn foremost(refusals: Vec<Refusal>, cards: &[Card]) -> Vec<Refusal> {
             Refusal::CutOff { card, .. } | Refusal::WayUnclear { card } => *card == k,
             _ => false,
         };
-        told.extend(refusals.iter().find(of_card));
+        let disturbed = || {
+            let agreeing = |refusal: &&Refusal| match refusal {
+                Refusal::Disturbed { card, agreeing } if *card == k => Some(*agreeing),
+                _ => None,
+            };
+            refusals.iter().filter(|refusal| agreeing(refusal).is_some()).max_by_key(agreeing)
+        };
+        told.extend(refusals.iter().find(of_card).or_else(disturbed));
     }
     let grid = |refusal: &Refusal| match refusal {
         Refusal::OtherGrid { patches } => Some(*patches),

@@ -16,6 +16,8 @@ pub(crate) struct Lay {
     pub seen: usize,
     /// Flat regions on the same lattice that are not the card's.
     pub beyond: usize,
+    /// Whether patches lie beyond one side of it, and none along the other.
+    pub moved_along: bool,
 }
 
 /// Share of variance that must be explained. Of 45 photos of a 24-patch chart 44 reach 0.86, the other (white and
@@ -43,7 +45,7 @@ const EXCHANGE_OF_LEFT: f64 = 0.15;
 /// Most flat regions beyond a card that is cut, in part covered, in part in shade, or of which as many patches as make a
 /// row were not seen as regions: a row of them beside the cells that are missing would be the missing row, in the wrong
 /// place.
-const MOST_BEYOND: usize = 2;
+pub(crate) const MOST_BEYOND: usize = 2;
 
 /// Share of the patches left in that must show their edges before part of a card is taken to be in shade, or patches
 /// to be covered; and what must be explained of a card with patches covered where they do not.
@@ -56,6 +58,9 @@ pub(crate) fn holds(lay: &Lay, evidence: &Evidence) -> bool {
     let Agreement { whole, chroma } = evidence.agreement;
     let spared = evidence.spared.iter().filter(|spared| **spared).count() as f64;
     let used = evidence.in_sight as f64 - spared;
+    if lay.moved_along {
+        return false;
+    }
     // part of a larger grid: another card, or no card at all
     if lay.beyond as f64 > 0.5 * n {
         return false;
@@ -69,7 +74,7 @@ pub(crate) fn holds(lay: &Lay, evidence: &Evidence) -> bool {
     if evidence.exchange.gain > EXCHANGE.max(EXCHANGE_OF_LEFT * (1.0 - whole)) {
         return false;
     }
-    let added = if evidence.shade.is_some() { SHADE_ADDS } else { 0.0 } + SPARED_ADD * 10.0 * spared / n;
+    let added = if evidence.shade.is_some() { SHADE_ADDS } else { 0.0 } + spared_adds(lay, spared);
     // fewer patches agree by chance more easily
     let few = ((18.0 - used - 0.5 * spared) / 12.0).clamp(0.0, 1.0);
     let edged = evidence.edged as f64 >= EDGED * used;
@@ -88,6 +93,11 @@ pub(crate) fn holds(lay: &Lay, evidence: &Evidence) -> bool {
     alone
         && ((whole >= strict(WHOLE) && coloured(CHROMA))
             || (plain && whole >= WHOLE_OF_PLAIN_GRID && coloured(CHROMA_OF_PLAIN_GRID)))
+}
+
+/// What patches spared add to the shares demanded.
+pub(crate) fn spared_adds(lay: &Lay, spared: f64) -> f64 {
+    SPARED_ADD * 10.0 * spared / lay.patches as f64
 }
 
 /// Whether no other way round in the same cells comes near.

@@ -114,6 +114,17 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
                 name(card)?
             ),
         ),
+        Refusal::Disturbed { card, agreeing } => {
+            let patches = cards.get(card)?.len();
+            Warning::new(
+                "card-disturbed",
+                format!(
+                    "The card '{}' may be in the photo: {agreeing} of {patches} patches agree, {} do not, as under a reflection, a shadow or something that lies on it; move the lamp, turn the card or uncover it, or give its four corners by hand.",
+                    name(card)?,
+                    patches - agreeing
+                ),
+            )
+        }
         Refusal::SingleRow { card } => Warning::new(
             "card-single-row",
             format!(

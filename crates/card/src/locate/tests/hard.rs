@@ -240,3 +240,27 @@ fn of_the_users_own() {
         }
     }
 }
+
+/// A chart beside one that is seen in a mirror, or printed so, the latter in the better light: both are found, the one that is
+/// not mirrored first, for that is the one to measure by.
+#[test]
+fn beside_one_in_a_mirror() {
+    let (card, colours) = chart();
+    for seed in 1830..1838 {
+        let dice = &mut Dice::new(seed);
+        let half = |dice: &mut Dice, mirrored: bool| {
+            let mut scene = Scene::of(6, colours.clone());
+            (scene.noise, scene.falloff) = if mirrored { (0.002, 1.0) } else { (0.012, 0.7) };
+            let turn = dice.within(0.0, std::f64::consts::TAU);
+            let map = pose(5.85, 3.85, [turn, 0.2, 1.0], dice.within(250.0, 330.0), [320.0, 240.0], mirrored);
+            scene.drawn(640, 480, &map, dice)
+        };
+        let mirrored_left = seed % 2 == 0;
+        let (left, right) = (half(dice, mirrored_left), half(dice, !mirrored_left));
+        let rows = left.rgb.chunks(640).zip(right.rgb.chunks(640));
+        let rgb = rows.flat_map(|(left, right)| [left, right].concat()).collect();
+        let found = locate(&Preview { width: 1280, height: 480, scale: 1.0, rgb }, std::slice::from_ref(&card));
+        assert_eq!(found.iter().map(|found| found.mirrored).collect::<Vec<_>>(), [false, true], "seed {seed}");
+        assert!(found[0].score < found[1].score, "seed {seed}: the mirrored one must look the better here");
+    }
+}

@@ -1,7 +1,8 @@
 //! Single rules of the finder, each where it alone decides.
 
 use super::super::cell::Cell;
-use super::super::{Refusal, glare, search};
+use super::super::colours::Reference;
+use super::super::{Refusal, evidence, exchange, glare, search};
 use super::*;
 
 /// A lamp mirrored in a paint keeps its own colour, for the index of what binds paint hardly depends on the wavelength: it
@@ -85,5 +86,100 @@ fn a_card_that_looks_the_same_another_way_round_is_refused() {
             let unclear = told.refusals.contains(&Refusal::WayUnclear { card: 0 });
             assert_eq!(unclear, is_refused, "{name}, seed {seed}: {:?}", told.refusals);
         }
+    }
+}
+
+/// Columns or rows moved along, those that leave at one end coming in at the other, and halves turned round: the lay moved
+/// along with them agrees in all that is left of it, and what is beside it looks like no more than what lies on a card. Every
+/// one of them, in frames and gaps, on grounds and under lights of its own.
+#[test]
+fn the_chart_with_its_rows_or_columns_moved_along_is_no_chart() {
+    let (_, colours) = chart();
+    let mut orders: Vec<(String, Vec<usize>)> = Vec::new();
+    let mut add = |name: String, columns: &[usize], rows: &[usize]| {
+        orders.push((name, rows.iter().flat_map(|row| columns.iter().map(move |column| row * 6 + column)).collect()));
+    };
+    for by in 1..6 {
+        add(format!("columns moved by {by}"), &[0, 1, 2, 3, 4, 5].map(|k| (k + by) % 6), &[0, 1, 2, 3]);
+    }
+    for by in 1..4 {
+        add(format!("rows moved by {by}"), &[0, 1, 2, 3, 4, 5], &[0, 1, 2, 3].map(|k| (k + by) % 4));
+    }
+    for columns in [[2, 1, 0, 3, 4, 5], [0, 1, 2, 5, 4, 3], [2, 1, 0, 5, 4, 3], [1, 2, 3, 4, 0, 5], [2, 3, 0, 1, 4, 5]]
+    {
+        add(format!("columns {columns:?}"), &columns, &[0, 1, 2, 3]);
+    }
+    for (name, order) in &orders {
+        let moved = |dice: &mut Dice| {
+            let mut scene = Scene::of(6, order.iter().map(|&k| colours[k]).collect());
+            scene.gap = dice.within(0.05, 0.28);
+            scene.frame = [dice.within(0.0, 0.1); 3];
+            let (exposure, warm, ground) = (dice.within(0.3, 1.0), dice.within(0.7, 1.7), dice.within(0.03, 0.9));
+            scene.light = [exposure * warm.sqrt(), exposure, exposure / warm.sqrt()];
+            (scene.falloff, scene.texture) = (dice.within(0.7, 1.3), dice.within(0.0, 0.15));
+            scene.ground = [ground, ground * dice.within(0.7, 1.0), ground * dice.within(0.4, 1.0)];
+            scene
+        };
+        assert_eq!(finds(name, 2300..2312, moved), [0u64; 0], "{name}");
+    }
+}
+
+/// The chart's patches as cells, seen in their own colours.
+fn cells(colours: &[[f64; 3]]) -> Vec<Option<Cell>> {
+    colours
+        .iter()
+        .map(|colour| {
+            let rgb = colour.map(encoded);
+            Some(Cell { rgb, raw: rgb, even: true })
+        })
+        .collect()
+}
+
+/// What covers one patch may look more like another than like the paint below it. The two did not change places, for the
+/// other is where it should be; where both are wrong, they may have.
+#[test]
+fn a_patch_that_is_where_it_should_be_did_not_change_places() {
+    let (card, colours) = chart();
+    let reference = Reference::of(&card);
+    let gain = |cells: &[Option<Cell>]| {
+        let patches = exchange::Patches { reference: &reference, measured: cells, kept: cells, lamp: false };
+        exchange::best(&patches, &reference.fit(cells)).gain
+    };
+    let own = cells(&colours);
+    for (i, j) in (0..24).flat_map(|i| (0..24).map(move |j| (i, j))).filter(|(i, j)| i != j) {
+        let (a, b) = (colours[i].map(encoded), colours[j].map(encoded));
+        if (0..3).map(|c| (a[c] - b[c]).powi(2)).sum::<f64>().sqrt() < 0.4 {
+            continue;
+        }
+        // a cover on the one, of the colour of the other and half as far beyond it
+        let cover = [0, 1, 2].map(|c| (b[c] + 0.5 * (b[c] - a[c])).clamp(0.0, 0.97));
+        let mut covered = own.clone();
+        covered[i] = Some(Cell { rgb: cover, raw: cover, even: true });
+        let mut exchanged = own.clone();
+        exchanged.swap(i, j);
+        // from 0.012 of the variance on it is another card
+        assert!(gain(&covered) < 0.012, "{i} covered, {j} as it is: {}", gain(&covered));
+        assert!(gain(&exchanged) > 0.04, "{i} and {j} exchanged: {}", gain(&exchanged));
+    }
+}
+
+/// One lamp lights patches side by side. Of two patches apart, to which light was added as by a lamp, only one is spared: two
+/// lighter paints among others are another card.
+#[test]
+fn a_lamp_lights_patches_side_by_side() {
+    let (card, colours) = chart();
+    let reference = Reference::of(&card);
+    let spared = |lit: [usize; 2]| {
+        let mut colours = colours.clone();
+        lit.into_iter().for_each(|k| colours[k] = colours[k].map(|v| v + 0.3));
+        let evidence = evidence::glared(&reference, &cells(&colours), &[true; 24]);
+        (0..24).filter(|&k| evidence.spared[k]).collect::<Vec<usize>>()
+    };
+    for beside in [[12, 13], [3, 9], [8, 15]] {
+        assert_eq!(spared(beside), beside, "beside each other");
+    }
+    for apart in [[0, 3], [12, 17], [2, 14]] {
+        let spared = spared(apart);
+        assert!(spared.len() == 1 && apart.contains(&spared[0]), "{apart:?} apart: {spared:?}");
     }
 }
