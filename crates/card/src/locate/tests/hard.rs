@@ -128,6 +128,21 @@ fn with_a_lamp_mirrored_in_it_on_pictures_never_seen() {
     }
 }
 
+/// So broad and soft that no patch shows an edge of it and those around have some of it too.
+#[test]
+fn with_a_broad_soft_reflection_on_it() {
+    all_found("a soft spot two to five patches wide", 5700..5760, 3, |dice, scene| {
+        let truth = posed(dice, &scene, 20.0, false);
+        let [x, y] = place(&truth.map, dice.within(0.0, 5.0), dice.within(0.0, 3.0));
+        let (radius, strength) = (dice.within(1.0, 1.8) * truth.pitch_px, dice.within(0.2, 0.8));
+        let glare = |at: [f64; 2], light: [f64; 3]| {
+            let added = strength * LAMPS[0]([(at[0] - x) / radius, (at[1] - y) / radius]);
+            light.map(|v| v + added)
+        };
+        (scene.drawn_with(640, 480, &truth.map, dice, &glare), truth)
+    });
+}
+
 #[test]
 fn small_in_the_frame() {
     all_found("a chart 90 to 130 px wide in 640 × 480", 1300..1324, 1, |dice, mut scene| {

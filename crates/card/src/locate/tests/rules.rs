@@ -183,3 +183,30 @@ fn a_lamp_lights_patches_side_by_side() {
         assert!(spared.len() == 1 && apart.contains(&spared[0]), "{apart:?} apart: {spared:?}");
     }
 }
+
+/// Three patches under stickers of their size: too many to be sure of the card, and nothing shows that they are none of it.
+/// What is said names the card and how much of it agrees. Of a chart with two patches in each other's place it is not said.
+#[test]
+fn a_card_with_something_on_it_that_is_refused_is_said_to_be_so() {
+    let (card, colours) = chart();
+    let told = |colours: Vec<[f64; 3]>, seed: u64| {
+        let dice = &mut Dice::new(seed);
+        let scene = Scene::of(6, colours);
+        let map = random_pose(dice, 5.85, 3.85, 0.3, false);
+        search(&scene.drawn(640, 480, &map, dice), std::slice::from_ref(&card))
+    };
+    for seed in 2400..2406 {
+        let mut covered = colours.clone();
+        for (place, sticker) in [(2, [0.7, 0.1, 0.6]), (8, [0.1, 0.6, 0.7]), (15, [0.05, 0.1, 0.5])] {
+            covered[place] = sticker;
+        }
+        let told_of = told(covered, seed);
+        assert!(told_of.found.is_empty(), "seed {seed}");
+        assert_eq!(told_of.refusals, [Refusal::Disturbed { card: 0, agreeing: 21 }], "seed {seed}");
+        let mut exchanged = colours.clone();
+        exchanged.swap(2, 15);
+        let told_of = told(exchanged, seed);
+        let disturbed = told_of.refusals.iter().any(|refusal| matches!(refusal, Refusal::Disturbed { .. }));
+        assert!(told_of.found.is_empty() && !disturbed, "seed {seed}: {told_of:?}");
+    }
+}
