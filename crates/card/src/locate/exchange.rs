@@ -10,7 +10,7 @@ pub(crate) struct Exchange {
     /// How much better the colours would agree, over the variance of all: large on a card whose patches are the same in
     /// another order.
     pub gain: f64,
-    /// Whether an exchange, of two patches or among three, leaves next to nothing unexplained: then the card has them so.
+    /// Whether three patches, turned round among their places, leave next to nothing unexplained: then the card has them so.
     pub mends: bool,
 }
 
@@ -80,12 +80,11 @@ pub(crate) fn best(patches: &Patches, fit: &Fit) -> Exchange {
             continue;
         }
         let left = left_over(patches, (i, j));
-        best.mends |= left < LEFT_WHERE_PLAIN;
         if gain > best.gain && (left < LEFT || !in_its_place(patches, (i, j))) {
             best.gain = gain;
         }
     }
-    best.mends = best.mends || three_turned_round(reference, measured, kept, fit);
+    best.mends = three_turned_round(reference, measured, kept, fit);
     best
 }
 
