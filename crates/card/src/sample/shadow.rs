@@ -83,7 +83,6 @@ fn along_a_line(pixels: &[[u32; 2]], is_bright: impl Fn(usize) -> bool) -> bool 
 #[cfg(test)]
 mod tests {
     use super::super::{GLARE_SHARE, bright_tail};
-    use super::*;
 
     /// Pixels along a side of the patch.
     const SIDE: u32 = 40;
