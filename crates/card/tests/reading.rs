@@ -1,73 +1,15 @@
 //! The whole job on a card these tests paint themselves: the answer is known, as the paint is.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "helpers of tests")]
 
+mod painted;
+
 use std::io::Cursor;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use card::{Along, Error, Factor, Limits, Photo, PhotoReading, Request, decode, layout, read};
 use colour::{Lab, de2000};
 use image::{ImageFormat, RgbImage};
-
-/// Side of a patch pitch in the painted picture, pixels; the gap is that of the card.
-const PITCH: u32 = 40;
-const LEFT: u32 = 60;
-const TOP: u32 = 50;
-
-/// sRGB codes of a Lab colour, by `palette` (Bradford from D50 to D65), and the Lab those whole codes stand for.
-fn paint(lab: Lab) -> ([u8; 3], Lab) {
-    let xyz = colour::xyz_from_lab(lab);
-    let code = colour::rgb::linear_srgb_from_xyz(xyz)
-        .map(|light| (255.0 * colour::rgb::srgb_from_linear(light.clamp(0.0, 1.0))).round() as u8);
-    (code, colour::rgb::lab_from_srgb8(code))
-}
-
-const WOOD: Lab = Lab { l: 62.0, a: 9.0, b: 26.0, white_point: std::marker::PhantomData };
-const DARK_WOOD: Lab = Lab { l: 38.0, a: 10.0, b: 18.0, white_point: std::marker::PhantomData };
-
-/// The chart on grey, with two fields of wood to its right whose pixels alternate about the mean.
-fn painted() -> Photo {
-    painted_at(1)
-}
-
-/// The same, each pixel drawn `scale` × `scale` large.
-fn painted_at(scale: u32) -> Photo {
-    let card = &layout::known()[0];
-    let lab = &card.editions[0].lab;
-    let gap = (card.gap_fraction * f64::from(PITCH)).round() as u32;
-    let picture = RgbImage::from_fn(520 * scale, 280 * scale, |x, y| {
-        let (x, y) = (x / scale, y / scale);
-        let (cx, cy) = (x.wrapping_sub(LEFT), y.wrapping_sub(TOP));
-        let on_card = cx < 6 * PITCH - gap && cy < 4 * PITCH - gap;
-        let on_patch = on_card && cx % PITCH < PITCH - gap && cy % PITCH < PITCH - gap;
-        let colour = if on_patch {
-            paint(lab[(cy / PITCH * 6 + cx / PITCH) as usize]).0
-        } else if on_card || (50..=305).contains(&x) && (40..=215).contains(&y) {
-            [28, 28, 28]
-        } else if x >= 340 {
-            let wood = if y < 140 { paint(WOOD).0 } else { paint(DARK_WOOD).0 };
-            let swing = if (x / 3 + y / 11 * 5) % 2 == 0 { 3i16 } else { -3 };
-            wood.map(|code| (i16::from(code) + swing) as u8)
-        } else {
-            [150, 150, 150]
-        };
-        image::Rgb(colour)
-    });
-    let mut bytes = Cursor::new(Vec::new());
-    image::DynamicImage::ImageRgb8(picture).write_to(&mut bytes, ImageFormat::Png).unwrap();
-    decode(&bytes.into_inner(), &Limits::default()).unwrap()
-}
-
-fn corners() -> [[f64; 2]; 4] {
-    let card = &layout::known()[0];
-    let gap = (card.gap_fraction * f64::from(PITCH)).round();
-    let (left, top) = (f64::from(LEFT), f64::from(TOP));
-    let (right, bottom) = (left + 6.0 * f64::from(PITCH) - gap, top + 4.0 * f64::from(PITCH) - gap);
-    [[left, top], [right, top], [right, bottom], [left, bottom]]
-}
-
-fn square(x: f64, y: f64, side: f64) -> Vec<[f64; 2]> {
-    vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]]
-}
+use painted::{DARK_WOOD, LEFT, PITCH, WOOD, corners, paint, painted, square};
 
 fn reading(corners_px: Option<[[f64; 2]; 4]>) -> PhotoReading {
     let regions = vec![
@@ -109,98 +51,6 @@ fn wood_beside_the_card_is_measured_as_painted() {
     }
 }
 
-/// Where most of a region lies beside the photo it was not meant so; where the interval says that nothing is known, no colour
-/// is told; what reaches a little over the edge is measured by what is in sight.
-#[test]
-fn a_region_of_which_nothing_is_known_tells_no_colour() {
-    let photo = painted();
-    let of = |region: Vec<[f64; 2]>| {
-        let regions = vec![("wood".into(), region)];
-        let reading = read(&photo, &Request { corners_px: Some(corners()), regions, ..Request::default() }, &|_| true);
-        let PhotoReading { regions, warnings, .. } = reading.unwrap();
-        (regions, warnings.into_iter().map(|warning| warning.code).collect::<Vec<_>>())
-    };
-    let wide = |left: f64| vec![[left, 20.0], [500.0, 20.0], [500.0, 130.0], [left, 130.0]];
-    for far in [-800.0, -1e6] {
-        let (regions, codes) = of(wide(far));
-        assert!(regions.is_empty() && codes.contains(&"region-outside"), "{far}: {regions:?} {codes:?}");
-    }
-    let (inside, _) = of(square(440.0, 20.0, 80.0));
-    let (reaching, codes) = of(vec![[440.0, 20.0], [590.0, 20.0], [590.0, 100.0], [440.0, 100.0]]);
-    assert!(codes.contains(&"region-cut-off"), "{codes:?}");
-    assert_eq!((reaching[0].lab, reaching[0].covariance), (inside[0].lab, inside[0].covariance));
-}
-
-/// A card of a thumbnail's size at one end of a long picture says nothing of the light at the other.
-#[test]
-fn a_colour_whose_interval_means_nothing_is_not_told() {
-    const SMALL: u32 = 8;
-    let card = &layout::known()[0];
-    let lab = &card.editions[0].lab;
-    let picture = RgbImage::from_fn(6000, 60, |x, y| {
-        let (cx, cy) = (x.wrapping_sub(4), y.wrapping_sub(4));
-        let on_card = cx < 6 * SMALL && cy < 4 * SMALL;
-        let colour = if on_card { paint(lab[(cy / SMALL * 6 + cx / SMALL) as usize]).0 } else { paint(WOOD).0 };
-        image::Rgb(colour)
-    });
-    let mut bytes = Cursor::new(Vec::new());
-    image::DynamicImage::ImageRgb8(picture).write_to(&mut bytes, ImageFormat::Png).unwrap();
-    let photo = decode(&bytes.into_inner(), &Limits::default()).unwrap();
-    let (right, foot) = (f64::from(4 + 6 * SMALL), f64::from(4 + 4 * SMALL));
-    let regions = vec![("near".into(), square(60.0, 5.0, 40.0)), ("far".into(), square(5900.0, 5.0, 40.0))];
-    let corners_px = Some([[4.0, 4.0], [right, 4.0], [right, foot], [4.0, foot]]);
-    let reading = read(&photo, &Request { corners_px, regions, ..Request::default() }, &|_| true).unwrap();
-    assert_eq!(reading.regions.iter().map(|region| region.name.as_str()).collect::<Vec<_>>(), ["near"]);
-    let told: Vec<&str> =
-        reading.warnings.iter().filter(|one| one.code == "region-unknown").map(|one| one.text.as_str()).collect();
-    assert!(told.len() == 1 && told[0].contains("'far'"), "{told:?}");
-}
-
-/// Of a large region not every row is read: it has the pixels of its area and the colour of the small one all the same.
-#[test]
-fn a_large_region_reads_as_a_small_one() {
-    const SCALE: u32 = 14;
-    let scale = f64::from(SCALE);
-    let read_at = |scale: f64, photo: &Photo| {
-        let corners_px = Some(corners().map(|corner| corner.map(|at| at * scale)));
-        let wood = square(360.0 * scale, 20.0 * scale, 110.0 * scale);
-        let request = Request { corners_px, regions: vec![("wood".into(), wood)], ..Request::default() };
-        read(photo, &request, &|_| true).unwrap().regions.remove(0)
-    };
-    let (small, large) = (read_at(1.0, &painted()), read_at(scale, &painted_at(SCALE)));
-    assert_eq!(small.pixels, 110 * 110);
-    assert_eq!(large.pixels, (110 * SCALE as usize).pow(2));
-    let off = de2000(large.lab, small.lab);
-    assert!(off < 0.1, "off by {off}");
-}
-
-/// A region half on light, half on dark wood: with the dark half marked as left out it reads as the light wood does alone, of which
-/// the truth is the paint; without the mark it lies between.
-#[test]
-fn a_place_left_out_is_no_part_of_the_colour() {
-    let across = square(360.0, 90.0, 100.0);
-    let light = vec![[360.0, 90.0], [460.0, 90.0], [460.0, 140.0], [360.0, 140.0]];
-    let dark = vec![[350.0, 140.0], [470.0, 140.0], [470.0, 200.0], [350.0, 200.0]];
-    let photo = painted();
-    let read_with = |region: &[[f64; 2]], left_out_px: Vec<Vec<[f64; 2]>>| {
-        let regions = vec![("wood".into(), region.to_vec())];
-        let request = Request { corners_px: Some(corners()), regions, left_out_px, ..Request::default() };
-        read(&photo, &request, &|_| true).unwrap().regions.remove(0)
-    };
-    let (alone, whole, marked) =
-        (read_with(&light, vec![]), read_with(&across, vec![]), read_with(&across, vec![dark]));
-    assert_eq!((alone.pixels, whole.pixels, marked.pixels), (5000, 10_000, 5000));
-    assert!((marked.left_out_share - 0.5).abs() < 1e-9 && whole.left_out_share == 0.0);
-    let off = de2000(marked.lab, paint(WOOD).1);
-    assert!(
-        off < 1.5 && de2000(marked.lab, alone.lab) < 0.3,
-        "off the paint by {off}: {:?}, {:?}",
-        marked.lab,
-        alone.lab
-    );
-    assert!(whole.lab.l < marked.lab.l - 8.0, "{:?}, {:?}", whole.lab, marked.lab);
-}
-
 /// The chart under light that falls to three fifths from left to right, and a plain board under the same: evened to the light in the
 /// card's middle, each patch has the light it has without, and the light is no longer said to fall off across the card.
 #[test]
@@ -236,24 +86,6 @@ fn a_board_evens_the_light_of_the_cards_own_patches() {
         lighter.map(|(found, want)| (found / (middle * want) - 1.0).abs()).fold(0.0, f64::max)
     };
     assert!(off(&evened) < 0.02 && off(&fallen) > 0.08, "{} evened, {} as it fell", off(&evened), off(&fallen));
-}
-
-/// The card's pitch in millimetres gives the scale: where 40 px of it are 20 mm, 100 × 60 px are 50 × 30 mm; where they are 4 mm,
-/// 10 × 6 mm.
-#[test]
-fn a_region_has_the_area_that_the_cards_size_gives_it() {
-    let read_with = |pitch_mm: Option<f64>| {
-        let card = card::Card { pitch_mm, ..layout::known().swap_remove(0) };
-        let wood = vec![[360.0, 20.0], [460.0, 20.0], [460.0, 80.0], [360.0, 80.0]];
-        let regions = vec![("wood".into(), wood)];
-        let request = Request { card: Some(card), corners_px: Some(corners()), regions, ..Request::default() };
-        read(&painted(), &request, &|_| true).unwrap().regions.remove(0).area_mm2
-    };
-    assert_eq!(read_with(None), None);
-    for (pitch_mm, want) in [(20.0, 1500.0), (4.0, 60.0)] {
-        let area = read_with(Some(pitch_mm)).unwrap();
-        assert!((area / want - 1.0).abs() < 1e-3, "{area} mm², not {want}");
-    }
 }
 
 /// Two charts side by side: the warning names the place of the one whose patches were read, and that is the better one, for
