@@ -12,6 +12,9 @@ pub const MAX_SIDE: usize = 40;
 /// With fewer patches a card must have a white or grey: it can set no more than exposure and white.
 pub const FEWEST_WITHOUT_GREY: usize = 4;
 
+/// With fewer patches a card is not looked for: fewer flat squares in a row or a block make no lattice, as any window has them.
+pub const FEWEST_FOUND: usize = 5;
+
 /// A card: a grid of flat square patches, with the colours of one or more editions.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Card {
@@ -57,9 +60,9 @@ impl Card {
         self.len() == 0
     }
 
-    /// Whether it can be found in a photo: a single patch, or patches in a single row, could be anything.
+    /// Whether it can be found in a photo: a single patch, patches in a single row, or two by two, could be anything.
     pub fn can_be_found(&self) -> bool {
-        self.rows.min(self.columns) > 1
+        self.rows.min(self.columns) > 1 && self.len() >= FEWEST_FOUND
     }
 
     /// The edition of that id.

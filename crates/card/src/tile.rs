@@ -73,6 +73,11 @@ impl Drift {
         Some(Self { readings: readings.len(), covariance: rows(&covariance), loading })
     }
 
+    /// One standard deviation of the drift itself in L, a, b.
+    pub fn sd(&self) -> [f64; 3] {
+        [0, 1, 2].map(|axis| self.covariance[axis][axis].max(0.0).sqrt())
+    }
+
     /// Adds it to the stated error of a region.
     pub fn add_to(&self, region: &mut RegionReading) {
         let loading = matrix(&self.loading);

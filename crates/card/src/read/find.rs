@@ -125,14 +125,21 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
                 ),
             )
         }
-        Refusal::SingleRow { card } => Warning::new(
-            "card-single-row",
-            format!(
-                "The card '{}' is a single {}, which cannot be told from other things: give its four corners by hand.",
-                name(card)?,
-                if cards.get(card)?.len() == 1 { "patch" } else { "row of patches" }
-            ),
-        ),
+        Refusal::SingleRow { card } => {
+            let Card { rows, columns, .. } = cards.get(card)?;
+            let (code, what) = match (rows * columns, rows.min(columns)) {
+                (1, _) => ("card-single-row", "is a single patch, which".to_owned()),
+                (_, 1) => ("card-single-row", "is a single row of patches, which".to_owned()),
+                (patches, _) => ("card-few-patches", format!("has only {patches} patches, so few that they")),
+            };
+            Warning::new(
+                code,
+                format!(
+                    "The card '{}' {what} cannot be told from other things: give its four corners by hand.",
+                    name(card)?
+                ),
+            )
+        }
         Refusal::OtherGrid { patches } => Warning::new(
             "other-grid",
             format!(

@@ -215,7 +215,8 @@ fn read_regions(
             }
             Ok(measured) => {
                 let measured = clipped::widened(measured);
-                if Polygon::new(corners).is_ok_and(|polygon| polygon.reaches_beyond(photo.width_px, photo.height_px)) {
+                let polygon = Polygon::new(corners).and_then(|polygon| polygon.without(&request.left_out_px));
+                if polygon.as_ref().is_ok_and(|polygon| polygon.reaches_beyond(photo.width_px, photo.height_px)) {
                     warnings.push(warning::region_cut_off(name));
                 }
                 let reading = region_reading(name, &measured, &card.id, &fitted.fit);
@@ -223,6 +224,8 @@ fn read_regions(
                 if half_width > MOST_HALF_WIDTH {
                     warnings.push(warning::region_unknown(name, half_width));
                 } else {
+                    let over = polygon.ok().and_then(|polygon| region::over_card(photo, &polygon, grid));
+                    warnings.extend(over.map(|over| warning::region_on_card(name, &over, &card.patch_ids)));
                     warnings.extend(warning::of_region(name, &measured));
                     readings.push(reading);
                 }

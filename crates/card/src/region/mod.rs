@@ -5,6 +5,7 @@
 
 mod cells;
 mod grain;
+mod over_card;
 mod polygon;
 mod table;
 
@@ -18,6 +19,7 @@ use crate::evenness::{self, Evenness};
 use crate::grid::Grid;
 use crate::photo::Area;
 
+pub(crate) use over_card::{OverCard, over_card};
 pub use polygon::Polygon;
 
 use cells::{Cell, Cells, Frame, Spans, extent};
@@ -74,6 +76,10 @@ pub struct Measured {
 pub enum Unmeasured {
     /// Fewer than three corners, or a corner that is no number.
     NoPolygon,
+    /// Its corners lie on one line.
+    NoArea,
+    /// Its sides cross.
+    CrossesItself,
     /// It lies beside the photo.
     Outside,
     /// The larger part of it lies beside the photo.
@@ -108,6 +114,7 @@ pub(crate) fn measure(
     fit: &Fit,
     how: &How<'_>,
 ) -> Result<Measured, Unmeasured> {
+    polygon.check_shape()?;
     let area = polygon.area_in(photo.width_px, photo.height_px).ok_or(Unmeasured::Outside)?;
     let &How { pitch_mm, leave_spots_out, ref board } = how;
     let inside = polygon.share_inside(photo.width_px, photo.height_px);

@@ -4,10 +4,15 @@ use crate::photo::Area;
 
 use super::Unmeasured;
 
-/// Rows of a polygon that are looked at to tell what share of it lies in the photo.
-const ROWS_OF_SHARE: u32 = 512;
+/// Rows of a polygon that are looked at to tell its area, and what share of it lies in the photo.
+const ROWS_OF_AREA: u32 = 512;
+/// Area that is none, as a share of the square on the bounding box's diagonal: what rounding leaves of a line.
+const NO_AREA: f64 = 1e-9;
+/// Share of the area that loops may take where sides cross, as where the last corner was set a little past the first: own
+/// judgement.
+const LOOPS: f64 = 0.02;
 
-/// A closed polygon in upright photo pixels; it may be concave, and where it crosses itself the even-odd rule holds.
+/// A closed polygon in upright photo pixels; it may be concave, and where it crosses itself a little the even-odd rule holds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Polygon {
     corners: Vec<[f64; 2]>,
@@ -42,13 +47,41 @@ impl Polygon {
         1.0 - kept as f64 / whole.max(1) as f64
     }
 
+    /// Whether it is a region at all.
+    ///
+    /// # Errors
+    /// [`Unmeasured::NoArea`] where its corners lie on one line, [`Unmeasured::CrossesItself`] where its sides cross and what
+    /// they cut off is not small, as of four corners that were not given in order round it.
+    pub fn check_shape(&self) -> Result<(), Unmeasured> {
+        let (low, high) = self.bounds();
+        let (_, area) = self.areas(0, 0);
+        if area <= NO_AREA * ((high[0] - low[0]).powi(2) + (high[1] - low[1]).powi(2)) {
+            return Err(Unmeasured::NoArea);
+        }
+        // Loops run round the other way, or count twice.
+        let signed: f64 = self
+            .sides()
+            .map(|([ax, ay], [bx, by])| (ax - low[0]) * (by - low[1]) - (bx - low[0]) * (ay - low[1]))
+            .sum();
+        if ((signed / 2.0).abs() - area).abs() > LOOPS * area && self.sides_cross() {
+            return Err(Unmeasured::CrossesItself);
+        }
+        Ok(())
+    }
+
     /// Share of it that lies in a photo of this size, 0..=1, whatever of it is left out.
     pub fn share_inside(&self, width_px: u32, height_px: u32) -> f64 {
-        let height = self.corners.iter().map(|corner| corner[1]);
-        let (low, high) = height.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| (low.min(y), high.max(y)));
+        let (inside, all) = self.areas(width_px, height_px);
+        if all > 0.0 { inside / all } else { 0.0 }
+    }
+
+    /// Its area in a photo of this size, and all of it, square pixels.
+    fn areas(&self, width_px: u32, height_px: u32) -> (f64, f64) {
+        let (low, high) = self.bounds();
+        let step = (high[1] - low[1]) / f64::from(ROWS_OF_AREA);
         let (mut inside, mut all) = (0.0, 0.0);
-        for row in 0..ROWS_OF_SHARE {
-            let y = low + (f64::from(row) + 0.5) / f64::from(ROWS_OF_SHARE) * (high - low);
+        for row in 0..ROWS_OF_AREA {
+            let y = low[1] + (f64::from(row) + 0.5) * step;
             let in_sight = (0.0..=f64::from(height_px)).contains(&y);
             for pair in self.crossings(y).chunks_exact(2) {
                 let [from, to] = [pair[0], pair[1]].map(|x| x.clamp(0.0, f64::from(width_px)));
@@ -56,7 +89,46 @@ impl Polygon {
                 inside += if in_sight { to - from } else { 0.0 };
             }
         }
-        if all > 0.0 { inside / all } else { 0.0 }
+        (inside * step, all * step)
+    }
+
+    /// The least and the greatest x and y of its corners.
+    fn bounds(&self) -> ([f64; 2], [f64; 2]) {
+        let start = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+        self.corners.iter().fold(start, |(low, high), corner| {
+            ([0, 1].map(|axis| low[axis].min(corner[axis])), [0, 1].map(|axis| high[axis].max(corner[axis])))
+        })
+    }
+
+    /// Its sides, each from corner to corner.
+    fn sides(&self) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + Clone {
+        let next = self.corners.iter().cycle().skip(1);
+        self.corners.iter().copied().zip(next.copied())
+    }
+
+    /// Whether two of its sides cross; to touch is not to cross.
+    fn sides_cross(&self) -> bool {
+        let turn =
+            |[ax, ay]: [f64; 2], [bx, by]: [f64; 2], [cx, cy]: [f64; 2]| (bx - ax) * (cy - ay) - (by - ay) * (cx - ax);
+        self.sides().enumerate().any(|(k, (a, b))| {
+            self.sides()
+                .skip(k + 1)
+                .any(|(c, d)| turn(a, b, c) * turn(a, b, d) < 0.0 && turn(c, d, a) * turn(c, d, b) < 0.0)
+        })
+    }
+
+    /// Places evenly spread over what of it lies in an area, what is left out excepted: some `along` each side of the area.
+    pub(super) fn places(&self, area: &Area, along: u32) -> Vec<[f64; 2]> {
+        let step = |length: u32| length.div_ceil(along).max(1) as usize;
+        let columns = || (area.x..area.x + area.width).step_by(step(area.width));
+        let rows = (area.y..area.y + area.height).step_by(step(area.height));
+        rows.flat_map(|row| {
+            let y = f64::from(row) + 0.5;
+            let spans = self.row(y, area);
+            let inside = move |x: &u32| spans.iter().any(|(from, to)| (from..to).contains(&x));
+            columns().filter(inside).map(move |x| [f64::from(x) + 0.5, y])
+        })
+        .collect()
     }
 
     /// Whether it reaches more than a pixel beyond a photo of this size.
@@ -67,11 +139,10 @@ impl Polygon {
 
     /// The pixels of a photo of this size that its bounding box touches; `None` where it lies outside.
     pub fn area_in(&self, width_px: u32, height_px: u32) -> Option<Area> {
+        let (low, high) = self.bounds();
         let range = |axis: usize, length: u32| {
-            let low = self.corners.iter().map(|corner| corner[axis]).fold(f64::INFINITY, f64::min);
-            let high = self.corners.iter().map(|corner| corner[axis]).fold(f64::NEG_INFINITY, f64::max);
-            let from = low.floor().clamp(0.0, f64::from(length)) as u32;
-            let to = high.ceil().clamp(0.0, f64::from(length)) as u32;
+            let from = low[axis].floor().clamp(0.0, f64::from(length)) as u32;
+            let to = high[axis].ceil().clamp(0.0, f64::from(length)) as u32;
             (from < to).then_some((from, to - from))
         };
         let ((x, width), (y, height)) = (range(0, width_px)?, range(1, height_px)?);
@@ -101,8 +172,7 @@ impl Polygon {
     /// Where its sides cross a row, from left to right: in, out, in, out.
     fn crossings(&self, y: f64) -> Vec<f64> {
         let mut crossings: Vec<f64> = Vec::new();
-        for (k, &[ax, ay]) in self.corners.iter().enumerate() {
-            let [bx, by] = self.corners[(k + 1) % self.corners.len()];
+        for ([ax, ay], [bx, by]) in self.sides() {
             if (ay <= y) != (by <= y) {
                 crossings.push(ax + (y - ay) / (by - ay) * (bx - ax));
             }
@@ -165,6 +235,53 @@ mod tests {
             assert!((share(&corners) - want).abs() < 0.005, "{corners:?}: {}", share(&corners));
         }
         assert!((share(&[[-100.0, 0.0], [100.0, 0.0], [0.0, 80.0]]) - 0.5).abs() < 0.005);
+    }
+
+    /// Plain geometry: what has no area or crosses itself is no region, however it lies; what is only concave, touches itself,
+    /// has a corner twice, or was closed a little past its first corner, is one.
+    #[test]
+    fn lines_and_crossed_polygons_are_no_regions() {
+        let told = |corners: &[[f64; 2]]| Polygon::new(corners).unwrap().check_shape();
+        for turn in [0.0, 0.3, 1.2, 2.0] {
+            let (sin, cos) = f64::sin_cos(turn);
+            let turned = |corners: &[[f64; 2]]| -> Vec<[f64; 2]> {
+                corners.iter().map(|[x, y]| [700.0 + cos * x - sin * y, 300.0 + sin * x + cos * y]).collect()
+            };
+            for line in
+                [[[0.0, 0.0], [50.0, 0.0], [100.0, 0.0]], [[7.0, 7.0]; 3], [[0.0, 0.0], [90.0, 30.0], [30.0, 10.0]]]
+            {
+                assert_eq!(told(&turned(&line)), Err(Unmeasured::NoArea), "{turn}: {line:?}");
+            }
+            let bow_tie = [[0.0, 0.0], [80.0, 60.0], [80.0, 0.0], [0.0, 60.0]];
+            // Of a pentagram the middle counts twice, though all of it runs one way round.
+            let star: Vec<[f64; 2]> = (0..5)
+                .map(|k| f64::from(2 * k) * std::f64::consts::TAU / 5.0)
+                .map(|at| [50.0 * at.cos(), 50.0 * at.sin()])
+                .collect();
+            // A box the sides of which are taken out of their order at one end.
+            let lopsided =
+                [[0.0, 0.0], [100.0, 0.0], [100.0, 30.0], [60.0, 60.0], [100.0, 60.0], [60.0, 30.0], [0.0, 60.0]];
+            for crossed in [&bow_tie[..], &star, &lopsided] {
+                assert_eq!(told(&turned(crossed)), Err(Unmeasured::CrossesItself), "{turn}: {crossed:?}");
+            }
+            let ell = [[0.0, 0.0], [400.0, 0.0], [400.0, 1.0], [1.0, 1.0], [1.0, 400.0], [0.0, 400.0]];
+            let twice = [[0.0, 0.0], [0.0, 0.0], [80.0, 0.0], [80.0, 60.0], [0.0, 60.0], [0.0, 0.0]];
+            let waist = [[0.0, 0.0], [40.0, 30.0], [80.0, 0.0], [80.0, 60.0], [40.0, 30.0], [0.0, 60.0]];
+            let past = [[0.0, 0.0], [80.0, 0.0], [80.0, 60.0], [0.0, 60.0], [3.0, -2.0]];
+            for sound in [&ell[..], &twice, &waist, &past] {
+                assert_eq!(told(&turned(sound)), Ok(()), "{turn}: {sound:?}");
+            }
+        }
+    }
+
+    /// Places are spread over the area: as many of them lie in a part as the part has of the whole, and none in a hole.
+    #[test]
+    fn places_are_spread_over_what_is_not_left_out() {
+        let square = |x: f64, side: f64| vec![[x, x], [x + side, x], [x + side, x + side], [x, x + side]];
+        let polygon = Polygon::new(&square(0.0, 600.0)).unwrap().without(&[square(0.0, 300.0)]).unwrap();
+        let places = polygon.places(&Area { x: 0, y: 0, width: 600, height: 600 }, 60);
+        assert_eq!(places.len(), 60 * 60 * 3 / 4);
+        assert!(places.iter().all(|[x, y]| *x > 300.0 || *y > 300.0));
     }
 
     #[test]

@@ -7,7 +7,7 @@ mod within;
 
 use crate::Photo;
 use crate::photo::ProfileOrigin;
-use crate::region::{FEWEST_PIXELS, Measured, Unmeasured};
+use crate::region::{FEWEST_PIXELS, Measured, OverCard, Unmeasured};
 
 pub(crate) use card::{of_card, overexposed};
 
@@ -71,7 +71,7 @@ pub(crate) fn no_card(regions_asked: bool) -> Warning {
     Warning::new(
         "no-card",
         format!(
-            "No reference card was found: give its four corners by hand, or photograph it larger, flat and evenly lit.{lost}"
+            "No reference card was found: give its four corners by hand, name another card, or photograph it larger, flat and evenly lit.{lost}"
         ),
     )
 }
@@ -121,6 +121,18 @@ pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning 
         Unmeasured::NoPolygon => {
             Warning::new("region-unusable", format!("The region '{name}' has fewer than three corners: draw it again."))
         }
+        Unmeasured::NoArea => Warning::new(
+            "region-no-area",
+            format!(
+                "The corners of the region '{name}' lie on one line, so it has no area: draw it again, round what is to be measured."
+            ),
+        ),
+        Unmeasured::CrossesItself => Warning::new(
+            "region-crossed",
+            format!(
+                "The sides of the region '{name}' cross, so it is not clear what lies inside: give its corners in order, round it."
+            ),
+        ),
         Unmeasured::Outside => Warning::new(
             "region-outside",
             format!(
@@ -145,6 +157,30 @@ pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning 
             ),
         ),
     }
+}
+
+/// A region lies over the card, or on patches of it with these names.
+pub(crate) fn region_on_card(name: &str, over: &OverCard, patches: &[String]) -> Warning {
+    const NAMED: usize = 3;
+    let named: Vec<String> =
+        over.patches.iter().filter_map(|&k| patches.get(k)).take(NAMED).map(|patch| format!("'{patch}'")).collect();
+    let more = over.patches.len() - named.len();
+    let on = match (&named[..], more) {
+        ([], _) => ", between its patches".to_owned(),
+        ([one], 0) => format!(", on its patch {one}"),
+        ([first @ .., last], 0) => format!(", on its patches {} and {last}", first.join(", ")),
+        (named, more) => format!(", on its patches {} and {more} more", named.join(", ")),
+    };
+    let share = match (100.0 * over.share).round() {
+        100.0 => format!("The region '{name}' lies"),
+        percent => format!("{percent} % of the region '{name}' lies"),
+    };
+    Warning::new(
+        "region-on-card",
+        format!(
+            "{share} over the card{on}: the card is measured there, not the work; move it off, unless the card is to be checked."
+        ),
+    )
 }
 
 /// A region reaches beyond the photo.
