@@ -7,7 +7,7 @@ use crate::{
     Estimate, Interval, Verdict,
     judge::{Judgement, judge},
     lessons::{Lessons, untouched},
-    look::{Look, pooled_draws, pooled_lab},
+    look::{Look, pooled_draws, pooled_lab, reading_draws},
     sight,
     target::{Target, as_seen, judged_look, match_target, state_words},
     verdict::sentence,
@@ -126,6 +126,14 @@ pub fn compare(piece: &Piece) -> Comparison {
     comparison
 }
 
+/// What the second of two readings is against the first, each with its name: judged as [`compare`] judges two parts that
+/// were read once each. What they share of their errors cancels; their ids must differ.
+pub fn compare_readings(first: (&str, &Reading), second: (&str, &Reading), tolerance_de00: f64) -> Compared {
+    let (lab, state) = (first.1.lab, state_words(&first.1.state));
+    let judged = judge(lab, second.1.lab, &reading_draws(first.1), &reading_draws(second.1), tolerance_de00);
+    Compared::new(judged, [first.0, second.0], lab, state, tolerance_de00, None)
+}
+
 /// Readings of a part in one look and one light.
 struct Seen<'a> {
     look: Look,
@@ -200,7 +208,7 @@ fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, loo
         (from != look).then(|| format!("{}, read {}, carried across to {}", part.name, from.words(), look.words()));
     let carried: Vec<String> = own.into_iter().chain(target.carried.clone()).collect();
     let carried = (!carried.is_empty()).then(|| carried.join("; "));
-    let names = [&target.words, &part.name];
+    let names = [target.words.as_str(), part.name.as_str()];
     let found = Compared::new(judged, names, lab_target, look.words().to_owned(), tolerance_de00, carried);
     Some(MatchRow { part: part.id, against: target.words.clone(), found })
 }
@@ -209,7 +217,7 @@ impl Compared {
     /// What was judged of two colours of these names, the second against the first, whose best estimate is `lab`.
     fn new(
         judged: Judgement,
-        [first, second]: [&String; 2],
+        [first, second]: [&str; 2],
         lab: Lab,
         state: String,
         tolerance_de00: f64,

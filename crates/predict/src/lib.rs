@@ -49,7 +49,7 @@ pub mod verdict;
 pub use ageing::AgeingNote;
 pub use caution::Caution;
 pub use colouring_out::{Mix, Stick, colouring_out};
-pub use compare::{Compared, Comparison, MatchRow, NotCompared, PairRow, compare};
+pub use compare::{Compared, Comparison, MatchRow, NotCompared, PairRow, compare, compare_readings};
 pub use error::{Error, Result};
 pub use estimate::{Estimate, Interval};
 pub use lessons::past_uses;
