@@ -40,6 +40,8 @@ pub struct Pair {
     pub error: f64,
     /// The ellipsoid stated of the difference, and where the true one lies in it.
     pub stated: Stated,
+    /// Whether the interval told of its ΔE2000 holds the true one.
+    pub told_holds: bool,
 }
 
 /// Renders the scene of a seed and reads it.
@@ -116,6 +118,10 @@ pub fn panels(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Panel> {
 /// The differences between all panels read, held against the true ones.
 pub fn pairs(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Pair> {
     let mut pairs = Vec::new();
+    let told = workbench::task::differences(&reading.regions).pairs;
+    let interval_of = |first: &RegionReading, second: &RegionReading| {
+        told.iter().find(|pair| pair.a == first.name && pair.b == second.name).map(|pair| pair.found.de00)
+    };
     for (at, first) in reading.regions.iter().enumerate() {
         for second in &reading.regions[at + 1..] {
             let (Some(lab1), Some(lab2)) = (truth_of(truth, &first.name), truth_of(truth, &second.name)) else {
@@ -124,7 +130,9 @@ pub fn pairs(reading: &PhotoReading, truth: &scene::Truth) -> Vec<Pair> {
             let apart = vector(lab1) - vector(lab2);
             let off = vector(first.lab) - vector(second.lab) - apart;
             let stated = Stated::new(off, covariance_of_difference(first, second), CHI2_3_AT_90);
-            pairs.push(Pair { apart: apart.norm(), error: off.norm(), stated });
+            let de00 = colour::de2000(lab1, lab2);
+            let told_holds = interval_of(first, second).is_some_and(|told| (told.low..=told.high).contains(&de00));
+            pairs.push(Pair { apart: apart.norm(), error: off.norm(), stated, told_holds });
         }
     }
     pairs

@@ -57,7 +57,8 @@ fn what_is_assumed_where_no_joints_are_entered_is_said() {
         assert!(run(&arguments, "").output.contains(&format!("note: {note}\n")), "{command}");
     }
     let on_sheet = |piece: &str| {
-        let file = tempfile::tempdir().expect("a temporary folder").keep().join("sheet.html").display().to_string();
+        let folder = tempfile::tempdir().expect("a temporary folder");
+        let file = folder.path().join("sheet.html").display().to_string();
         assert_eq!(run(&["sheet", piece, "-o", &file], "").code, 0);
         let html = std::fs::read_to_string(&file).expect("the sheet");
         html.matches("No joints are entered, so every part is reckoned to meet every other").count()

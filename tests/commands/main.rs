@@ -7,11 +7,14 @@ mod book;
 mod colour_out;
 mod demo;
 mod differ;
+mod differences;
 mod mistakes;
 mod mixing;
 mod piece;
 mod read;
+mod regions;
 mod schema;
+mod tile;
 
 use std::ffi::OsString;
 

@@ -32,6 +32,29 @@ fn photos_that_are_none() {
     refused(&run(&["read", &written(&folder, "text.jpg", b"a letter, not a photo")], ""), &["text.jpg", "not a photo"]);
 }
 
+/// What a camera's raw file is known by, whatever its name: a DNG by its version's tag (50706), others by their filter's colours
+/// (photometric 32803) or first words. TIFF 6.0, section 2; DNG 1.7, chapter 4.
+#[test]
+fn camera_raw_is_told_what_to_do_with() {
+    let folder = folder();
+    let tiff = |tag: u16, kind: u16, count: u32, value: [u8; 4]| {
+        let entry = [&tag.to_le_bytes()[..], &kind.to_le_bytes(), &count.to_le_bytes(), &value].concat();
+        [b"II\x2a\0\x08\0\0\0\x01\0".as_slice(), &entry, &[0; 4]].concat()
+    };
+    for (name, bytes) in [
+        ("phone.dng", tiff(50_706, 1, 4, [1, 4, 0, 0])),
+        ("camera.tif", tiff(262, 3, 1, [0x23, 0x80, 0, 0])),
+        ("first-words.jpg", [b"IIRO\x08\0\0\0".as_slice(), &[0; 64]].concat()),
+        ("film-like.raw", b"\0\0\0\x18ftypcrx \0\0\0\x01crx isom".to_vec()),
+    ] {
+        let told = ["a camera raw file cannot be measured from: save the photo as a 16-bit TIFF or a full-size JPEG"];
+        refused(&run(&["read", &written(&folder, name, &bytes)], ""), &[&[name], &told[..]].concat());
+    }
+    // By its name alone nothing is raw.
+    refused(&run(&["read", &written(&folder, "text.dng", b"a letter, not a photo")], ""), &["text.dng", "not a photo"]);
+    refused(&run(&["read", &written(&folder, "empty.raw", b"")], ""), &["empty.raw", "0 bytes"]);
+}
+
 #[test]
 fn a_photo_cut_off_in_copying() {
     let folder = folder();

@@ -3,7 +3,7 @@
 use crate::{run, schema::keeps_to};
 
 /// A photo of wood beside the chart, and the corners of its patch grid.
-fn photo(folder: &tempfile::TempDir, seed: u64) -> (String, scene::Truth) {
+pub(crate) fn photo(folder: &tempfile::TempDir, seed: u64) -> (String, scene::Truth) {
     let scene = scene::draw(seed).expect("a scene");
     let rendered = scene::render(&scene).expect("a picture");
     let path = folder.path().join(format!("{seed}.jpg"));
@@ -11,7 +11,7 @@ fn photo(folder: &tempfile::TempDir, seed: u64) -> (String, scene::Truth) {
     (path.display().to_string(), rendered.truth)
 }
 
-fn polygon(name: &str, points: &[[f64; 2]]) -> String {
+pub(crate) fn polygon(name: &str, points: &[[f64; 2]]) -> String {
     let points: Vec<String> = points.iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
     format!("{name}={}", points.join(";"))
 }
@@ -57,6 +57,40 @@ fn corners_by_hand_win_and_the_plain_table_names_its_interval() {
     }
 }
 
+/// A single patch by its corners is a card: it is named, with what it can do; here the white one of the chart is taken for paper.
+#[test]
+fn a_card_that_sets_exposure_and_white_only_is_named() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, truth) = photo(&folder, 102);
+    // The chart has a gap of 0.15 of its pitch; the white patch is the first of the last row.
+    let chart = card::grid::Grid::new(4, 6, 0.15, truth.card_corners_px.expect("a card")).expect("a grid");
+    let white = [[0.0, 3.0], [0.85, 3.0], [0.85, 3.85], [0.0, 3.85]].map(|place| chart.photo_from_card(place));
+    let corners: Vec<String> = white.iter().map(|[x, y]| format!("{x:.1},{y:.1}")).collect();
+    let of = ["read", &path, "--card", "paper", "--corners", &corners.join(",")];
+    let ran = run(&of, "");
+    assert_eq!((ran.code, ran.errors.as_str()), (0, ""), "{}", ran.output);
+    assert!(ran.output.contains("\n  card paper, edition coated\n"), "{}", ran.output);
+    assert!(!ran.output.contains("no card found") && !ran.output.contains("left out"), "{}", ran.output);
+    assert_eq!(ran.output.matches("Only exposure and white are set by this card").count(), 1, "{}", ran.output);
+    let record = keeps_to("read", &run(&[&of[..], &["--json"]].concat(), "").output);
+    assert!(record["fit"].is_null() && record["card"]["id"] == "paper", "{record}");
+}
+
+/// Four patches in a block are anybody's window: such a card is not looked for, and its owner told to give its corners.
+#[test]
+fn a_card_of_few_patches_is_not_looked_for_and_that_is_said() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, _) = photo(&folder, 102);
+    let own = folder.path().join("own.json").display().to_string();
+    let few = r#"{"id": "own", "name": "own card", "rows": 2, "columns": 2, "gap_fraction": 0.1, "editions": [{"id": "a", "name": "a",
+        "source": "typed", "lab": [[95, 0, 0], [65, 0, 0], [50, 40, 30], [40, 10, -40]]}]}"#;
+    std::fs::write(&own, few).expect("a card file");
+    let ran = run(&["read", &path, "--card", &own], "");
+    assert_eq!((ran.code, ran.errors.as_str()), (1, ""), "{}", ran.output);
+    let told = "card-few-patches: The card 'own card' has only 4 patches, so few that they cannot be told from other things: give its four corners by hand.";
+    assert!(ran.output.contains(told), "{}", ran.output);
+}
+
 #[test]
 fn a_photo_without_a_card_is_an_answer_of_its_own() {
     let folder = tempfile::tempdir().expect("a temporary folder");
@@ -68,7 +102,9 @@ fn a_photo_without_a_card_is_an_answer_of_its_own() {
     assert_eq!((ran.code, ran.errors.as_str()), (1, ""));
     let read = keeps_to("read", &ran.output);
     assert!(read["card"].is_null() && read["fit"].is_null());
-    assert!(read["warnings"].as_array().is_some_and(|warnings| !warnings.is_empty()));
+    let no_card =
+        read["warnings"].as_array().unwrap().iter().find(|warning| warning["code"] == "no-card").expect("a warning");
+    assert!(no_card["text"].as_str().is_some_and(|text| text.contains("name another card")), "{no_card}");
 }
 
 #[test]
@@ -113,79 +149,6 @@ fn a_place_left_out_is_told_with_its_share() {
     let plain = run(&["read", &path, "--region", &region, "--leave-out", label], "").output;
     let told = format!("panel: {:.1} % of it was left out of the colour", share * 100.0);
     assert!(plain.contains(&told), "{plain} has not '{told}'");
-}
-
-#[test]
-fn the_tile_record_grows_with_each_reading_and_counts_from_the_third_on() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let (path, truth) = photo(&folder, 105);
-    let panel = polygon("panel", &truth.panels[0].polygon_px);
-    let place = panel.trim_start_matches("panel=").to_owned();
-    let record = folder.path().join("tile.json").display().to_string();
-    for count in 1..=3 {
-        let ran = run(&["read", &path, "--tile", &place, "--tile-record", &record, "--json"], "");
-        assert_eq!(ran.code, 0, "{}{}", ran.output, ran.errors);
-        let kept: serde_json::Value = serde_json::from_str(&std::fs::read_to_string(&record).unwrap()).unwrap();
-        assert_eq!(kept["readings"].as_array().map(Vec::len), Some(count));
-    }
-    let plain = run(&["read", &path, "--tile", &place, "--tile-record", &record], "");
-    assert!(
-        plain.output.contains("check tile: L* ") && plain.output.contains("at a time not noted"),
-        "{}",
-        plain.output
-    );
-    let with = run(&["read", &path, "--region", &panel, "--tile-record", &record, "--json"], "");
-    assert_eq!((with.code, with.errors.as_str()), (0, ""), "{}", with.output);
-    let text = std::fs::read_to_string(&record).unwrap();
-    std::fs::write(&record, &text[..text.len() / 2]).unwrap();
-    let broken = run(&["read", &path, "--tile-record", &record], "");
-    assert_eq!((broken.code, broken.output.as_str(), broken.errors.lines().count()), (2, "", 1), "{}", broken.errors);
-}
-
-/// A region that cannot be measured is a mistake, not an answer: one line, the others still told.
-#[test]
-fn a_region_outside_the_photo_or_of_no_size_is_a_mistake() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let (path, truth) = photo(&folder, 107);
-    let panel = polygon("panel", &truth.panels[0].polygon_px);
-    for (region, why) in [
-        ("off=99999,99999;100100,99999;100100,100100", "lies outside the photo"),
-        ("dot=10,10;10.2,10;10.2,10.2", "has 0 pixels"),
-        ("wide=-100000,0;200,0;200,200;-100000,200", "Less than 1 % of the region 'wide' lies inside the photo"),
-        ("corner=-500,-500;300,-500;300,300;-500,300", "Only 14 % of the region 'corner' lies inside the photo"),
-    ] {
-        let ran = run(&["read", &path, "--region", region, "--region", &panel, "--json"], "");
-        assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}{}", ran.output, ran.errors);
-        assert!(ran.errors.contains(why), "{}", ran.errors);
-        assert_eq!(keeps_to("read", &ran.output)["regions"][0]["name"], "panel");
-    }
-}
-
-/// A tile that is not in the photo teaches nothing of drift: it is no reading of it, and said.
-#[test]
-fn a_tile_outside_the_photo_is_a_mistake_too() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let (path, _) = photo(&folder, 109);
-    let record = folder.path().join("tile.json");
-    let place = "99999,99999;100100,99999;100100,100100";
-    let ran = run(&["read", &path, "--tile", place, "--tile-record", &record.display().to_string(), "--json"], "");
-    assert_eq!(ran.code, 2, "{}", ran.errors);
-    assert!(
-        ran.errors.lines().last().is_some_and(|line| line.contains("'check tile' lies outside the photo")),
-        "{}",
-        ran.errors
-    );
-    assert!(!record.exists(), "no record is begun with nothing");
-}
-
-#[test]
-fn a_tile_record_that_is_not_there_is_begun_with_a_tile_alone() {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let (path, _) = photo(&folder, 108);
-    let record = folder.path().join("none.json");
-    let ran = run(&["read", &path, "--tile-record", &record.display().to_string()], "");
-    assert_eq!((ran.code, ran.output.as_str(), ran.errors.lines().count()), (2, "", 1), "{}", ran.errors);
-    assert!(ran.errors.contains("--tile") && !record.exists(), "{}", ran.errors);
 }
 
 #[test]

@@ -36,7 +36,12 @@ fn rendered_photos_are_read_as_well_as_promised() {
     let single = Tally::of(panels.iter().map(|panel| panel.stated));
     assert!((0.80..=0.97).contains(&single.share()), "ellipsoids of regions {single}");
 
-    let pairs = Tally::of(outcomes.iter().flat_map(|outcome| &outcome.pairs).map(|pair| pair.stated));
+    let pairs: Vec<_> = outcomes.iter().flat_map(|outcome| &outcome.pairs).collect();
+    let held = pairs.iter().filter(|pair| pair.told_holds).count();
+    println!("intervals told of differences hold {held} of {}", pairs.len());
+    assert!(held * 100 >= pairs.len() * 85, "intervals told of differences hold {held} of {}", pairs.len());
+
+    let pairs = Tally::of(pairs.iter().map(|pair| pair.stated));
     assert!(
         pairs.width() < single.width() * std::f64::consts::SQRT_2,
         "differences {pairs} are no surer than {single}"

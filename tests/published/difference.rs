@@ -39,6 +39,37 @@ fn sharma_34_pairs() {
     }
 }
 
+/// Regions of a photo that have the colours of the 34 pairs: what is told of them is the published difference, the sign of ΔL′ that
+/// of the second against the first.
+#[test]
+fn regions_differ_by_the_published_amount() {
+    let region = |name: &str, lab: Lab| card::RegionReading {
+        name: name.to_owned(),
+        lab,
+        covariance: [[0.04, 0.0, 0.0], [0.0, 0.04, 0.0], [0.0, 0.0, 0.04]],
+        own: [[0.04, 0.0, 0.0], [0.0, 0.04, 0.0], [0.0, 0.0, 0.04]],
+        shared: Vec::new(),
+        degrees_of_freedom: 20.0,
+        grain_sd: [0.2; 3],
+        pixels: 5000,
+        area_mm2: None,
+        left_out_share: 0.0,
+        evenness: None,
+        grain_direction_deg: None,
+    };
+    for (pair, a, b, published, _) in pairs() {
+        let told = workbench::task::differences(&[region("a", a), region("b", b)]);
+        let [one] = &told.pairs[..] else { panic!("pair {pair}: {told:?}") };
+        assert_eq!((one.a.as_str(), one.b.as_str(), told.left_out), ("a", "b", 0));
+        assert!(
+            (one.found.de00.mean - published).abs() <= DE00,
+            "pair {pair}: {:?}, published {published}",
+            one.found.de00
+        );
+        assert!((one.found.dl.mean - (b.l - a.l)).abs() < 1e-9, "pair {pair}");
+    }
+}
+
 /// The weights S_L, S_C, S_H and the rotation R_T of the table's recomputed columns, to their four decimals.
 #[test]
 fn sharma_weights_and_rotation() {

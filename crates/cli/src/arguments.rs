@@ -169,7 +169,7 @@ pub(crate) struct Read {
     /// The card's corners in pixels of the upright picture, from the outer corner of the first patch along its row
     #[arg(long, value_name = "x1,y1,x2,y2,x3,y3,x4,y4", allow_hyphen_values = true)]
     pub(crate) corners: Option<String>,
-    /// A region to measure, by its corners in pixels; may be given again
+    /// A region to measure, by its corners in pixels in order round it; may be given again: each two are told against each other
     #[arg(long = "region", value_name = "NAME=x,y;x,y;x,y…", allow_hyphen_values = true)]
     pub(crate) regions: Vec<String>,
     /// A place to leave out of every region it touches, such as a knot or label; may be given again
@@ -181,10 +181,10 @@ pub(crate) struct Read {
     /// A photo of a plain white or grey board that fills the frame in the same light: evens the light of the others
     #[arg(long, value_name = "PHOTO")]
     pub(crate) board: Option<PathBuf>,
-    /// Where your check tile lies in the photos: its reading is added to the tile record
+    /// Where your check tile lies in the photos: each photo adds one reading to the tile record, or takes the place of its own
     #[arg(long, value_name = "x,y;x,y;x,y…", allow_hyphen_values = true, requires = "tile_record")]
     pub(crate) tile: Option<String>,
-    /// The record of your check tile (.json): how far its readings drift enters the stated error
+    /// The record of your check tile (.json): how far its readings drift is told, and enters the stated error from three on
     #[arg(long, value_name = "FILE")]
     pub(crate) tile_record: Option<PathBuf>,
     #[command(flatten)]

@@ -8,7 +8,7 @@ use piece::Photo;
 use super::Workbench;
 use crate::{
     status::Status,
-    task::{TileReadingRecord, TileRecord},
+    task::{TileReadingRecord, TileRecord, fingerprint},
     words,
 };
 
@@ -34,15 +34,18 @@ impl Workbench {
         region
     }
 
-    /// Takes a reading of the tile into its record.
+    /// Takes a reading of the tile into its record; that of a photo read before gives way to it.
     pub(super) fn tile_read(&mut self, photo: &Photo, taken: Option<&str>, region: &RegionReading) {
-        let mut reading = TileReadingRecord::new(&photo.file, taken, region);
+        let content = self.bytes_of(photo).and_then(|bytes| bytes().ok()).map(|bytes| fingerprint(&bytes));
+        let mut reading = TileReadingRecord::new(&photo.file, taken, content, region);
         reading.light.clone_from(&photo.light);
         let lab = words::lab(region.lab);
         self.change_tile(
-            |record| record.readings.push(reading),
-            |count| {
-                (format!("Check tile read: {lab}. {}.", words::readings(count)), "read your parts beside the same card")
+            |record| record.take_in(reading),
+            |again, count| {
+                let again = if again { " again, in place of this photo's earlier reading" } else { "" };
+                let said = format!("Check tile read{again}: {lab}. {}.", words::readings(count));
+                (said, "read your parts beside the same card")
             },
         );
     }
@@ -50,21 +53,25 @@ impl Workbench {
     /// Takes the last reading out of the record.
     pub(super) fn forget_tile(&mut self) {
         let last = |record: &mut TileRecord| drop(record.readings.pop());
-        self.change_tile(last, |count| {
+        self.change_tile(last, |(), count| {
             (format!("The last reading is taken out: {} left.", words::readings(count)), "")
         });
     }
 
-    fn change_tile(&mut self, change: impl FnOnce(&mut TileRecord), say: impl FnOnce(usize) -> (String, &'static str)) {
+    fn change_tile<T>(
+        &mut self,
+        change: impl FnOnce(&mut TileRecord) -> T,
+        say: impl FnOnce(T, usize) -> (String, &'static str),
+    ) {
         let path = self.tile_path();
         let changed = TileRecord::open(&path).and_then(|mut record| {
-            change(&mut record);
+            let done = change(&mut record);
             record.save(&path)?;
-            Ok(record)
+            Ok((done, record))
         });
         match changed {
-            Ok(record) => {
-                let (said, next) = say(record.readings.len());
+            Ok((done, record)) => {
+                let (said, next) = say(done, record.readings.len());
                 self.tile = record;
                 self.status = Status::done(said, next);
             }

@@ -8,6 +8,7 @@ mod check;
 mod colouring_out;
 mod compare;
 mod differ;
+mod differences;
 mod evenness;
 mod mixing;
 mod next;
@@ -23,14 +24,15 @@ pub use check::{CheckRecord, ProblemRecord};
 pub use colouring_out::{ColouringOutRecord, MixRecord, StickPartsRecord};
 pub use compare::{CompareRecord, ComparedRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
+pub use differences::DifferenceRecord;
 pub use evenness::{EvennessRecord, SpotRecord};
 pub use mixing::{IngredientRecord, MixedForRecord, MixingRecord};
 pub use next::{NextRecord, NextRowRecord};
 pub use offered_mix::{OfferedMixRecord, OfferedShareRecord};
 pub use rank::{AgeingRecord, BarredRecord, EvidenceRecord, PatchinessRecord, RankRecord, RankRowRecord};
 pub use read::{
-    CardInPhotoRecord, FitRecord, LeftOutRecord, PatchRecord, ReadRecord, RegionRecord, SecondsRecord, SharedRecord,
-    WarningRecord,
+    CardInPhotoRecord, CheckTileRecord, FitRecord, LeftOutRecord, PatchRecord, ReadRecord, RegionRecord, SecondsRecord,
+    SharedRecord, WarningRecord,
 };
 pub use routes::{RouteRecord, RouteScheduleRecord, RoutesRecord, WorstPairRecord};
 pub use set_aside::SetAsideRecord;

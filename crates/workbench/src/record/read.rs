@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::EvennessRecord;
+use super::{DifferenceRecord, EvennessRecord};
+use crate::task::{TileReadingRecord, TileRecord, differences};
 
 /// What was read from one photo.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -26,6 +27,12 @@ pub struct ReadRecord {
     pub warnings: Vec<WarningRecord>,
     /// The regions asked for.
     pub regions: Vec<RegionRecord>,
+    /// Each two of them against each other.
+    pub differences: Vec<DifferenceRecord>,
+    /// Pairs of regions that are not told, of very many: those nearest to one another.
+    pub differences_left_out: usize,
+    /// The check tile and its record; null where no record was named.
+    pub check_tile: Option<CheckTileRecord>,
     /// Where the time went.
     pub seconds: SecondsRecord,
 }
@@ -127,6 +134,21 @@ pub struct SharedRecord {
     pub loading: [[f64; 3]; 3],
 }
 
+/// The check tile in a photo, and its record once the photo is in it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct CheckTileRecord {
+    /// CIELAB of the tile in this photo, D50, 2°; null where it was not looked for or could not be measured.
+    pub lab: Option<[f64; 3]>,
+    /// Whether the photo was in the record before: its reading has given way to this one.
+    pub again: bool,
+    /// Readings in the record.
+    pub readings: usize,
+    /// One standard deviation of their drift beyond their own errors, per axis; null for too few of them.
+    pub drift_sd: Option<[f64; 3]>,
+    /// Readings, before this command, whose drift is in the errors of this photo's regions; 0 where none is.
+    pub counted_readings: usize,
+}
+
 /// Wall seconds by stage.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct SecondsRecord {
@@ -145,8 +167,9 @@ pub struct SecondsRecord {
 }
 
 impl ReadRecord {
-    /// The record of a reading of the photo by this name.
-    pub fn new(photo: &str, reading: &card::PhotoReading) -> Self {
+    /// The record of a reading of the photo by this name. The check tile is no region of it.
+    pub fn new(photo: &str, reading: &card::PhotoReading, check_tile: Option<CheckTileRecord>) -> Self {
+        let differences = differences(&reading.regions);
         Self {
             photo: photo.to_owned(),
             width_px: reading.width_px,
@@ -164,6 +187,9 @@ impl ReadRecord {
                 .map(|warning| WarningRecord { code: warning.code.to_owned(), text: warning.text.clone() })
                 .collect(),
             regions: reading.regions.iter().map(RegionRecord::new).collect(),
+            differences: differences.pairs.iter().map(DifferenceRecord::new).collect(),
+            differences_left_out: differences.left_out,
+            check_tile,
             seconds: SecondsRecord {
                 decode: reading.seconds.decode,
                 find: reading.seconds.find,
@@ -204,6 +230,20 @@ impl CardInPhotoRecord {
             mirrored: card.mirrored,
             corners_px: card.corners_px,
             patches: patches.collect(),
+        }
+    }
+}
+
+impl CheckTileRecord {
+    /// Of a photo's reading of the tile, if any, and the record that it was taken into; the errors of the photo's regions have
+    /// the drift of so many readings in them.
+    pub fn new(reading: Option<(&TileReadingRecord, bool)>, record: &TileRecord, counted_readings: usize) -> Self {
+        Self {
+            lab: reading.map(|(reading, _)| reading.lab),
+            again: reading.is_some_and(|(_, again)| again),
+            readings: record.readings.len(),
+            drift_sd: record.drift().map(|drift| drift.sd()),
+            counted_readings,
         }
     }
 }

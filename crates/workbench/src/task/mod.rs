@@ -6,6 +6,7 @@ mod book;
 mod cards;
 mod colour_out;
 mod differ;
+mod differences;
 mod piece;
 mod read;
 mod sheet;
@@ -14,14 +15,16 @@ mod tile;
 mod write;
 
 pub use book::{enter_piece, known_book, merge_book, open_book, take_up, take_up_edit};
+pub use card::{PhotoReading, tile::Drift};
 pub use cards::{cards_known, check_card_file, choose_card};
 pub use colour_out::{colour_out, spot_named};
 pub use differ::differ;
+pub use differences::{Differences, RegionDifference, differences};
 pub use piece::{check, compare, next, open, part_named, rank, routes};
 pub use read::{Choice, decode, read_board, read_photo, read_photos};
 pub use sheet::{write_document, write_sheet};
 pub use sticks::{lab_typed, open_sticks, save_sticks, stick_typed, with_stick};
-pub use tile::{TileReadingRecord, TileRecord};
+pub use tile::{TileReadingRecord, TileRecord, fingerprint, fingerprint_of};
 pub(crate) use write::write_whole;
 
 use std::path::Path;

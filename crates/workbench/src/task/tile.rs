@@ -7,11 +7,20 @@ use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
 use super::{Error, Result, file_error, write::write_whole};
+use crate::words;
 
 /// The version of the file that is written.
 const VERSION: u32 = 1;
 /// No record is larger: some ten thousand readings.
 const LARGEST_BYTES: u64 = 8 << 20;
+
+/// Numbers of two readings that are the same but for how they were written down.
+const SAME: f64 = 1e-9;
+/// Standard deviations on either side of a normal mean that hold nine in ten.
+///
+/// # Source
+/// NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.1.
+const NINE_IN_TEN: f64 = 1.645;
 
 /// A record of one tile. Fields of later versions are kept.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -33,6 +42,10 @@ pub struct TileReadingRecord {
     /// nothing, and in records of earlier versions.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub taken: Option<String>,
+    /// The [`fingerprint`] of the photo's file, by which it is known again under another name. None in records of earlier
+    /// versions.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub content: Option<String>,
     /// CIELAB, D50, 2°.
     pub lab: [f64; 3],
     /// Covariance of what may differ from photo to photo.
@@ -53,12 +66,13 @@ impl Default for TileRecord {
 }
 
 impl TileReadingRecord {
-    /// From the region of a photo that shows the tile, and when the photo was taken.
-    pub fn new(photo: &str, taken: Option<&str>, region: &card::RegionReading) -> Self {
+    /// From the region of a photo that shows the tile, when the photo was taken, and the fingerprint of its file.
+    pub fn new(photo: &str, taken: Option<&str>, content: Option<String>, region: &card::RegionReading) -> Self {
         let reading = TileReading::from_region(region);
         Self {
             photo: photo.to_owned(),
             taken: taken.map(str::to_owned),
+            content,
             lab: [reading.lab.l, reading.lab.a, reading.lab.b],
             covariance: reading.covariance,
             light: String::new(),
@@ -66,9 +80,46 @@ impl TileReadingRecord {
             more: Map::new(),
         }
     }
+
+    /// Whether both are of one photo: of one file, taken in the same second, or alike to the last digit, which no two photos
+    /// are.
+    fn is_of_the_photo_of(&self, other: &Self) -> bool {
+        let same = |one: &Option<String>, other: &Option<String>| one.is_some() && one == other;
+        let numbers = |reading: &Self| reading.lab.into_iter().chain(reading.covariance.into_iter().flatten());
+        let alike = || numbers(self).zip(numbers(other)).all(|(one, other)| (one - other).abs() < SAME);
+        same(&self.content, &other.content) || same(&self.taken, &other.taken) || alike()
+    }
 }
 
 impl TileRecord {
+    /// Takes a reading in. A photo that was read before is no new one: its reading gives way to this, and true comes back.
+    pub fn take_in(&mut self, reading: TileReadingRecord) -> bool {
+        let Some(old) = self.readings.iter_mut().find(|old| old.is_of_the_photo_of(&reading)) else {
+            self.readings.push(reading);
+            return false;
+        };
+        let light = if reading.light.is_empty() { std::mem::take(&mut old.light) } else { reading.light.clone() };
+        *old = TileReadingRecord { light, more: std::mem::take(&mut old.more), ..reading };
+        true
+    }
+
+    /// How far its readings drift, nine in ten, and from how many that is known; or how many are still wanted.
+    pub fn words(&self) -> String {
+        let readings = words::readings(self.readings.len());
+        match self.drift().map(|drift| drift.sd().map(|sd| words::number(NINE_IN_TEN * sd))) {
+            Some([l, a, b]) if [&l, &a, &b].iter().all(|half| *half == "0.0") => {
+                format!("{readings} drift by no more than their own stated errors.")
+            }
+            Some([l, a, b]) => format!(
+                "{readings} drift by ± {l} L*, {a} a*, {b} b*. That is in the stated error of every region from now on."
+            ),
+            None => format!(
+                "{readings} of the tile. From {} on, what they differ by enters the stated error.",
+                card::tile::FEWEST
+            ),
+        }
+    }
+
     /// Reads a record; one that does not exist yet is empty.
     ///
     /// # Errors
@@ -127,52 +178,24 @@ impl TileRecord {
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_record_keeps_what_it_does_not_know() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("tile.json");
-        assert_eq!(TileRecord::open(&path).unwrap(), TileRecord::default());
-        let one = r#"{"photo": "a.jpg", "lab": [70, 1, 2], "covariance": [[1,0,0],[0,1,0],[0,0,1]], "method": "x", "mood": 3}"#;
-        fs::write(&path, format!("{{\"version\": 1, \"tile\": \"grey\", \"readings\": [{one}]}}")).unwrap();
-        let record = TileRecord::open(&path).unwrap();
-        assert_eq!(record.readings[0].taken, None, "a record from before times were noted");
-        assert!(record.drift().is_none());
-        record.save(&path).unwrap();
-        let text = fs::read_to_string(&path).unwrap();
-        assert!(text.contains("\"tile\": \"grey\"") && text.contains("\"mood\": 3"), "{text}");
-        assert_eq!(TileRecord::open(&path).unwrap(), record);
-    }
-
-    #[test]
-    fn the_time_of_a_reading_is_kept() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("tile.json");
-        let one = r#"{"photo": "a.jpg", "taken": "2026-03-05T14:02:11", "lab": [70, 1, 2], "covariance": [[1,0,0],[0,1,0],[0,0,1]], "method": "x"}"#;
-        fs::write(&path, format!("{{\"version\": 1, \"readings\": [{one}]}}")).unwrap();
-        let record = TileRecord::open(&path).unwrap();
-        record.save(&path).unwrap();
-        let again = TileRecord::open(&path).unwrap();
-        assert_eq!(again.readings[0].taken.as_deref(), Some("2026-03-05T14:02:11"));
-        assert!(!fs::read_to_string(&path).unwrap().contains("null"));
-    }
-
-    #[test]
-    fn what_is_no_record_is_told_in_one_line() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("tile.json");
-        for (text, expected) in [
-            ("", "no record of a check tile"),
-            ("{\"version\": 1}", "missing field `readings`"),
-            ("{\"version\": 9, \"readings\": []}", "version 9"),
-        ] {
-            fs::write(&path, text).unwrap();
-            let told = TileRecord::open(&path).unwrap_err().to_string();
-            assert!(told.contains(expected) && !told.contains('\n'), "{told}");
-        }
-        assert!(TileRecord::open(folder.path()).unwrap_err().to_string().contains("is a folder"));
-    }
+/// What a file's bytes are known by again: 64 bits of their hash, in hexadecimal digits. It guards against nothing but mistakes.
+///
+/// # Source
+/// Fowler, Noll, Vo: FNV-1a, 64 bits (draft-eastlake-fnv).
+pub fn fingerprint(bytes: &[u8]) -> String {
+    let hash = bytes
+        .iter()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3));
+    format!("{hash:016x}")
 }
+
+/// The [`fingerprint`] of a file.
+///
+/// # Errors
+/// Where the file cannot be read.
+pub fn fingerprint_of(path: &Path) -> Result<String> {
+    fs::read(path).map(|bytes| fingerprint(&bytes)).map_err(|error| file_error(path, &error))
+}
+
+#[cfg(test)]
+mod tests;

@@ -74,23 +74,7 @@ impl Workbench {
     /// The record of the check tile.
     pub fn tile_told(&self) -> TileTold {
         let readings = &self.tile.readings;
-        let head = match self.tile.drift() {
-            Some(drift) => {
-                let half = |axis: usize| words::number(1.645 * drift.covariance[axis][axis].max(0.0).sqrt());
-                format!(
-                    "{} drift by ± {} L*, {} a*, {} b*. That is in the stated error of every region from now on.",
-                    words::capital(&words::readings(readings.len())),
-                    half(0),
-                    half(1),
-                    half(2)
-                )
-            }
-            None => format!(
-                "{} of the tile. From {} on, what they differ by enters the stated error.",
-                words::capital(&words::readings(readings.len())),
-                card::tile::FEWEST
-            ),
-        };
+        let head = words::capital(&self.tile.words());
         let row = |reading: &crate::task::TileReadingRecord| {
             let [l, a, b] = reading.lab;
             let file = reading.photo.rsplit('/').next().unwrap_or_default().to_owned();
