@@ -215,6 +215,7 @@ mod tests {
             clipped_share: [0.0; 3],
             glare_share: 0.0,
             part_in_shade: false,
+            covered: false,
             pixels: 100,
         };
         let mut samples = [at([100.0, 150.0]), at([300.0, 150.0])];

@@ -32,6 +32,8 @@ pub struct PatchSample {
     pub glare_share: f64,
     /// Whether that is no reflection but the part of the patch beside the edge of a shadow.
     pub part_in_shade: bool,
+    /// Whether something lies on it, as the finder saw.
+    pub covered: bool,
     /// Pixels looked at.
     pub pixels: usize,
 }
@@ -42,9 +44,9 @@ impl PatchSample {
         self.clipped_share.map(|share| share > CLIPPED_SHARE)
     }
 
-    /// Whether a reflection lies on the patch, or the edge of a shadow, of which the fit is told as of a reflection.
-    pub fn glared(&self) -> bool {
-        self.part_in_shade || self.glare_share > GLARE_SHARE && !self.clipped().contains(&true)
+    /// Whether a reflection, the edge of a shadow or something else lies on the patch.
+    pub fn hidden(&self) -> bool {
+        self.covered || self.part_in_shade || self.glare_share > GLARE_SHARE && !self.clipped().contains(&true)
     }
 
     /// Whether any of it lies in the photo.
@@ -69,6 +71,7 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
             clipped_share: nothing,
             glare_share: 0.0,
             part_in_shade: false,
+            covered: false,
             pixels: 0,
         };
     }
@@ -87,7 +90,15 @@ fn patch_sample(photo: &Photo, grid: &Grid, patch: usize) -> PatchSample {
         }
     }
     let (glare_share, part_in_shade) = bright_tail(&pixels, &lights);
-    PatchSample { centre_px, device_linear_rgb, clipped_share, glare_share, part_in_shade, pixels: pixels.len() }
+    PatchSample {
+        centre_px,
+        device_linear_rgb,
+        clipped_share,
+        glare_share,
+        part_in_shade,
+        covered: false,
+        pixels: pixels.len(),
+    }
 }
 
 /// Pixels of the photo whose centres lie in a convex quad, evenly thinned where there are very many. A quad smaller

@@ -89,7 +89,7 @@ pub(super) fn found(photo: &Photo, cards: &[Card]) -> (Vec<Laid>, Vec<Warning>) 
         let grid = Grid::new(card.rows, card.columns, located.gap_fraction, located.corners_px).ok()?;
         let mut samples = sample::patches(photo, &grid);
         // what lies on them is no paint: they are left out of the fit as those in a reflection are
-        samples.iter_mut().zip(&located.hidden).filter(|(_, hidden)| **hidden).for_each(|(s, _)| s.glare_share = 1.0);
+        samples.iter_mut().zip(&located.hidden).filter(|(_, hidden)| **hidden).for_each(|(s, _)| s.covered = true);
         Some(Laid { card, grid, corners_px: located.corners_px, mirrored: located.mirrored, samples })
     };
     (search.found.into_iter().filter_map(laid).collect(), told)

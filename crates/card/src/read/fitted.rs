@@ -111,7 +111,7 @@ fn sample(laid: &Laid, k: usize, lab: Lab) -> Sample {
         lab,
         place: laid.grid.unit_from_card(laid.grid.patch_centre(k)),
         pitch_place: pitch_place(laid.card.columns, k),
-        glared: patch.glared(),
+        glared: patch.hidden(),
     }
 }
 

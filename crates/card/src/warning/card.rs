@@ -215,7 +215,7 @@ fn hidden(card: &CardReading) -> Option<Warning> {
     let hidden = named(card, is_hidden);
     (!hidden.is_empty()).then(|| {
         let text = format!(
-            "Left out, so far off are they from what the other patches say: {}; does something lie there, or a reflection?",
+            "Left out, so far off are they from what the other patches say: {}; does something lie there, a shadow or a reflection?",
             list(&hidden)
         );
         Warning::new("patch-hidden", text)
