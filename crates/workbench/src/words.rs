@@ -135,6 +135,20 @@ pub fn short_name(piece: &Piece, name: &str) -> String {
     }
 }
 
+/// How even a surface is, in words: one even but for a knot is not called uneven.
+pub fn evenness(uneven_throughout: bool, spots: usize) -> String {
+    let of_spots = match spots {
+        1 => "one spot".to_owned(),
+        count => format!("{count} spots"),
+    };
+    match (uneven_throughout, spots) {
+        (false, 0) => "even".to_owned(),
+        (false, _) => format!("even but for {of_spots}"),
+        (true, 0) => "uneven".to_owned(),
+        (true, _) => format!("uneven, with {of_spots}"),
+    }
+}
+
 /// The first letter in upper case.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
@@ -156,6 +170,21 @@ mod tests {
             trials_by_number("trial t3 fits trial t12: a trial too many"),
             "trial 3 fits trial 12: a trial too many"
         );
+    }
+
+    #[test]
+    fn a_knot_makes_no_uneven_board() {
+        let told =
+            [(false, 0), (false, 1), (false, 3), (true, 0), (true, 1), (true, 4)].map(|(all, n)| evenness(all, n));
+        let want = [
+            "even",
+            "even but for one spot",
+            "even but for 3 spots",
+            "uneven",
+            "uneven, with one spot",
+            "uneven, with 4 spots",
+        ];
+        assert_eq!(told, want);
     }
 
     #[test]

@@ -83,9 +83,14 @@ pub struct Map {
 }
 
 impl Evenness {
-    /// Whether it is less even than such a board may be.
+    /// Whether it is less even than such a board may be, or has spots.
     pub fn is_uneven(&self) -> bool {
-        self.spread_de00 > self.even_board_de00.max(self.tolerance_de00) || !self.spots.is_empty()
+        self.is_uneven_throughout() || !self.spots.is_empty()
+    }
+
+    /// Whether it is less even than such a board may be, its spots apart: nine tenths of an even board with a knot are even.
+    pub fn is_uneven_throughout(&self) -> bool {
+        self.spread_de00 > self.even_board_de00.max(self.tolerance_de00)
     }
 }
 

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::words;
+
 /// How even a region is at the scale of the bench, the grain filtered out.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct EvennessRecord {
@@ -71,7 +73,7 @@ impl EvennessRecord {
         let spot = self.spots.first().map_or_else(String::new, |spot| format!("; worst {}", spot.words()));
         format!(
             "{}: {over} % of the area is over ΔE2000 {:.1}, nine tenths within {:.1} (an even board with this grain: {:.1}){spot}",
-            if self.uneven { "uneven" } else { "even" },
+            words::evenness(self.spread_de00 > self.even_board_de00.max(self.tolerance_de00), self.spots.len()),
             self.tolerance_de00,
             self.spread_de00,
             self.even_board_de00

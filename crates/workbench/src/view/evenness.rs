@@ -8,7 +8,7 @@ use crate::{Workbench, photos::Contour, words};
 /// The evenness of the chosen region as it is told.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EvennessTold {
-    /// `Even`, `Uneven: two spots`.
+    /// `Even`, `Even but for one spot`.
     pub head: String,
     /// How much differs, beside what an even board with this grain would show.
     pub line: String,
@@ -52,12 +52,7 @@ impl Workbench {
             return Some(EvennessTold { head: "Evenness not known".into(), line, spots: Vec::new() });
         };
         let spots: Vec<_> = (1..).zip(&evenness.spots).map(|(number, spot)| told(number, spot, &study.of)).collect();
-        let head = match (evenness.is_uneven(), spots.len()) {
-            (false, _) => "Even".into(),
-            (true, 0) => "Uneven".into(),
-            (true, 1) => "Uneven: one spot".into(),
-            (true, n) => format!("Uneven: {n} spots"),
-        };
+        let head = words::capital(&words::evenness(evenness.is_uneven_throughout(), spots.len()));
         Some(EvennessTold { head, line: line(evenness, study.left_out_share), spots })
     }
 
