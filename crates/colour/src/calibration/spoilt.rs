@@ -10,6 +10,7 @@ use super::CalibrationError;
 use super::hypotheses::{Hypothesis, Photo, Weighed};
 use super::model::Jacobian;
 use super::uncertainty::USUAL_NOISE;
+use super::white;
 
 /// Share of patches that something lies on. Own judgement, no source.
 const SPOILT: f64 = 1.0 / 200.0;
@@ -73,10 +74,9 @@ impl Photo {
     pub(super) fn weigh_sound(&self, given: &[usize], open: &Open) -> Result<Sound, CalibrationError> {
         let mut spoilt: Vec<usize> = given.iter().copied().filter(|p| open.spoilt.contains(p)).collect();
         let most = (MOST * given.len() as f64) as usize;
-        let fit = |spoilt: &[usize]| {
-            let others: Vec<usize> = given.iter().copied().filter(|p| !spoilt.contains(p)).collect();
-            self.weigh(&others, open.two_lamps)
-        };
+        let others =
+            |spoilt: &[usize]| -> Vec<usize> { given.iter().copied().filter(|p| !spoilt.contains(p)).collect() };
+        let fit = |spoilt: &[usize]| self.weigh(&others(spoilt), open.two_lamps);
         let mut fits = fit(&spoilt)?;
         let worth = |fits: &Weighed, spoilt: &[usize]| fits.best.log_likelihood() - least_gain() * spoilt.len() as f64;
         // What was guessed may be sound after all.
@@ -96,6 +96,9 @@ impl Photo {
             && let Some(worst) = self.farthest(&ahead.best, open)
         {
             without.push(worst);
+            if white::is_all(&others(&without), &self.editions[0]) {
+                break;
+            }
             ahead = fit(&without)?;
             if worth(&ahead, &without) > worth(&fits, &spoilt) {
                 (fits, spoilt) = (ahead.clone(), without.clone());

@@ -81,6 +81,18 @@ fn a_patch_a_little_off_stays() {
     assert!(mean > 8.0, "the card the other way round: {mean}");
 }
 
+/// Without its only colour a card could not tell how the camera sees colours: that patch stays, whatever lies on it, and the
+/// left-out errors say how well that fits.
+#[test]
+fn the_only_colour_of_a_card_stays() {
+    let mut samples: Vec<Sample> =
+        covered(&[15]).into_iter().enumerate().filter(|(p, _)| [15, 18, 20, 22].contains(p)).map(|(_, s)| s).collect();
+    samples[0].device = REAL.record(Lab::new(30.0, 20.0, -60.0), samples[0].place);
+    let fit = fitted(&samples);
+    assert!(fit.knows_colours() && fit.used(0));
+    assert!(fit.left_out[0].is_some_and(|left_out| left_out.de00 > 20.0), "{:?}", fit.left_out[0]);
+}
+
 /// How far a patch is from what the others say, against the conditional normal of the straight model about its solution,
 /// written out in full: mean C_io C_oo⁻¹ y_o, covariance C_ii − C_io C_oo⁻¹ C_oi, of C = s²K + J P⁻¹ Jᵀ.
 ///
