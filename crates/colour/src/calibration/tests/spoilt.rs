@@ -6,6 +6,7 @@ use super::super::card::Reference;
 use super::super::fit::Problem;
 use super::super::hypotheses::{Photo, Seen};
 use super::super::model::{GAIN, Model};
+use super::super::spoilt::{Open, Sound};
 use super::*;
 
 /// A brown, as of a finger or of the wood.
@@ -20,6 +21,13 @@ fn covered(patches: &[usize]) -> Vec<Sample> {
     let mut samples = REAL.samples(&chart());
     patches.iter().for_each(|&p| samples[p].device = REAL.record(COVER, samples[p].place));
     samples
+}
+
+fn photo_of(samples: &[Sample]) -> Photo {
+    let seen = |s: &Sample| Seen { device: s.device, clipped: s.clipped, place: s.place };
+    let (seen, pitches) = (samples.iter().map(seen).collect(), samples.iter().map(|s| s.pitch_place).collect());
+    let model = Model::new(Working::srgb().xyz_from_rgb);
+    Photo::new(model, &prior(), seen, pitches, vec![Reference::new(&chart())]).unwrap()
 }
 
 fn not_used(fit: &Fit) -> Vec<usize> {
@@ -81,6 +89,17 @@ fn a_patch_a_little_off_stays() {
     assert!(mean > 8.0, "the card the other way round: {mean}");
 }
 
+/// What seemed spoilt is tried anew: sound patches are taken in again, the covered one is not.
+#[test]
+fn a_sound_patch_is_taken_in_again() {
+    let all: Vec<usize> = (0..24).collect();
+    let photo = photo_of(&covered(&[9]));
+    let found = photo.weigh_sound(&all, &Open::ALL).unwrap();
+    assert_eq!(found.spoilt, [9]);
+    let guess = Sound { spoilt: vec![5, 9, 14], ..found };
+    assert_eq!(photo.weigh_sound(&all, &guess.open()).unwrap().spoilt, [9]);
+}
+
 /// Without its only colour a card could not tell how the camera sees colours: that patch stays, whatever lies on it, and the
 /// left-out errors say how well that fits.
 #[test]
@@ -100,16 +119,7 @@ fn the_only_colour_of_a_card_stays() {
 /// Bishop (2006), Pattern Recognition and Machine Learning, 2.3.1.
 #[test]
 fn distance_to_the_others_is_that_of_the_conditional_normal() {
-    let samples = covered(&[9]);
-    let seen = |s: &Sample| Seen { device: s.device, clipped: s.clipped, place: s.place };
-    let photo = Photo::new(
-        Model::new(Working::srgb().xyz_from_rgb),
-        &prior(),
-        samples.iter().map(seen).collect(),
-        samples.iter().map(|s| s.pitch_place).collect(),
-        vec![Reference::new(&chart())],
-    )
-    .unwrap();
+    let photo = photo_of(&covered(&[9]));
     let all: Vec<usize> = (0..24).collect();
     let best = photo.weigh(&all, false).unwrap().best;
     let (theta, noise) = (&best.solution.theta, best.solution.noise);

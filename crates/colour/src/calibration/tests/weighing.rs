@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::super::card::Reference;
 use super::super::fit::Problem;
-use super::super::hypotheses::{Hypothesis, Photo, Seen};
+use super::super::hypotheses::{Hypothesis, Lamps, Photo, Seen};
 use super::super::model::{GAIN, Model, Recorded};
 use super::*;
 
@@ -70,6 +70,27 @@ fn editions_are_weighed_as_their_evidence_says_in_whatever_order_they_are_given(
         turned.predict_lab(&weighed_again, &wood_seen(REAL), None),
     );
     assert!((a - b).norm() < 1e-9, "{a} {b}");
+}
+
+/// Bayes again: the odds of two lamps against one are their evidences' times those before, one photo in twenty; over a card
+/// whose light changes a little both may be right.
+#[test]
+fn two_lamps_are_one_photo_in_twenty_before_it_is_seen() {
+    let mut samples = PLAIN.samples(&chart());
+    for s in &mut samples {
+        let by = 0.09 * s.place[0];
+        s.device = [s.device[0] * f64::exp(by), s.device[1], s.device[2] * f64::exp(-by)];
+    }
+    let seen = |s: &Sample| Seen { device: s.device, clipped: s.clipped, place: s.place };
+    let (seen, pitches) = (samples.iter().map(seen).collect(), samples.iter().map(|s| s.pitch_place).collect());
+    let model = Model::new(Working::srgb().xyz_from_rgb);
+    let photo = Photo::new(model, &prior(), seen, pitches, vec![Reference::new(&chart())]).unwrap();
+    let weighed = photo.weigh(&ALL, true).unwrap();
+    let of = |lamps: Lamps| weighed.all().find(|fit| fit.lamps == lamps).unwrap();
+    let (two, one) = (of(Lamps::Two), of(Lamps::One));
+    assert_eq!((two.edition, two.curve as usize), (one.edition, one.curve as usize));
+    let odds = (two.weight / one.weight).ln() - (two.solution.evidence - one.solution.evidence);
+    assert!((odds - (0.05f64 / 0.95).ln()).abs() < 1e-9, "{odds}");
 }
 
 /// The evidence is how likely the patches' colours were before they were seen: of a model straight about its solution, a normal
