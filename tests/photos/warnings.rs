@@ -218,6 +218,21 @@ fn a_card_that_is_dirty_wrong_or_not_there() {
     check("no-card", Shot::plain().with(|scene| scene.card = None), Shot::plain());
 }
 
+/// Two patches exchanged, found or by corners: it is another card, and none of its colours is told. Two reds, whose exchange may be
+/// a poor camera, are only named.
+#[test]
+fn a_card_with_patches_exchanged_is_another() {
+    for (a, b) in [(7, 12), (1, 3), (0, 22), (6, 14), (2, 21)] {
+        let exchanged =
+            || Shot::plain().with(move |scene| scene.card.iter_mut().for_each(|card| card.patches.swap(a, b)));
+        for said in [exchanged().read(), exchanged().by_hand().read()] {
+            assert!(said.reading.card.is_none() && said.reading.regions.is_empty(), "{a} and {b}: {:?}", said.codes());
+        }
+        let codes = exchanged().by_hand().read().codes();
+        assert!(codes.contains(&"other-order"), "{a} and {b}: {codes:?}");
+    }
+}
+
 /// The card's corners given on wood: no colour may be told by them.
 #[test]
 fn corners_by_hand_on_what_is_no_card_give_no_colours() {

@@ -6,6 +6,7 @@ use colour::Lab;
 use colour::calibration::{Fit, Prior, Sample, fit_editions};
 
 use super::find::Laid;
+use super::order;
 use super::split::{rows, widening};
 use super::{CardReading, FitSummary, PatchReading};
 use crate::{Photo, Result};
@@ -68,6 +69,28 @@ impl Fitted {
     /// Whether it is this card, and this way round, beyond doubt: colours that can tell, and nearly as in good photos.
     pub(super) fn is_plain(&self) -> bool {
         self.summary.is_some_and(|summary| summary.mean < PLAIN_DE00) && self.error_de00() < PLAIN_DE00
+    }
+
+    /// Whether it is a card with the same patches in another order: those far off are read by a fit that believes none of them.
+    pub(super) fn is_another(&self, photo: &Photo) -> bool {
+        let reference = &self.laid.card.editions[self.edition].lab;
+        let off = |k: usize| self.fit.left_out[k].is_some_and(|left_out| left_out.de00 > order::OFF_DE00);
+        let samples: Vec<Sample> = (0..reference.len())
+            .map(|k| {
+                let sample = sample(&self.laid, k, reference[k]);
+                Sample { glared: sample.glared || off(k), ..sample }
+            })
+            .collect();
+        let far_off = (0..reference.len()).filter(|&k| off(k)).count();
+        if !(2..=reference.len() / 2).contains(&far_off) {
+            return false;
+        }
+        let others =
+            prior().ok().and_then(|prior| fit_editions(&samples, &[reference.clone()], &photo.working(), prior).ok());
+        others.is_some_and(|fit| {
+            let seen: Vec<Option<Lab>> = fit.left_out.iter().map(|left_out| Some((*left_out)?.lab)).collect();
+            order::is_another(&seen, reference)
+        })
     }
 
     /// The card as the reading shows it.

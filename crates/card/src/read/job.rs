@@ -55,7 +55,8 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         warning::overexposed(clipped, laid.samples.len())
     });
     let fitting = Instant::now();
-    let mut fitted = best_fit(photo, laid, request, &|| step(FITTING));
+    let mut another = None;
+    let mut fitted = best_fit(photo, laid, request, &mut another, &|| step(FITTING));
     if let (Ok(None) | Err(_), Some(corners_px)) = (&fitted, request.corners_px)
         && let Some(turned) = fit_turned(photo, &cards, corners_px, request, &|| step(FITTING))?
     {
@@ -63,6 +64,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         fitted = Ok(Some(turned));
     }
     let fitted = fitted?;
+    told_by_search.extend(another.filter(|_| fitted.is_none()).map(|card| warning::other_order(&card)));
     seconds.fit = fitting.elapsed().as_secs_f64();
     seconds.left_out = fitted.as_ref().map_or(0.0, |fitted| fitted.fit.left_out_seconds);
     step(REGIONS)?;
@@ -124,24 +126,24 @@ fn fit_turned(
     for order in find::orders(corners_px) {
         let mut laid = find::by_hand(photo, cards, order)?;
         evened(&mut laid, photo, request)?;
-        match best_fit(photo, laid, request, go_on) {
-            Ok(Some(fitted)) if fitted.is_plain() => {
-                if best.as_ref().is_none_or(|best| fitted.error_de00() < best.error_de00()) {
-                    best = Some(fitted);
-                }
-            }
+        // what cannot be fitted in this order may be in another
+        let fitted = match best_fit(photo, laid, request, &mut None, go_on) {
             Err(Error::Cancelled) => return Err(Error::Cancelled),
-            _ => {}
-        }
+            fitted => fitted.ok().flatten().filter(Fitted::is_plain),
+        };
+        let nearer = |fitted: &Fitted| best.as_ref().is_none_or(|best| fitted.error_de00() < best.error_de00());
+        best = fitted.filter(nearer).or(best);
     }
     Ok(best)
 }
 
-/// The card that fits best of those laid; none where what lies there fits no card.
+/// The card that fits best of those laid; none where what lies there fits no card. `another` is the name of one that lies there
+/// but for the order of its patches.
 fn best_fit(
     photo: &Photo,
     laid: Vec<Laid>,
     request: &Request,
+    another: &mut Option<String>,
     go_on: &dyn Fn() -> Result<()>,
 ) -> Result<Option<Fitted>> {
     let by_hand = request.corners_px.is_some();
@@ -150,7 +152,9 @@ fn best_fit(
     for laid in laid {
         go_on()?;
         match Fitted::new(photo, laid, request.edition.as_deref()) {
-            Ok(fitted) if fitted.error_de00() <= NO_CARD_ABOVE_DE00 => {
+            Ok(fitted) if fitted.error_de00() > NO_CARD_ABOVE_DE00 => {}
+            Ok(fitted) if fitted.is_another(photo) => *another = Some(fitted.laid.card.name),
+            Ok(fitted) => {
                 if best.as_ref().is_none_or(|best| fitted.error_de00() < best.error_de00()) {
                     best = Some(fitted);
                 }
@@ -158,7 +162,6 @@ fn best_fit(
                     break;
                 }
             }
-            Ok(_) => {}
             Err(error) => failed = Some(error),
         }
     }

@@ -22,6 +22,7 @@ mod clipped;
 mod find;
 mod fitted;
 mod job;
+mod order;
 mod split;
 
 use std::sync::Arc;

@@ -26,6 +26,8 @@ const BLURRED_PITCHES: f64 = 0.22;
 const POOR_DE00: f64 = 4.0;
 /// Mean left-out ΔE2000 from which on one must ask whether this is the right card.
 const DOUBTFUL_DE00: f64 = 8.0;
+/// Most patches that are named one by one.
+const MOST_NAMED: usize = 8;
 /// Left-out ΔE2000 of a patch that is far off, and how many times the median it must be.
 const FAR_OFF: (f64, f64) = (8.0, 3.0);
 
@@ -215,7 +217,7 @@ fn hidden(card: &CardReading) -> Option<Warning> {
     let hidden = named(card, is_hidden);
     (!hidden.is_empty()).then(|| {
         let text = format!(
-            "Left out, so far off are they from what the other patches say: {}; does something lie there, a shadow or a reflection?",
+            "Left out, as far off what the other patches say: {}; does something lie there, a shadow or a reflection?",
             list(&hidden)
         );
         Warning::new("patch-hidden", text)
@@ -241,9 +243,11 @@ fn named(card: &CardReading, is: impl Fn(&PatchReading) -> bool) -> Vec<&str> {
 /// A few names in full, many as a number.
 fn list(names: &[&str]) -> String {
     match names {
+        [] => "no patch".into(),
         [one] => format!("the patch '{one}'"),
-        [first, second] => format!("the patches '{first}' and '{second}'"),
-        [first, second, third] => format!("the patches '{first}', '{second}' and '{third}'"),
+        [others @ .., last] if names.len() <= MOST_NAMED => {
+            format!("the patches '{}' and '{last}'", others.join("', '"))
+        }
         _ => format!("{} patches", names.len()),
     }
 }

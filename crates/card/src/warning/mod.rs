@@ -76,6 +76,14 @@ pub(crate) fn no_card(regions_asked: bool) -> Warning {
     )
 }
 
+/// Some of the card's patches stand in each other's place.
+pub(crate) fn other_order(card: &str) -> Warning {
+    let text = format!(
+        "Patches of what looks like the card '{card}' stand in each other's place: it is another card, and none of its colours is told; name the card that it is."
+    );
+    Warning::new("other-order", text)
+}
+
 /// The corners given are the card's in another order.
 pub(crate) fn corners_turned() -> Warning {
     Warning::new(
