@@ -85,8 +85,9 @@ impl Fitted {
         if !(2..=reference.len() / 2).contains(&far_off) {
             return false;
         }
-        let others =
-            prior().ok().and_then(|prior| fit_editions(&samples, &[reference.clone()], &photo.working(), prior).ok());
+        let others = prior()
+            .ok()
+            .and_then(|prior| fit_editions(&samples, std::slice::from_ref(reference), &photo.working(), prior).ok());
         others.is_some_and(|fit| {
             let seen: Vec<Option<Lab>> = fit.left_out.iter().map(|left_out| Some((*left_out)?.lab)).collect();
             order::is_another(&seen, reference)
