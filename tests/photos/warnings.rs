@@ -225,11 +225,11 @@ fn a_card_with_patches_exchanged_is_another() {
     for (a, b) in [(7, 12), (1, 3), (0, 22), (6, 14), (2, 21)] {
         let exchanged =
             || Shot::plain().with(move |scene| scene.card.iter_mut().for_each(|card| card.patches.swap(a, b)));
-        for said in [exchanged().read(), exchanged().by_hand().read()] {
+        let (found, by_hand) = (exchanged().read(), exchanged().by_hand().read());
+        for said in [&found, &by_hand] {
             assert!(said.reading.card.is_none() && said.reading.regions.is_empty(), "{a} and {b}: {:?}", said.codes());
         }
-        let codes = exchanged().by_hand().read().codes();
-        assert!(codes.contains(&"other-order"), "{a} and {b}: {codes:?}");
+        assert!(by_hand.codes().contains(&"other-order"), "{a} and {b}: {:?}", by_hand.codes());
     }
 }
 

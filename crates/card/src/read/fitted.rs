@@ -12,7 +12,7 @@ use super::{CardReading, FitSummary, PatchReading};
 use crate::{Photo, Result};
 
 /// Mean left-out ΔE2000 below which a card laid in an order that was not given is taken for right: own judgement; nine of ten
-/// photos have less, and a card the wrong way round has over 16.
+/// photos have less.
 const PLAIN_DE00: f64 = 7.0;
 
 /// A card and the fit of its patches.

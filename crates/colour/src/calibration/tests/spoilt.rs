@@ -72,8 +72,8 @@ fn a_finger_over_several_patches_is_told_from_the_card() {
     }
 }
 
-/// A patch a little off, by dirt or fading, stays: ΔE2000 3 is within what cards of one make differ by, and more than half of
-/// what photos of cards leave unexplained. A card that is off everywhere loses no third of its patches for it.
+/// A patch a little off, by dirt or fading, stays: by ΔE*ab 3, which is no more than many photos leave unexplained (own
+/// judgement). A card the other way round fits badly, whatever is left out of it.
 #[test]
 fn a_patch_a_little_off_stays() {
     for p in [1, 7, 15, 20] {
