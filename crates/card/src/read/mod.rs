@@ -193,6 +193,8 @@ pub enum Factor {
     },
     /// The slope of the light and of its colour over the frame, away from the card.
     PhotoSlope(Along),
+    /// What falls on part of the card, a shadow or a reflection: whether it falls on the work as well.
+    PhotoCast,
     /// How far readings drift from photo to photo, as the user's check tile shows.
     Drift,
 }
@@ -222,6 +224,7 @@ impl std::fmt::Display for Factor {
             Self::PhotoLight => f.write_str("photo:light"),
             Self::PhotoFit { lightness } => write!(f, "photo:fit:{lightness}"),
             Self::PhotoSlope(along) => write!(f, "photo:slope:{along}"),
+            Self::PhotoCast => f.write_str("photo:cast"),
             Self::Drift => f.write_str("photo:drift"),
         }
     }

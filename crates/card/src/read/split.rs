@@ -65,6 +65,10 @@ pub(super) fn region_reading(name: &str, measured: &Measured, card: &str, fit: &
         factor: Factor::PhotoSlope(along),
         loading: rows(&slope_loading(measured, fit, along)),
     }));
+    let cast = fit.unknown_of_cast(measured.device_linear_rgb, measured.place);
+    if cast != Matrix3::zeros() {
+        shared.push(Shared { factor: Factor::PhotoCast, loading: rows(&cast) });
+    }
     let own = measured.own + calibration * OWN_SHARE;
     let total = shared.iter().fold(own, |sum, shared| {
         let loading = Matrix3::from_fn(|row, column| shared.loading[row][column]);

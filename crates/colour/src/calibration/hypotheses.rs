@@ -1,15 +1,19 @@
-//! What a photo may be: each edition of the card under each curve of the file, lit by one lamp or by two, fitted and weighed.
+//! What a photo may be: each edition of the card under each curve of the file, lit in one way or another, fitted and weighed.
+
+use std::borrow::Cow;
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::CalibrationError;
+use super::{CalibrationError, Cast, CastKind};
 use super::card::{Reference, lab};
 use super::curve::Curve;
 use super::descent::Descent;
 use super::fit::{CLIPPED_SD, Patches, Problem, Solution};
-use super::light::{prior_beside, prior_of_two_lamps};
-use super::model::{Model, Recorded};
+use super::light::prior_beside;
+use super::lit::Lit;
+use super::model::{LOCAL, Local, Model, Recorded};
 use super::prior::Prior;
+use super::search;
 use crate::metric::metric_root;
 
 /// Hypotheses with a smaller share than this of the best one's weight are dropped.
@@ -19,26 +23,12 @@ const FIRST_STEPS: usize = 4;
 /// A fit whose log evidence is then this far behind the best has none: it would need a weight of e^-12.
 const HOPELESS: f64 = 12.0;
 
-/// Share of photos in which two lamps of different colour light the card. Own judgement, no source.
-const TWO_LAMPS: f64 = 0.05;
+/// What lights a card is fitted where the log evidence may come within this of the best, to first order.
+const PROMISING: f64 = -6.0;
 
-/// What lights the card.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Lamps {
-    /// One lamp, or several alike.
-    One,
-    /// Two whose colours differ, so that the light's colour changes over the card.
-    Two,
-}
-
-impl Lamps {
-    fn share(self) -> f64 {
-        match self {
-            Self::One => 1.0 - TWO_LAMPS,
-            Self::Two => TWO_LAMPS,
-        }
-    }
-}
+/// Odds that a shadow seen on the card ends, or another begins, before a place beside it; and that a reflection does. Own
+/// judgement.
+const CAST_UNSURE: f64 = 0.25;
 
 /// A colour as the file has it, in the linear light that its profile describes.
 #[derive(Debug, Clone, Copy)]
@@ -50,8 +40,8 @@ pub(super) struct Seen {
 }
 
 impl Seen {
-    fn by(&self, curve: Curve) -> Recorded {
-        Recorded::new(curve.light(self.device), self.clipped, self.place)
+    fn by(&self, curve: Curve, local: Local) -> Recorded {
+        Recorded::new(curve.light(self.device), self.clipped, self.place, local)
     }
 }
 
@@ -59,13 +49,15 @@ impl Seen {
 #[derive(Debug, Clone)]
 pub(super) struct Photo {
     pub(super) model: Model,
-    pub(super) prior: Prior,
-    two_lamps: Prior,
+    /// What is to be expected under one lamp.
+    prior: Prior,
     pub(super) seen: Vec<Seen>,
     /// The patches' places in pitches.
     pub(super) pitches: Vec<[f64; 2]>,
-    /// The patches' light by each of [`Curve::ALL`].
-    pub(super) patches: Vec<Patches>,
+    /// Pitches to one unit of place, across and down.
+    pitches_to_place: [f64; 2],
+    /// The patches' light by each of [`Curve::ALL`], where nothing falls on part of the card.
+    by_curve: Vec<Patches>,
     pub(super) editions: Vec<Reference>,
 }
 
@@ -75,7 +67,7 @@ pub(super) struct Hypothesis {
     pub(super) solution: Solution,
     pub(super) edition: usize,
     pub(super) curve: Curve,
-    pub(super) lamps: Lamps,
+    pub(super) lit: Lit,
     /// Its share among all.
     pub(super) weight: f64,
 }
@@ -83,7 +75,7 @@ pub(super) struct Hypothesis {
 impl Hypothesis {
     /// Log of how likely it is, up to a constant that all of a photo share.
     pub(super) fn log_likelihood(&self) -> f64 {
-        self.solution.evidence + self.lamps.share().ln()
+        self.solution.evidence + self.lit.share().ln()
     }
 }
 
@@ -95,13 +87,38 @@ pub(super) struct Weighed {
 }
 
 impl Weighed {
-    /// Whether two lamps may light the card.
-    pub(super) fn may_have_two_lamps(&self) -> bool {
-        self.all().any(|fit| fit.lamps == Lamps::Two)
+    /// What may light the card beside one lamp.
+    pub(super) fn otherwise_lit(&self) -> Vec<Lit> {
+        self.all().map(|fit| fit.lit).filter(|lit| *lit != Lit::OneLamp).collect()
     }
 
     pub(super) fn all(&self) -> impl Iterator<Item = &Hypothesis> {
         std::iter::once(&self.best).chain(&self.others)
+    }
+}
+
+/// What else than one lamp is tried.
+#[derive(Debug, Clone)]
+pub(super) enum Otherwise {
+    /// Two lamps, and what the patches themselves point to.
+    Anything,
+    /// These alone.
+    Only(Vec<Lit>),
+}
+
+impl Otherwise {
+    fn of(&self, photo: &Photo, fit: &Hypothesis) -> Vec<Lit> {
+        match self {
+            Self::Only(those) => those.clone(),
+            Self::Anything => {
+                let cast = search::most_promising(photo, fit);
+                let promising = |(gain, lit): (f64, Lit)| {
+                    if std::env::var_os("DBG").is_some() { println!("gain {gain:.1} {lit:?} one lamp {:.2} noise {:.2}", fit.log_likelihood(), fit.solution.noise); }
+                    (gain + lit.share().ln() - Lit::OneLamp.share().ln() > PROMISING).then_some(lit)
+                };
+                std::iter::once(Lit::TwoLamps).chain(cast.into_iter().filter_map(promising)).collect()
+            }
+        }
     }
 }
 
@@ -126,20 +143,43 @@ impl Photo {
         editions: Vec<Reference>,
     ) -> Result<Self, CalibrationError> {
         let by = |curve: Curve| Patches {
-            recorded: seen.iter().map(|seen| seen.by(curve)).collect(),
+            recorded: seen.iter().map(|seen| seen.by(curve, Local::Slope)).collect(),
             pitches: pitches.clone(),
         };
-        let patches = Curve::ALL.map(by).to_vec();
-        let two_lamps = prior_of_two_lamps(prior).ok_or_else(no_prior)?;
-        Ok(Self { model, prior: prior.clone(), two_lamps, seen, pitches, patches, editions })
+        let by_curve = Curve::ALL.map(by).to_vec();
+        let pitches_to_place = [0, 1].map(|axis| pitches_to_place(&seen, &pitches, axis));
+        Ok(Self { model, prior: prior.clone(), seen, pitches, pitches_to_place, by_curve, editions })
     }
 
-    /// Fits the given patches by each hypothesis and weighs them by their evidence; that of two lamps where it is asked for,
-    /// for the edition and curve that are likeliest with one.
-    pub(super) fn weigh(&self, used: &[usize], with_two_lamps: bool) -> Result<Weighed, CalibrationError> {
+    /// A place in pitches from the card's middle.
+    pub(super) fn from_middle(&self, place: [f64; 2]) -> [f64; 2] {
+        [0, 1].map(|axis| place[axis] * self.pitches_to_place[axis])
+    }
+
+    /// The patches' light.
+    pub(super) fn patches(&self, curve: Curve, lit: Lit) -> Cow<'_, Patches> {
+        if lit.cast_sd().is_none() {
+            return Cow::Borrowed(&self.by_curve[curve as usize]);
+        }
+        let recorded = self.seen.iter().map(|seen| self.recorded(seen, curve, lit)).collect();
+        Cow::Owned(Patches { recorded, pitches: self.pitches.clone() })
+    }
+
+    fn recorded(&self, seen: &Seen, curve: Curve, lit: Lit) -> Recorded {
+        seen.by(curve, lit.local(self.from_middle(seen.place)))
+    }
+
+    /// What is to be expected of a photo lit so.
+    pub(super) fn prior(&self, lit: Lit) -> Option<Prior> {
+        lit.prior(&self.prior)
+    }
+
+    /// Fits the given patches by each hypothesis and weighs them by their evidence. What else than one lamp may light the card is
+    /// fitted for the edition and curve that are likeliest with one.
+    pub(super) fn weigh(&self, used: &[usize], otherwise: &Otherwise) -> Result<Weighed, CalibrationError> {
         let mut failed = CalibrationError::NoEdition;
-        let mut begun = Vec::with_capacity(self.patches.len() * self.editions.len());
-        for (patches, curve) in self.patches.iter().zip(Curve::ALL) {
+        let mut begun = Vec::with_capacity(self.by_curve.len() * self.editions.len());
+        for (patches, curve) in self.by_curve.iter().zip(Curve::ALL) {
             for (edition, reference) in self.editions.iter().enumerate() {
                 match Descent::new(self.problem(patches, reference, &self.prior), used) {
                     Ok(mut descent) => {
@@ -157,19 +197,17 @@ impl Photo {
                 continue;
             }
             match descent.finish() {
-                Ok(solution) => fits.push(Hypothesis { solution, edition, curve, lamps: Lamps::One, weight: 1.0 }),
+                Ok(solution) => fits.push(Hypothesis { solution, edition, curve, lit: Lit::OneLamp, weight: 1.0 }),
                 Err(error) => failed = error,
             }
         }
         let likelier = |a: &Hypothesis, b: &Hypothesis| b.log_likelihood().total_cmp(&a.log_likelihood());
         fits.sort_by(likelier);
-        if with_two_lamps && let Some(best) = fits.first() {
-            let (edition, curve, lamps) = (best.edition, best.curve, Lamps::Two);
-            let problem = self.problem(&self.patches[curve as usize], &self.editions[edition], self.prior_with(lamps));
-            if let Ok(solution) = Descent::new(problem, used).and_then(Descent::finish) {
-                fits.push(Hypothesis { solution, edition, curve, lamps, weight: 1.0 });
-                fits.sort_by(likelier);
-            }
+        if let Some(best) = fits.first() {
+            let more = otherwise.of(self, best).into_iter().filter_map(|lit| self.lit_otherwise(best, lit));
+            let more: Vec<Hypothesis> = more.collect();
+            fits.extend(more);
+            fits.sort_by(likelier);
         }
         let top = fits.first().map_or(0.0, Hypothesis::log_likelihood);
         for fit in &mut fits {
@@ -185,12 +223,21 @@ impl Photo {
         Ok(Weighed { best, others: fits.collect() })
     }
 
+    /// A fit again, the card lit otherwise.
+    fn lit_otherwise(&self, fit: &Hypothesis, lit: Lit) -> Option<Hypothesis> {
+        let prior = self.prior(lit)?;
+        let patches = self.patches(fit.curve, lit);
+        let problem = self.problem(&patches, &self.editions[fit.edition], &prior);
+        let solution = Descent::new(problem, &fit.solution.used).and_then(Descent::finish).ok()?;
+        Some(Hypothesis { solution, lit, ..fit.clone() })
+    }
+
     /// The fits for what lies beside the card, weighed as on it.
     pub(super) fn beside(&self, on_card: &Weighed) -> Result<Weighed, CalibrationError> {
         let again = |fit: &Hypothesis| {
-            let prior = prior_beside(self.prior_with(fit.lamps)).ok_or_else(no_prior)?;
-            let patches = &self.patches[fit.curve as usize];
-            let problem = self.problem(patches, &self.editions[fit.edition], &prior);
+            let prior = self.prior(fit.lit).and_then(|prior| prior_beside(&prior, fit.lit)).ok_or_else(no_prior)?;
+            let patches = self.patches(fit.curve, fit.lit);
+            let problem = self.problem(&patches, &self.editions[fit.edition], &prior);
             let solution = Descent::new(problem, &fit.solution.used)?.finish()?;
             Ok(Hypothesis { solution, ..fit.clone() })
         };
@@ -209,7 +256,7 @@ impl Photo {
             let off = root * (at - mean);
             added += off * off.transpose() * *weight;
         }
-        let recorded = seen.by(fits.best.curve);
+        let recorded = self.recorded(seen, fits.best.curve, fits.best.lit);
         let at = self.model.evaluate(&fits.best.solution.theta, &recorded);
         for ch in recorded.clipped_channels() {
             let j = root * at.by_log_light.column(ch) * CLIPPED_SD;
@@ -227,27 +274,68 @@ impl Photo {
 
     /// By how much a colour would change per log of the light on it, by the likeliest fit: of all light, of red, of blue.
     pub(super) fn by_light(&self, fits: &Weighed, seen: &Seen) -> Matrix3<f64> {
-        let Hypothesis { solution, curve, .. } = &fits.best;
-        let by = self.model.evaluate(&solution.theta, &seen.by(*curve)).by_log_light;
+        let Hypothesis { solution, curve, lit, .. } = &fits.best;
+        let by = self.model.evaluate(&solution.theta, &self.recorded(seen, *curve, *lit)).by_log_light;
         let [red, green, blue] = [0, 1, 2].map(|channel| by.column(channel).into_owned());
         Matrix3::from_columns(&[red + green + blue, red, blue])
     }
 
-    /// Lab of one model less the residuals kriged at that colour.
+    /// What falls on part of the card, where that is likelier than that nothing does.
+    pub(super) fn cast(&self, fits: &Weighed) -> Option<Cast> {
+        let likely: f64 = fits.all().filter(|fit| fit.lit.cast_sd().is_some()).map(|fit| fit.weight).sum();
+        let fit = fits.all().find(|fit| fit.lit.cast_sd().is_some()).filter(|_| likely > 0.5)?;
+        let amount = fit.solution.theta[LOCAL];
+        let (kind, strength) = match fit.lit {
+            Lit::Shadow(_) => (CastKind::Shadow, 1.0 - amount.exp()),
+            _ => {
+                let brightest = self.seen.iter().map(|seen| seen.device[1]).fold(f64::MIN_POSITIVE, f64::max);
+                (CastKind::Reflection, amount / brightest)
+            }
+        };
+        let shares = self.seen.iter().map(|seen| match fit.lit.local(self.from_middle(seen.place)) {
+            Local::Slope => 0.0,
+            Local::Shadow(share) | Local::Veil(share) => share,
+        });
+        Some(Cast { kind, strength, shares: shares.collect() })
+    }
+
+    /// What is not known of a shadow and of a reflection where they are not seen on the card, and whether there is any: a standard
+    /// deviation of (L*, a*, b*) in each column.
+    pub(super) fn unknown_of_cast(&self, fits: &Weighed, seen: &Seen) -> Matrix3<f64> {
+        let (mut shadow, mut veil) = (Vector3::zeros(), Vector3::zeros());
+        for fit in fits.all() {
+            let otherwise = |local: Local| {
+                let off = self.lab_in(fit, seen, local, None) - self.lab_by(fit, seen, None);
+                off * (CAST_UNSURE * fit.weight).sqrt()
+            };
+            match fit.lit.local(self.from_middle(seen.place)) {
+                Local::Slope => {}
+                Local::Shadow(share) => shadow += otherwise(Local::Shadow(1.0 - share)),
+                Local::Veil(_) => veil += otherwise(Local::Veil(0.0)),
+            }
+        }
+        let alike = fits.all().filter(|fit| fit.lit == fits.best.lit);
+        let (weight, sum) = alike.fold((0.0, Vector3::zeros()), |(weight, sum), fit| {
+            (weight + fit.weight, sum + self.lab_by(fit, seen, None) * fit.weight)
+        });
+        let off = sum / weight - self.predict_lab(fits, seen, None);
+        // of two that differ by d, with shares w and 1 − w: √(w (1 − w)) d, and the first is (1 − w) d off their mean
+        let whether = if weight < 1.0 { off * (weight / (1.0 - weight)).sqrt() } else { Vector3::zeros() };
+        Matrix3::from_columns(&[shadow, veil, whether])
+    }
+
     fn lab_by(&self, fit: &Hypothesis, seen: &Seen, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
+        self.lab_in(fit, seen, fit.lit.local(self.from_middle(seen.place)), pitch_place)
+    }
+
+    /// Lab of one model less the residuals kriged at that colour.
+    fn lab_in(&self, fit: &Hypothesis, seen: &Seen, local: Local, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
         let solution = &fit.solution;
-        let at = self.model.lab(&solution.theta, &seen.by(fit.curve));
+        let at = self.model.lab(&solution.theta, &seen.by(fit.curve, local));
         let kernel = self.editions[fit.edition].kernel_to(&at, pitch_place, &solution.used, &self.pitches);
         let residual: Vector3<f64> = kernel.iter().zip(&solution.weights).map(|(k, w)| w * *k).sum();
         let back = metric_root(lab(&at)).try_inverse().unwrap_or_else(Matrix3::identity);
         at - back * residual
-    }
-
-    fn prior_with(&self, lamps: Lamps) -> &Prior {
-        match lamps {
-            Lamps::One => &self.prior,
-            Lamps::Two => &self.two_lamps,
-        }
     }
 
     pub(super) fn problem<'a>(
@@ -258,6 +346,16 @@ impl Photo {
     ) -> Problem<'a> {
         Problem { model: &self.model, prior, patches, reference }
     }
+}
+
+/// Pitches to one unit of place along an axis of the card.
+fn pitches_to_place(seen: &[Seen], pitches: &[[f64; 2]], axis: usize) -> f64 {
+    let range = |of: &dyn Fn(usize) -> f64| {
+        let ends = (0..seen.len()).map(of).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)));
+        ends.1 - ends.0
+    };
+    let place = range(&|p| seen[p].place[axis]);
+    if place > 0.0 { range(&|p| pitches[p][axis]) / place } else { 1.0 }
 }
 
 fn no_prior() -> CalibrationError {

@@ -2,8 +2,9 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::fit::Solution;
+use super::hypotheses::Hypothesis;
 use super::model::{LIGHT, LIGHT_COLOUR, Theta};
+use super::lit::Lit;
 use super::prior::{Prior, Square};
 use super::{CalibrationError, LightSlope};
 
@@ -15,42 +16,35 @@ const CURVED_VARIANCE: f64 = 1e-6;
 
 /// Standard deviation of the slopes of red and of blue light where two lamps of different colour light the card. From an
 /// incandescent lamp to daylight red over blue falls to a third, and a card lies in part of the way between: own judgement.
-const TWO_LAMPS_SD: f64 = 0.1;
+pub(super) const TWO_LAMPS_SD: f64 = 0.1;
 /// What is not known of how the light's colour goes on to change beyond the card, as a share of how it does on it. Own judgement:
 /// where one of two lamps is all there is, it changes no more.
 const CHANGE_UNSURE: f64 = 0.5;
+
+/// The slopes of the light's colour: red across and down the card, blue across and down. Where something falls on part of the
+/// card they give way to that: all light, red, blue.
+pub(super) const LIGHT_COLOURS: [usize; 4] = [LIGHT_COLOUR, LIGHT_COLOUR + 1, LIGHT_COLOUR + 2, LIGHT_COLOUR + 3];
+/// The curved terms of the light over the card.
+const CURVED: [usize; 3] = [LIGHT + 2, LIGHT + 3, LIGHT + 4];
 
 /// The slopes along each axis of the card: of all light, and of red and of blue beyond that.
 const SLOPES: [[usize; 3]; 2] =
     [[LIGHT, LIGHT_COLOUR, LIGHT_COLOUR + 2], [LIGHT + 1, LIGHT_COLOUR + 1, LIGHT_COLOUR + 3]];
 
-/// The prior where two lamps of different colour light the card.
-pub(super) fn prior_of_two_lamps(prior: &Prior) -> Option<Prior> {
+/// The prior of a fit that is used beside the card. What falls on part of the card alone is known there as on it.
+pub(super) fn prior_beside(prior: &Prior, lit: Lit) -> Option<Prior> {
     let mut covariance = prior.covariance;
-    for k in SLOPES.into_iter().flat_map(|[_, red, blue]| [red, blue]) {
-        covariance.row_mut(k).fill(0.0);
-        covariance.column_mut(k).fill(0.0);
-        covariance[(k, k)] = TWO_LAMPS_SD * TWO_LAMPS_SD;
-    }
-    Prior::new(prior.mean, covariance)
-}
-
-/// The prior of a fit that is used beside the card.
-pub(super) fn prior_beside(prior: &Prior) -> Option<Prior> {
-    let mut covariance = prior.covariance;
-    for k in SLOPES.into_iter().flatten() {
+    let slopes = SLOPES.into_iter().flat_map(|slopes| slopes.into_iter().take(if lit.cast_sd().is_some() { 1 } else { 3 }));
+    for k in slopes {
         covariance[(k, k)] *= SLOPE_SHRINKAGE;
     }
-    for k in LIGHT + 2..LIGHT + 5 {
-        covariance.row_mut(k).fill(0.0);
-        covariance.column_mut(k).fill(0.0);
-        covariance[(k, k)] = CURVED_VARIANCE;
-    }
-    Prior::new(prior.mean, covariance)
+    Prior::new(prior.mean, covariance)?.with_alone(CURVED.map(|k| (k, CURVED_VARIANCE)))
 }
 
 /// Fall-off over the card, and the slope beside it.
-pub(super) fn light_slope(on_card: &Solution, beside: &Solution) -> LightSlope {
+pub(super) fn light_slope(on_card: &Hypothesis, beside: &Hypothesis) -> LightSlope {
+    let (lit, on_card, beside) = (on_card.lit, &on_card.solution, &beside.solution);
+    let colours = if lit.cast_sd().is_some() { 0.0 } else { 1.0 };
     let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
     for i in -4..=4 {
         for j in -4..=4 {
@@ -60,10 +54,10 @@ pub(super) fn light_slope(on_card: &Solution, beside: &Solution) -> LightSlope {
     }
     LightSlope {
         fall_off_percent: 100.0 * (1.0 - (least - most).exp()),
-        colour_change: colour_change(&on_card.theta),
+        colour_change: colours * colour_change(&on_card.theta),
         beside: [beside.theta[LIGHT], beside.theta[LIGHT + 1]],
         beside_covariance: SLOPES.map(|[all, red, blue]| {
-            let changing = Vector3::new(0.0, on_card.theta[red], on_card.theta[blue]) * CHANGE_UNSURE;
+            let changing = Vector3::new(0.0, on_card.theta[red], on_card.theta[blue]) * CHANGE_UNSURE * colours;
             unknown_of_light(&beside.covariance, all) + changing * changing.transpose()
         }),
     }
@@ -80,7 +74,7 @@ fn unknown_of_light(covariance: &Square, slope: usize) -> Matrix3<f64> {
 
 /// What is to be expected of the light where the patches cannot tell.
 pub(super) fn light_unknown(prior: &Prior) -> Result<LightSlope, CalibrationError> {
-    let beside = prior_beside(prior).ok_or_else(|| CalibrationError::NotFitted {
+    let beside = prior_beside(prior, Lit::OneLamp).ok_or_else(|| CalibrationError::NotFitted {
         problem: "the light's prior is not positive definite".to_owned(),
     })?;
     let beside_covariance = SLOPES.map(|[all, ..]| unknown_of_light(&beside.covariance, all));
@@ -114,7 +108,7 @@ mod tests {
             let sd = covariance.m11.sqrt();
             assert!((sd - 0.0063758f64.sqrt() / 2.0).abs() < 1e-9, "{sd}");
         }
-        let beside = prior_beside(&prior).unwrap();
+        let beside = prior_beside(&prior, Lit::OneLamp).unwrap();
         for k in 0..prior.mean.len() {
             let share = beside.covariance[(k, k)] / prior.covariance[(k, k)];
             match k {

@@ -14,15 +14,18 @@
 //! What it will not do: find a card, read a file, or judge whether the card is the right one.
 
 mod card;
+mod cast;
 mod curve;
 mod descent;
 mod fit;
 mod hypotheses;
 mod left_out;
 mod light;
+mod lit;
 mod model;
 mod prior;
 mod reading;
+mod search;
 mod spoilt;
 mod student;
 #[cfg(test)]
@@ -34,4 +37,4 @@ mod white;
 pub use prior::Prior;
 pub use reading::{Fit, fit, fit_editions};
 pub use student::region_radius_squared;
-pub use types::{CalibrationError, LeftOut, LightSlope, METHOD, METHOD_WHITE, Sample, Working};
+pub use types::{CalibrationError, Cast, CastKind, LeftOut, LightSlope, METHOD, METHOD_WHITE, Sample, Working};

@@ -71,6 +71,17 @@ impl Prior {
         let log_precision = -2.0 * factor.l_dirty().diagonal().iter().map(|v| v.ln()).sum::<f64>();
         Some(Self { mean, covariance, precision: factor.inverse(), log_precision })
     }
+
+    /// The same where each of some parameters hangs together with no other, and has a variance of its own.
+    pub(super) fn with_alone<const N: usize>(&self, variances: [(usize, f64); N]) -> Option<Self> {
+        let mut covariance = self.covariance;
+        for (k, variance) in variances {
+            covariance.row_mut(k).fill(0.0);
+            covariance.column_mut(k).fill(0.0);
+            covariance[(k, k)] = variance;
+        }
+        Self::new(self.mean, covariance)
+    }
 }
 
 #[cfg(test)]

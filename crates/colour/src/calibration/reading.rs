@@ -11,7 +11,7 @@ use super::model::Model;
 use super::spoilt::{Open, Sound};
 use super::uncertainty::Spread;
 use super::white::{self, White};
-use super::{CalibrationError, LeftOut, LightSlope, METHOD, METHOD_WHITE, Prior, Sample, Working};
+use super::{CalibrationError, Cast, LeftOut, LightSlope, METHOD, METHOD_WHITE, Prior, Sample, Working};
 use crate::{Lab, Xyz, xyz_from_lab};
 
 /// Fewest usable patches.
@@ -29,6 +29,8 @@ pub struct Fit {
     pub edition: usize,
     /// How the light changes across the card.
     pub light: LightSlope,
+    /// What falls on part of the card, where that is likelier than that nothing does.
+    pub cast: Option<Cast>,
     /// Whether each patch took part.
     used: Vec<bool>,
     by: By,
@@ -116,7 +118,8 @@ pub fn fit_editions(
         left_out: left_out.collect(),
         left_out_seconds,
         edition: on_card.best.edition,
-        light: light_slope(&on_card.best.solution, &beside.best.solution),
+        light: light_slope(&on_card.best, &beside.best),
+        cast: photo.cast(&on_card),
         used: (0..given).map(|p| sound.contains(&p)).collect(),
         by: By::Colours(Box::new(Colours { photo, on_card, beside, spread })),
     })
@@ -139,6 +142,7 @@ fn by_white(
         left_out_seconds,
         edition: 0,
         light: light_unknown(prior)?,
+        cast: None,
         used: (0..seen.len()).map(|p| usable.contains(&p)).collect(),
         by: By::White(white),
     })
@@ -189,6 +193,18 @@ impl Fit {
         match &self.by {
             By::White(white) => white.by_light(device),
             By::Colours(fit) => fit.photo.by_light(&fit.beside, &Seen { device, clipped: [false; 3], place }),
+        }
+    }
+
+    /// Of a shadow or reflection on part of the card: what is not known of it beside the card, in (L*, a*, b*), a standard
+    /// deviation in each column, with a sign that colours on one side of its edge have in common. Nothing where nothing falls on
+    /// the card.
+    pub fn unknown_of_cast(&self, device: [f64; 3], place: [f64; 2]) -> Matrix3<f64> {
+        match &self.by {
+            By::White(_) => Matrix3::zeros(),
+            By::Colours(fit) => {
+                fit.photo.unknown_of_cast(&fit.beside, &Seen { device, clipped: [false; 3], place })
+            }
         }
     }
 

@@ -7,7 +7,7 @@
 use nalgebra::{Matrix3, Vector3};
 
 use super::CalibrationError;
-use super::hypotheses::{Hypothesis, Photo, Weighed};
+use super::hypotheses::{Hypothesis, Otherwise, Photo, Weighed};
 use super::model::Jacobian;
 use super::uncertainty::USUAL_NOISE;
 use super::white;
@@ -29,8 +29,8 @@ const NEAR: f64 = 40.0;
 pub(super) struct Open<'a> {
     /// Patches that are probably spoilt.
     spoilt: &'a [usize],
-    /// Whether two lamps may light the card.
-    two_lamps: bool,
+    /// What else than one lamp may light the card.
+    otherwise: Otherwise,
     /// Squared distance of a patch to what the others say, in its own standard deviations, from which on a fit without it is
     /// tried.
     worth_a_fit: f64,
@@ -47,7 +47,7 @@ pub(super) struct Sound {
 
 impl Open<'_> {
     /// Nothing is known yet: 7 is passed by one sound patch in fourteen (χ² with 3 degrees of freedom).
-    pub(super) const ALL: Self = Self { spoilt: &[], two_lamps: true, worth_a_fit: 7.0, behind_a_poor_fit: true };
+    pub(super) const ALL: Self = Self { spoilt: &[], otherwise: Otherwise::Anything, worth_a_fit: 7.0, behind_a_poor_fit: true };
 }
 
 impl Sound {
@@ -56,7 +56,7 @@ impl Sound {
     pub(super) fn open(&self) -> Open<'_> {
         Open {
             spoilt: &self.spoilt,
-            two_lamps: self.fits.may_have_two_lamps(),
+            otherwise: Otherwise::Only(self.fits.otherwise_lit()),
             worth_a_fit: 16.0,
             behind_a_poor_fit: false,
         }
@@ -76,7 +76,7 @@ impl Photo {
         let most = (MOST * given.len() as f64) as usize;
         let others =
             |spoilt: &[usize]| -> Vec<usize> { given.iter().copied().filter(|p| !spoilt.contains(p)).collect() };
-        let fit = |spoilt: &[usize]| self.weigh(&others(spoilt), open.two_lamps);
+        let fit = |spoilt: &[usize]| self.weigh(&others(spoilt), &open.otherwise);
         let mut fits = fit(&spoilt)?;
         let worth = |fits: &Weighed, spoilt: &[usize]| fits.best.log_likelihood() - least_gain() * spoilt.len() as f64;
         // What was guessed may be sound after all.
@@ -133,7 +133,8 @@ impl Photo {
         let solution = &fit.solution;
         let used = &solution.used;
         let reference = &self.editions[fit.edition];
-        let problem = self.problem(&self.patches[fit.curve as usize], reference, &self.prior);
+        let (patches, prior) = (self.patches(fit.curve, fit.lit), self.prior(fit.lit)?);
+        let problem = self.problem(&patches, reference, &prior);
         let inverse = reference.kernel(used, &self.pitches).cholesky()?.inverse() / solution.noise;
         let rows: Vec<_> = used.iter().map(|&p| problem.observed(&solution.theta, p)).collect();
         let mut off = Vec::with_capacity(used.len());

@@ -104,6 +104,27 @@ pub struct LeftOut {
     pub holds: bool,
 }
 
+/// What falls on part of the card.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cast {
+    /// What it is.
+    pub kind: CastKind,
+    /// Of a shadow, the share of the light that is gone where it is whole (below zero, the rest of the card is in shadow); of a
+    /// reflection, its light at its middle, as a share of what the lightest patch has.
+    pub strength: f64,
+    /// Share of it that falls on each patch.
+    pub shares: Vec<f64>,
+}
+
+/// What may fall on part of the card.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CastKind {
+    /// A shadow: less light.
+    Shadow,
+    /// A soft reflection: light from the card's surface, on top of its colour.
+    Reflection,
+}
+
 /// How the light changes across the card.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct LightSlope {

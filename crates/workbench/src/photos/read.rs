@@ -100,6 +100,7 @@ pub fn reading_from(
         Factor::PhotoLight => format!("photo:{}:light", photo.id),
         Factor::PhotoFit { lightness } => format!("photo:{}:fit:{lightness}", photo.id),
         Factor::PhotoSlope(along) => format!("photo:{}:slope:{along}", photo.id),
+        Factor::PhotoCast => format!("photo:{}:cast", photo.id),
         Factor::Drift => format!("photo:{}:drift", photo.id),
     };
     Reading {

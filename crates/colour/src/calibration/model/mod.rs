@@ -3,7 +3,7 @@
 mod mixing;
 mod recorded;
 
-pub(super) use recorded::Recorded;
+pub(super) use recorded::{Local, Recorded};
 
 use nalgebra::{Matrix3, SMatrix, SVector, Vector3};
 
@@ -22,15 +22,20 @@ const CURVE: usize = 9;
 /// The same two terms per channel: three of the first kind, then three of the second.
 const CURVE_CHANNEL: usize = 11;
 /// Flare shared by the channels.
-const FLARE: usize = 17;
+pub(super) const FLARE: usize = 17;
 /// Flare per channel.
-const FLARE_CHANNEL: usize = 18;
+pub(super) const FLARE_CHANNEL: usize = 18;
 /// Log of the light over the card, over that at its middle: x, y, x², xy, y².
 pub(super) const LIGHT: usize = 21;
 /// Root-polynomial terms, for each output channel the pairs RG, GB, RB.
 const ROOT: usize = 26;
 /// Slopes of the light's colour: red x, y, blue x, y.
 pub(super) const LIGHT_COLOUR: usize = 35;
+
+/// Where something falls on part of the card these stand in the colour slopes' place: its light in all channels, and what
+/// it has more of in red and in blue.
+pub(super) const LOCAL: usize = LIGHT_COLOUR;
+const LOCAL_CHANNEL: [Option<usize>; 3] = [Some(LOCAL + 1), None, Some(LOCAL + 2)];
 
 /// A vector of all parameters.
 pub(super) type Theta = SVector<f64, PARAMETERS>;
@@ -113,9 +118,19 @@ impl Model {
             for (k, s) in recorded.shading.iter().enumerate() {
                 let mut shared = by.column_mut(LIGHT + k);
                 shared -= per_log * *s;
-                if k < 2 && ch != 1 {
+                if recorded.local == Local::Slope && k < 2 && ch != 1 {
                     by.set_column(LIGHT_COLOUR + ch + k, &(per_log * -*s));
                 }
+            }
+            let cast = match recorded.local {
+                Local::Slope => continue,
+                Local::Shadow(share) => -per_log * share,
+                Local::Veil(share) => d * share,
+            };
+            let mut shared = by.column_mut(LOCAL);
+            shared += cast;
+            if let Some(own) = LOCAL_CHANNEL[ch] {
+                by.set_column(own, &cast);
             }
         }
         for i in 0..3 {
@@ -144,8 +159,10 @@ mod tests {
     fn derivatives_agree_with_central_differences() {
         let model = Model::new(crate::rgb::xyz_from_linear_srgb_matrix());
         let theta = somewhere();
-        for (device, clipped) in [([0.4, 0.2, 0.1], [false; 3]), ([0.05, 0.6, 0.97], [false, false, true])] {
-            let recorded = Recorded::new(device, clipped, [-0.7, 0.4]);
+        let colours = [([0.4, 0.2, 0.1], [false; 3]), ([0.05, 0.6, 0.97], [false, false, true])];
+        let locals = [Local::Slope, Local::Shadow(0.7), Local::Veil(0.6)];
+        for ((device, clipped), local) in colours.into_iter().flat_map(|colour| locals.map(|local| (colour, local))) {
+            let recorded = Recorded::new(device, clipped, [-0.7, 0.4], local);
             let at = model.evaluate(&theta, &recorded);
             assert!((at.lab - model.lab(&theta, &recorded)).norm() < 1e-12);
             for k in 0..PARAMETERS {
@@ -172,7 +189,7 @@ mod tests {
         // lighter than white, too: a sheen, or wood in better light than the card, has no upper bound
         let lighter = [1.5, 1.3, 1.1];
         for device in [lighter, [1.0, 1.0, 1.0], [0.2, 0.5, 0.7], [0.001, 0.002, 0.0005], [0.0, 0.0, 0.0]] {
-            let lab = model.lab(&Theta::zeros(), &Recorded::new(device, [false; 3], [0.3, -0.9]));
+            let lab = model.lab(&Theta::zeros(), &Recorded::new(device, [false; 3], [0.3, -0.9], Local::Slope));
             let want = crate::lab_from_xyz(crate::rgb::xyz_from_linear_srgb(device));
             assert!((lab - Vector3::new(want.l, want.a, want.b)).norm() < 1e-9, "{device:?}: {lab} {want:?}");
         }
