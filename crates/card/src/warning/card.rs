@@ -2,7 +2,7 @@
 
 use colour::calibration::{Fit, LightSlope};
 
-use super::{Warning, sharpness, within};
+use super::{Warning, cast, sharpness, within};
 use crate::grid::Grid;
 use crate::read::{CardReading, FitSummary, PatchReading};
 use crate::{Photo, sample};
@@ -58,7 +58,11 @@ pub(crate) fn of_card(
         hidden(card),
         summary.and_then(|summary| patches_off(card, summary)),
     ];
-    found.into_iter().flatten().chain(within::of_patches(photo, grid, card, &fit.light)).collect()
+    let cast = fit.cast.as_ref().map(|cast| cast::on_card(card, cast));
+    let within = within::of_patches(photo, grid, card, &fit.light);
+    let other =
+        within.into_iter().filter(|one| cast.as_ref().is_none_or(|cast| cast.code != one.code)).collect::<Vec<_>>();
+    found.into_iter().flatten().chain(cast).chain(other).collect()
 }
 
 /// What a better card would gain.
@@ -241,7 +245,7 @@ fn named(card: &CardReading, is: impl Fn(&PatchReading) -> bool) -> Vec<&str> {
 }
 
 /// A few names in full, many as a number.
-fn list(names: &[&str]) -> String {
+pub(super) fn list(names: &[&str]) -> String {
     match names {
         [] => "no patch".into(),
         [one] => format!("the patch '{one}'"),

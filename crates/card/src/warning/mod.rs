@@ -1,6 +1,7 @@
 //! What the user should know about a photo, in plain words with a remedy.
 
 mod card;
+mod cast;
 mod sharpness;
 mod stored;
 mod within;

@@ -4,14 +4,14 @@ use std::borrow::Cow;
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::{CalibrationError, Cast, CastKind};
+use super::CalibrationError;
 use super::card::{Reference, lab};
 use super::curve::Curve;
 use super::descent::Descent;
 use super::fit::{CLIPPED_SD, Patches, Problem, Solution};
 use super::light::prior_beside;
 use super::lit::Lit;
-use super::model::{LOCAL, Local, Model, Recorded};
+use super::model::{Local, Model, Recorded};
 use super::prior::Prior;
 use super::search;
 use crate::metric::metric_root;
@@ -25,10 +25,6 @@ const HOPELESS: f64 = 12.0;
 
 /// What lights a card is fitted where the log evidence may come within this of the best, to first order.
 const PROMISING: f64 = -6.0;
-
-/// Odds that a shadow seen on the card ends, or another begins, before a place beside it; and that a reflection does. Own
-/// judgement.
-const CAST_UNSURE: f64 = 0.25;
 
 /// A colour as the file has it, in the linear light that its profile describes.
 #[derive(Debug, Clone, Copy)]
@@ -50,14 +46,14 @@ impl Seen {
 pub(super) struct Photo {
     pub(super) model: Model,
     /// What is to be expected under one lamp.
-    prior: Prior,
+    pub(super) prior: Prior,
     pub(super) seen: Vec<Seen>,
     /// The patches' places in pitches.
     pub(super) pitches: Vec<[f64; 2]>,
     /// Pitches to one unit of place, across and down.
     pitches_to_place: [f64; 2],
     /// The patches' light by each of [`Curve::ALL`], where nothing falls on part of the card.
-    by_curve: Vec<Patches>,
+    pub(super) by_curve: Vec<Patches>,
     pub(super) editions: Vec<Reference>,
 }
 
@@ -113,7 +109,6 @@ impl Otherwise {
             Self::Anything => {
                 let cast = search::most_promising(photo, fit);
                 let promising = |(gain, lit): (f64, Lit)| {
-                    if std::env::var_os("DBG").is_some() { println!("gain {gain:.1} {lit:?} one lamp {:.2} noise {:.2}", fit.log_likelihood(), fit.solution.noise); }
                     (gain + lit.share().ln() - Lit::OneLamp.share().ln() > PROMISING).then_some(lit)
                 };
                 std::iter::once(Lit::TwoLamps).chain(cast.into_iter().filter_map(promising)).collect()
@@ -152,7 +147,7 @@ impl Photo {
     }
 
     /// A place in pitches from the card's middle.
-    pub(super) fn from_middle(&self, place: [f64; 2]) -> [f64; 2] {
+    pub(super) fn pitches_of(&self, place: [f64; 2]) -> [f64; 2] {
         [0, 1].map(|axis| place[axis] * self.pitches_to_place[axis])
     }
 
@@ -166,7 +161,7 @@ impl Photo {
     }
 
     fn recorded(&self, seen: &Seen, curve: Curve, lit: Lit) -> Recorded {
-        seen.by(curve, lit.local(self.from_middle(seen.place)))
+        seen.by(curve, lit.local(self.pitches_of(seen.place)))
     }
 
     /// What is to be expected of a photo lit so.
@@ -280,56 +275,18 @@ impl Photo {
         Matrix3::from_columns(&[red + green + blue, red, blue])
     }
 
-    /// What falls on part of the card, where that is likelier than that nothing does.
-    pub(super) fn cast(&self, fits: &Weighed) -> Option<Cast> {
-        let likely: f64 = fits.all().filter(|fit| fit.lit.cast_sd().is_some()).map(|fit| fit.weight).sum();
-        let fit = fits.all().find(|fit| fit.lit.cast_sd().is_some()).filter(|_| likely > 0.5)?;
-        let amount = fit.solution.theta[LOCAL];
-        let (kind, strength) = match fit.lit {
-            Lit::Shadow(_) => (CastKind::Shadow, 1.0 - amount.exp()),
-            _ => {
-                let brightest = self.seen.iter().map(|seen| seen.device[1]).fold(f64::MIN_POSITIVE, f64::max);
-                (CastKind::Reflection, amount / brightest)
-            }
-        };
-        let shares = self.seen.iter().map(|seen| match fit.lit.local(self.from_middle(seen.place)) {
-            Local::Slope => 0.0,
-            Local::Shadow(share) | Local::Veil(share) => share,
-        });
-        Some(Cast { kind, strength, shares: shares.collect() })
-    }
-
-    /// What is not known of a shadow and of a reflection where they are not seen on the card, and whether there is any: a standard
-    /// deviation of (L*, a*, b*) in each column.
-    pub(super) fn unknown_of_cast(&self, fits: &Weighed, seen: &Seen) -> Matrix3<f64> {
-        let (mut shadow, mut veil) = (Vector3::zeros(), Vector3::zeros());
-        for fit in fits.all() {
-            let otherwise = |local: Local| {
-                let off = self.lab_in(fit, seen, local, None) - self.lab_by(fit, seen, None);
-                off * (CAST_UNSURE * fit.weight).sqrt()
-            };
-            match fit.lit.local(self.from_middle(seen.place)) {
-                Local::Slope => {}
-                Local::Shadow(share) => shadow += otherwise(Local::Shadow(1.0 - share)),
-                Local::Veil(_) => veil += otherwise(Local::Veil(0.0)),
-            }
-        }
-        let alike = fits.all().filter(|fit| fit.lit == fits.best.lit);
-        let (weight, sum) = alike.fold((0.0, Vector3::zeros()), |(weight, sum), fit| {
-            (weight + fit.weight, sum + self.lab_by(fit, seen, None) * fit.weight)
-        });
-        let off = sum / weight - self.predict_lab(fits, seen, None);
-        // of two that differ by d, with shares w and 1 − w: √(w (1 − w)) d, and the first is (1 − w) d off their mean
-        let whether = if weight < 1.0 { off * (weight / (1.0 - weight)).sqrt() } else { Vector3::zeros() };
-        Matrix3::from_columns(&[shadow, veil, whether])
-    }
-
-    fn lab_by(&self, fit: &Hypothesis, seen: &Seen, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
-        self.lab_in(fit, seen, fit.lit.local(self.from_middle(seen.place)), pitch_place)
+    pub(super) fn lab_by(&self, fit: &Hypothesis, seen: &Seen, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
+        self.lab_in(fit, seen, fit.lit.local(self.pitches_of(seen.place)), pitch_place)
     }
 
     /// Lab of one model less the residuals kriged at that colour.
-    fn lab_in(&self, fit: &Hypothesis, seen: &Seen, local: Local, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
+    pub(super) fn lab_in(
+        &self,
+        fit: &Hypothesis,
+        seen: &Seen,
+        local: Local,
+        pitch_place: Option<[f64; 2]>,
+    ) -> Vector3<f64> {
         let solution = &fit.solution;
         let at = self.model.lab(&solution.theta, &seen.by(fit.curve, local));
         let kernel = self.editions[fit.edition].kernel_to(&at, pitch_place, &solution.used, &self.pitches);

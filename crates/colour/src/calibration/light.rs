@@ -3,8 +3,8 @@
 use nalgebra::{Matrix3, Vector3};
 
 use super::hypotheses::Hypothesis;
-use super::model::{LIGHT, LIGHT_COLOUR, Theta};
 use super::lit::Lit;
+use super::model::{LIGHT, LIGHT_COLOUR, Theta};
 use super::prior::{Prior, Square};
 use super::{CalibrationError, LightSlope};
 
@@ -34,7 +34,8 @@ const SLOPES: [[usize; 3]; 2] =
 /// The prior of a fit that is used beside the card. What falls on part of the card alone is known there as on it.
 pub(super) fn prior_beside(prior: &Prior, lit: Lit) -> Option<Prior> {
     let mut covariance = prior.covariance;
-    let slopes = SLOPES.into_iter().flat_map(|slopes| slopes.into_iter().take(if lit.cast_sd().is_some() { 1 } else { 3 }));
+    let slopes =
+        SLOPES.into_iter().flat_map(|slopes| slopes.into_iter().take(if lit.cast_sd().is_some() { 1 } else { 3 }));
     for k in slopes {
         covariance[(k, k)] *= SLOPE_SHRINKAGE;
     }

@@ -2,8 +2,8 @@
 //!
 //! One maximum-a-posteriori fit of tone curve, flare, gains, mixing, root-polynomial terms and the light over the card,
 //! from all patches at once, with a [`Prior`] learned from many photos; what is left hangs together over colour and over
-//! the card, and is kriged. Editions of the card, curves of the file, one lamp or two are hypotheses, weighed by their
-//! evidence; patches that something lies on are left out by theirs. Start at [`fit_editions`]; ask the [`Fit`].
+//! the card, and is kriged. Editions of the card, curves of the file, what lights it (one lamp or two, a shadow or a
+//! reflection on part of it) are hypotheses, weighed by their evidence; patches that something lies on are left out by theirs. Start at [`fit_editions`]; ask the [`Fit`].
 //!
 //! A card of greys, or of very few patches, cannot tell how the camera sees colours: there only exposure and white are set,
 //! and the uncertainty is what was measured of that.
@@ -30,6 +30,7 @@ mod spoilt;
 mod student;
 #[cfg(test)]
 mod tests;
+mod told;
 mod types;
 mod uncertainty;
 mod white;

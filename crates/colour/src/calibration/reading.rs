@@ -202,9 +202,7 @@ impl Fit {
     pub fn unknown_of_cast(&self, device: [f64; 3], place: [f64; 2]) -> Matrix3<f64> {
         match &self.by {
             By::White(_) => Matrix3::zeros(),
-            By::Colours(fit) => {
-                fit.photo.unknown_of_cast(&fit.beside, &Seen { device, clipped: [false; 3], place })
-            }
+            By::Colours(fit) => fit.photo.unknown_of_cast(&fit.beside, &Seen { device, clipped: [false; 3], place }),
         }
     }
 

@@ -26,7 +26,7 @@ pub(super) fn most_promising(photo: &Photo, fit: &Hypothesis) -> Vec<(f64, Lit)>
 
 fn search(photo: &Photo, fit: &Hypothesis) -> Option<Vec<(f64, Lit)>> {
     let used = &fit.solution.used;
-    let places: Vec<[f64; 2]> = used.iter().map(|&p| photo.from_middle(photo.seen[p].place)).collect();
+    let places: Vec<[f64; 2]> = used.iter().map(|&p| photo.pitches_of(photo.seen[p].place)).collect();
     let reference = &photo.editions[fit.edition];
     let (patches, prior) = (photo.patches(fit.curve, fit.lit), photo.prior(fit.lit)?);
     let problem = photo.problem(&patches, reference, &prior);
@@ -38,9 +38,8 @@ fn search(photo: &Photo, fit: &Hypothesis) -> Option<Vec<(f64, Lit)>> {
         let of = |ch: usize| -row.by.column(GAIN + ch).into_owned();
         [of(0) + of(1) + of(2), of(0), of(2)]
     });
-    let veil = rest.effect(&rows, VEIL_SD, |row| {
-        [FLARE, FLARE_CHANNEL, FLARE_CHANNEL + 2].map(|k| row.by.column(k).into_owned())
-    });
+    let veil = rest
+        .effect(&rows, VEIL_SD, |row| [FLARE, FLARE_CHANNEL, FLARE_CHANNEL + 2].map(|k| row.by.column(k).into_owned()));
     let gain = |effect: &Effect, share: &dyn Fn([f64; 2]) -> f64| {
         let shares: Vec<f64> = places.iter().map(|place| share(*place)).collect();
         let inside: f64 = shares.iter().sum();
@@ -85,9 +84,8 @@ impl Rest {
     fn effect(&self, rows: &[Observed], sd: [f64; 3], columns: impl Fn(&Observed) -> [Vector3<f64>; 3]) -> Effect {
         let columns: Vec<Matrix3<f64>> = rows.iter().map(|row| Matrix3::from_columns(&columns(row))).collect();
         let n = rows.len();
-        let curvature = |i: usize, j: usize| {
-            columns[i].transpose() * self.curvature.fixed_view::<3, 3>(3 * i, 3 * j) * columns[j]
-        };
+        let curvature =
+            |i: usize, j: usize| columns[i].transpose() * self.curvature.fixed_view::<3, 3>(3 * i, 3 * j) * columns[j];
         Effect {
             curvature: (0..n).map(|i| (0..n).map(|j| curvature(i, j)).collect()).collect(),
             pull: (0..n).map(|i| columns[i].transpose() * self.pull.fixed_view::<3, 1>(3 * i, 0)).collect(),

@@ -47,7 +47,8 @@ pub(super) struct Sound {
 
 impl Open<'_> {
     /// Nothing is known yet: 7 is passed by one sound patch in fourteen (χ² with 3 degrees of freedom).
-    pub(super) const ALL: Self = Self { spoilt: &[], otherwise: Otherwise::Anything, worth_a_fit: 7.0, behind_a_poor_fit: true };
+    pub(super) const ALL: Self =
+        Self { spoilt: &[], otherwise: Otherwise::Anything, worth_a_fit: 7.0, behind_a_poor_fit: true };
 }
 
 impl Sound {

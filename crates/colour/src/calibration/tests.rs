@@ -1,5 +1,6 @@
 //! The whole fit on synthetic photos of a published chart, recorded by cameras made here and nowhere else.
 
+mod cast;
 mod lamps;
 mod spoilt;
 mod weighing;

@@ -5,7 +5,7 @@ use nalgebra::Matrix3;
 use crate::Lab;
 
 /// Name and version of the method, kept with every reading made by it.
-pub const METHOD: &str = "map39 3";
+pub const METHOD: &str = "map39 4";
 
 /// The same where only exposure and white could be set.
 pub const METHOD_WHITE: &str = "white 1";
@@ -109,8 +109,8 @@ pub struct LeftOut {
 pub struct Cast {
     /// What it is.
     pub kind: CastKind,
-    /// Of a shadow, the share of the light that is gone where it is whole (below zero, the rest of the card is in shadow); of a
-    /// reflection, its light at its middle, as a share of what the lightest patch has.
+    /// Of a shadow, the share of the light that is gone where it is whole; of a reflection, its light at its middle, as a share
+    /// of what the lightest patch has.
     pub strength: f64,
     /// Share of it that falls on each patch.
     pub shares: Vec<f64>,

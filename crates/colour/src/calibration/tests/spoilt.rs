@@ -4,7 +4,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::super::card::Reference;
 use super::super::fit::Problem;
-use super::super::hypotheses::{Photo, Seen};
+use super::super::hypotheses::{Otherwise, Photo, Seen};
 use super::super::model::{GAIN, Model};
 use super::super::spoilt::{Open, Sound};
 use super::*;
@@ -23,7 +23,7 @@ fn covered(patches: &[usize]) -> Vec<Sample> {
     samples
 }
 
-fn photo_of(samples: &[Sample]) -> Photo {
+pub(super) fn photo_of(samples: &[Sample]) -> Photo {
     let seen = |s: &Sample| Seen { device: s.device, clipped: s.clipped, place: s.place };
     let (seen, pitches) = (samples.iter().map(seen).collect(), samples.iter().map(|s| s.pitch_place).collect());
     let model = Model::new(Working::srgb().xyz_from_rgb);
@@ -121,10 +121,10 @@ fn the_only_colour_of_a_card_stays() {
 fn distance_to_the_others_is_that_of_the_conditional_normal() {
     let photo = photo_of(&covered(&[9]));
     let all: Vec<usize> = (0..24).collect();
-    let best = photo.weigh(&all, false).unwrap().best;
+    let best = photo.weigh(&all, &Otherwise::Only(Vec::new())).unwrap().best;
     let (theta, noise) = (&best.solution.theta, best.solution.noise);
     let reference = &photo.editions[0];
-    let patches = &photo.patches[best.curve as usize];
+    let patches = &photo.by_curve[best.curve as usize];
     let problem = Problem { model: &photo.model, prior: &photo.prior, patches, reference };
     let mut centre = photo.prior.mean;
     problem.start(&all).into_iter().enumerate().for_each(|(channel, gain)| centre[GAIN + channel] += gain);

@@ -1,0 +1,189 @@
+//! A shadow, or a soft reflection, on part of the card: a shadow takes a share of the light, whatever it falls on; a reflection
+//! adds the same light, whatever is below it.
+
+use super::super::cast::{Shadow, Veil};
+use super::super::hypotheses::{Hypothesis, Otherwise, Photo};
+use super::super::lit::Lit;
+use super::super::search::most_promising;
+use super::spoilt::photo_of;
+use super::*;
+
+const OAK: Lab = Lab { l: 68.0, a: 6.0, b: 22.0, white_point: std::marker::PhantomData };
+/// How far a colour may still be off by what falls on the card: own judgement, a quarter of the 11 or so that the shadow alone
+/// makes of it.
+const NEAR: f64 = 3.0;
+/// The least difference that half of all observers see: Paravina et al. 2015, DOI 10.1111/jerd.12149.
+const SEEN: f64 = 0.8;
+
+/// A shadow that takes two fifths of the light, right of a line between the third column and the fourth.
+const RIGHT: Shadow = Shadow { into: [1.0, 0.0], at: 0.0, breadth: f64::INFINITY, softness: 0.2 };
+/// Another, below a slanting line.
+const BELOW: Shadow = Shadow { into: [0.5, 0.866_025_403_784_438_6], at: 0.6, breadth: f64::INFINITY, softness: 0.5 };
+/// One across the middle of the card.
+const ACROSS: Shadow = Shadow { into: [1.0, 0.0], at: -1.2, breadth: 2.5, softness: 0.4 };
+const TAKEN: f64 = 0.4;
+
+/// A place in pitches from the card's middle.
+fn pitches([x, y]: [f64; 2]) -> [f64; 2] {
+    [3.0 * x, 2.0 * y]
+}
+
+/// The camera's file holds a power of the light, so that a share of the light is that power of it in the file; the flare stays.
+fn shaded(camera: Camera, shadow: Shadow, lab: Lab, place: [f64; 2]) -> [f64; 3] {
+    let left = 1.0 - TAKEN * shadow.share(pitches(place));
+    Camera { gains: camera.gains.map(|gain| gain * left), ..camera }.record(lab, place)
+}
+
+fn veiled(camera: Camera, veil: Veil, light: f64, lab: Lab, place: [f64; 2]) -> [f64; 3] {
+    Camera { flare: camera.flare + light * veil.share(pitches(place)), ..camera }.record(lab, place)
+}
+
+fn samples(record: impl Fn(Lab, [f64; 2]) -> [f64; 3]) -> Vec<Sample> {
+    let at = |s: Sample| {
+        let device = record(s.lab, s.place);
+        Sample { device, clipped: device.map(|v| v >= 1.0), ..s }
+    };
+    PLAIN.samples(&chart()).into_iter().map(at).collect()
+}
+
+fn fitted(record: impl Fn(Lab, [f64; 2]) -> [f64; 3]) -> Fit {
+    fit(&samples(record), &Working::srgb(), &prior()).unwrap()
+}
+
+/// A shadow is known for one, on the patches where it lies and as dark as it is. The wood beside the card is read nearly as it
+/// is without the shadow, in the light and, where the shadow goes on, in it.
+#[test]
+fn a_shadow_is_told_from_light_that_falls_off() {
+    for camera in [PLAIN, REAL] {
+        let clean = fitted(|lab, place| camera.record(lab, place));
+        for shadow in [RIGHT, BELOW] {
+            let fit = fitted(|lab, place| shaded(camera, shadow, lab, place));
+            let cast = fit.cast.as_ref().unwrap();
+            assert_eq!(cast.kind, CastKind::Shadow);
+            assert!((cast.strength - TAKEN).abs() < 0.08, "{cast:?}");
+            for (share, sample) in cast.shares.iter().zip(PLAIN.samples(&chart())) {
+                let want = shadow.share(pitches(sample.place));
+                assert!((share - want).abs() < 0.5, "{share} not {want} at {:?}", sample.place);
+            }
+            assert!(left_out_mean(&fit) < left_out_mean(&clean) + SEEN, "{}", left_out_mean(&fit));
+            for place in [[-1.5, 0.0], [1.6, 0.0], [0.6, -1.8], [-0.6, 1.8]] {
+                let seen = shaded(camera, shadow, OAK, place);
+                let want = clean.lab_beside(camera.record(OAK, place), place);
+                let off = de2000(fit.lab_beside(seen, place), want);
+                assert!(off < NEAR, "{shadow:?} at {place:?}: {off}");
+            }
+        }
+    }
+}
+
+/// A shadow with both edges on the card, as of a hand.
+#[test]
+fn a_shadow_that_ends_on_the_card_is_not_carried_on() {
+    for camera in [PLAIN, REAL] {
+        let clean = fitted(|lab, place| camera.record(lab, place));
+        let fit = fitted(|lab, place| shaded(camera, ACROSS, lab, place));
+        let cast = fit.cast.as_ref().unwrap();
+        assert_eq!(cast.kind, CastKind::Shadow);
+        assert!(cast.shares[2] > 0.5 && cast.shares[0] < 0.5 && cast.shares[5] < 0.5, "{cast:?}");
+        for place in [[-1.5, 0.0], [1.6, 0.0]] {
+            let seen = camera.record(OAK, place);
+            let off = de2000(fit.lab_beside(seen, place), clean.lab_beside(seen, place));
+            assert!(off < NEAR, "at {place:?}: {off}");
+        }
+    }
+}
+
+/// A soft reflection is known for one and taken off; the wood beside it, where nothing is mirrored, is read as without it.
+#[test]
+fn a_soft_reflection_is_taken_off() {
+    let clean = fitted(|lab, place| REAL.record(lab, place));
+    for middle in [[-1.2, -0.6], [1.5, 0.4], [0.2, 1.0]] {
+        let veil = Veil { middle, radius: 1.1 };
+        let fit = fitted(|lab, place| veiled(REAL, veil, 0.08, lab, place));
+        let cast = fit.cast.as_ref().unwrap();
+        assert_eq!(cast.kind, CastKind::Reflection);
+        for (share, sample) in cast.shares.iter().zip(PLAIN.samples(&chart())) {
+            let want = veil.share(pitches(sample.place));
+            assert!((share - want).abs() < 0.4, "{share} not {want} at {:?}", sample.place);
+        }
+        assert!(left_out_mean(&fit) < left_out_mean(&clean) + SEEN, "{}", left_out_mean(&fit));
+        for place in [[-1.9, 0.0], [1.9, 0.0]] {
+            let seen = veiled(REAL, veil, 0.08, OAK, place);
+            let off = de2000(fit.lab_beside(seen, place), clean.lab_beside(REAL.record(OAK, place), place));
+            assert!(off < NEAR, "{middle:?} at {place:?}: {off}");
+        }
+    }
+}
+
+/// Where nothing falls on the card none is made up, and nothing is added to what is stated: under even light, and under light
+/// that falls off by a third.
+#[test]
+fn no_shadow_is_seen_where_there_is_none() {
+    for camera in [PLAIN, REAL, Camera { fall_off: 0.33, ..PLAIN }] {
+        let fit = fitted(|lab, place| camera.record(lab, place));
+        assert_eq!(fit.cast, None);
+        let unknown = fit.unknown_of_cast(camera.record(OAK, [1.5, 0.0]), [1.5, 0.0]);
+        assert!(unknown.norm() < 0.3, "{unknown}");
+    }
+}
+
+/// Nobody can see from the card whether its shadow falls on the work as well. What is stated holds the truth either way; two
+/// colours on one side of the edge have it in common, and on two sides it pulls them apart.
+#[test]
+fn whether_a_shadow_falls_on_the_work_is_stated_as_unknown() {
+    let fit = fitted(|lab, place| shaded(REAL, RIGHT, lab, place));
+    let (left, right) = ([-1.6, 0.0], [1.6, 0.0]);
+    let light = REAL.record(OAK, left);
+    let dark = Camera { gains: REAL.gains.map(|gain| gain * (1.0 - TAKEN)), ..REAL };
+    for (place, seen) in [
+        (left, light),
+        (left, dark.record(OAK, left)),
+        (right, REAL.record(OAK, right)),
+        (right, dark.record(OAK, right)),
+    ] {
+        let found = fit.lab_beside(seen, place);
+        let unknown = fit.unknown_of_cast(seen, place);
+        let stated = fit.covariance(found).0 + unknown * unknown.transpose();
+        let off = Vector3::new(found.l - OAK.l, found.a - OAK.a, found.b - OAK.b);
+        let distance = off.dot(&(stated.try_inverse().unwrap() * off));
+        // χ² with 3 degrees of freedom, upper 10 %: NIST/SEMATECH e-Handbook 1.3.6.7.4.
+        assert!(distance < 6.251, "{place:?}: {distance}, off {off}");
+    }
+    let shadow = |place: [f64; 2]| fit.unknown_of_cast(REAL.record(OAK, place), place).column(0).into_owned();
+    let (here, near, there) = (shadow(left), shadow([-1.6, 1.0]), shadow(right));
+    assert!((here - near).norm() < 0.2 * here.norm(), "{here} {near}");
+    assert!(here.dot(&there) < -0.5 * here.norm() * there.norm(), "{here} {there}");
+}
+
+/// What a search promises to first order is what a fit to that then gains, where it is little: the noise then hardly changes.
+#[test]
+fn what_is_promised_is_what_is_gained() {
+    let slight = |lab, place: [f64; 2]| {
+        let left = 1.0 - 0.12 * RIGHT.share(pitches(place));
+        Camera { gains: REAL.gains.map(|gain| gain * left), ..REAL }.record(lab, place)
+    };
+    let photo: Photo = photo_of(&samples(slight));
+    let all: Vec<usize> = (0..24).collect();
+    let one: Hypothesis = photo.weigh(&all, &Otherwise::Only(Vec::new())).unwrap().best;
+    let promised = most_promising(&photo, &one);
+    assert!(promised.len() == 3, "{promised:?}");
+    for (gain, lit) in promised {
+        let weighed = photo.weigh(&all, &Otherwise::Only(vec![lit])).unwrap();
+        if let Some(found) = weighed.all().find(|fit| fit.lit == lit) {
+            let gained = found.solution.evidence - one.solution.evidence;
+            assert!((gained - gain).abs() < 1.0, "{lit:?}: {gain} promised, {gained} gained");
+        } else {
+            assert!(gain + lit.share().ln() < Lit::OneLamp.share().ln() - 3.0, "{lit:?}: {gain} promised");
+        }
+    }
+}
+
+/// By definition the shares of all that may light a card make a whole; 20 shadows and 20 reflections are told apart.
+#[test]
+fn the_ways_of_lighting_a_card_make_a_whole() {
+    let whole = Lit::OneLamp.share()
+        + Lit::TwoLamps.share()
+        + 20.0 * (Lit::Shadow(RIGHT).share() + Lit::Shadow(ACROSS).share())
+        + 20.0 * Lit::Veil(Veil { middle: [0.0; 2], radius: 1.0 }).share();
+    assert!((whole - 1.0).abs() < 1e-12, "{whole}");
+}
