@@ -57,13 +57,24 @@ impl Shot {
 
     /// With the linear light of every pixel changed by its place in the frame, 0–1 each way.
     pub(crate) fn lit(self, light: impl Fn([f64; 2]) -> [f64; 3] + 'static) -> Self {
+        self.relit(move |light_there, at| {
+            let factors = light(at);
+            [0, 1, 2].map(|channel| light_there[channel] * factors[channel])
+        })
+    }
+
+    /// With linear light added to every pixel by its place in the frame, 0–1 each way, as the surface mirrors it.
+    pub(crate) fn mirroring(self, light: impl Fn([f64; 2]) -> f64 + 'static) -> Self {
+        self.relit(move |light_there, at| light_there.map(|channel| channel + light(at)))
+    }
+
+    fn relit(self, light: impl Fn([f64; 3], [f64; 2]) -> [f64; 3] + 'static) -> Self {
         self.painted(move |rendered| {
             let (width, height) = (rendered.width_px as usize, f64::from(rendered.height_px));
             for (k, pixel) in rendered.rgb.chunks_exact_mut(3).enumerate() {
                 let at = [(k % width) as f64 / width as f64, (k / width) as f64 / height];
-                for (code, factor) in pixel.iter_mut().zip(light(at)) {
-                    *code = stored(linear(*code) * factor);
-                }
+                let relit = light([pixel[0], pixel[1], pixel[2]].map(linear), at);
+                pixel.copy_from_slice(&relit.map(stored));
             }
         })
     }

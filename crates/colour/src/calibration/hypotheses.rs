@@ -10,10 +10,9 @@ use super::curve::Curve;
 use super::descent::Descent;
 use super::fit::{CLIPPED_SD, Patches, Problem, Solution};
 use super::light::prior_beside;
-use super::lit::Lit;
+use super::lit::{Lit, most_promising};
 use super::model::{Local, Model, Recorded};
 use super::prior::Prior;
-use super::search;
 use crate::metric::metric_root;
 
 /// Hypotheses with a smaller share than this of the best one's weight are dropped.
@@ -107,7 +106,7 @@ impl Otherwise {
         match self {
             Self::Only(those) => those.clone(),
             Self::Anything => {
-                let cast = search::most_promising(photo, fit);
+                let cast = most_promising(photo, fit);
                 let promising = |(gain, lit): (f64, Lit)| {
                     (gain + lit.share().ln() - Lit::OneLamp.share().ln() > PROMISING).then_some(lit)
                 };

@@ -14,7 +14,6 @@
 //! What it will not do: find a card, read a file, or judge whether the card is the right one.
 
 mod card;
-mod cast;
 mod curve;
 mod descent;
 mod fit;
@@ -25,12 +24,10 @@ mod lit;
 mod model;
 mod prior;
 mod reading;
-mod search;
 mod spoilt;
 mod student;
 #[cfg(test)]
 mod tests;
-mod told;
 mod types;
 mod uncertainty;
 mod white;

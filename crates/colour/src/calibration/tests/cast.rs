@@ -1,10 +1,8 @@
 //! A shadow, or a soft reflection, on part of the card: a shadow takes a share of the light, whatever it falls on; a reflection
 //! adds the same light, whatever is below it.
 
-use super::super::cast::{Shadow, Veil};
 use super::super::hypotheses::{Hypothesis, Otherwise, Photo};
-use super::super::lit::Lit;
-use super::super::search::most_promising;
+use super::super::lit::{Lit, Shadow, Veil, most_promising};
 use super::spoilt::photo_of;
 use super::*;
 

@@ -2,11 +2,10 @@
 
 use nalgebra::{DMatrix, Matrix3, Vector3};
 
-use super::cast::{Shadow, Veil};
-use super::fit::Observed;
-use super::hypotheses::{Hypothesis, Photo};
-use super::lit::{Lit, SHADOW_SD, VEIL_SD};
-use super::model::{FLARE, FLARE_CHANNEL, GAIN, PARAMETERS};
+use super::{Lit, SHADOW_SD, Shadow, VEIL_SD, Veil};
+use crate::calibration::fit::Observed;
+use crate::calibration::hypotheses::{Hypothesis, Photo};
+use crate::calibration::model::{FLARE, FLARE_CHANNEL, GAIN, PARAMETERS};
 
 /// Directions of a shadow's edge that are tried, of half a turn.
 const DIRECTIONS: usize = 12;
@@ -20,7 +19,7 @@ const RADII: [f64; 3] = [0.7, 1.2, 2.0];
 const FEWEST: f64 = 2.0;
 
 /// The shadow with one edge on the card, that with two, and the reflection that promise most, with what the log evidence would gain by each to first order.
-pub(super) fn most_promising(photo: &Photo, fit: &Hypothesis) -> Vec<(f64, Lit)> {
+pub(in crate::calibration) fn most_promising(photo: &Photo, fit: &Hypothesis) -> Vec<(f64, Lit)> {
     search(photo, fit).unwrap_or_default()
 }
 

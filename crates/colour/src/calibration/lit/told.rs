@@ -2,10 +2,10 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::hypotheses::{Photo, Seen, Weighed};
-use super::lit::Lit;
-use super::model::{LOCAL, Local};
-use super::{Cast, CastKind};
+use super::Lit;
+use crate::calibration::hypotheses::{Photo, Seen, Weighed};
+use crate::calibration::model::{LOCAL, Local};
+use crate::calibration::{Cast, CastKind};
 
 /// Odds that a shadow seen on the card ends, or another begins, before a place beside it; and that a reflection does. Own
 /// judgement.
@@ -13,7 +13,7 @@ const ENDS: f64 = 0.25;
 
 impl Photo {
     /// What falls on part of the card, where that is likelier than that nothing does.
-    pub(super) fn cast(&self, fits: &Weighed) -> Option<Cast> {
+    pub(in crate::calibration) fn cast(&self, fits: &Weighed) -> Option<Cast> {
         let likely: f64 = fits.all().filter(|fit| fit.lit.cast_sd().is_some()).map(|fit| fit.weight).sum();
         let fit = fits.all().find(|fit| fit.lit.cast_sd().is_some()).filter(|_| likely > 0.5)?;
         let amount = fit.solution.theta[LOCAL];
@@ -36,7 +36,7 @@ impl Photo {
 
     /// What is not known of a shadow and of a reflection where they are not seen on the card, and whether there is any: a standard
     /// deviation of (L*, a*, b*) in each column.
-    pub(super) fn unknown_of_cast(&self, fits: &Weighed, seen: &Seen) -> Matrix3<f64> {
+    pub(in crate::calibration) fn unknown_of_cast(&self, fits: &Weighed, seen: &Seen) -> Matrix3<f64> {
         let (mut shadow, mut veil) = (Vector3::zeros(), Vector3::zeros());
         for fit in fits.all() {
             let otherwise = |local: Local| {

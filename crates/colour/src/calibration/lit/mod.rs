@@ -1,6 +1,12 @@
 //! What lights the card: what may be about a photo before it is seen.
 
-use super::cast::{Shadow, Veil};
+mod cast;
+mod search;
+mod told;
+
+pub(super) use cast::{Shadow, Veil};
+pub(super) use search::most_promising;
+
 use super::light::{self, LIGHT_COLOURS};
 use super::model::Local;
 use super::prior::Prior;
@@ -16,9 +22,9 @@ const ENDING: f64 = 0.2;
 const PLACES: f64 = 20.0;
 /// Standard deviations of a shadow's log of light: of all, and of red and of blue beyond that. A shadow on a bench has half of
 /// the light or less, and skylight or a lamp is its own colour. Own judgement.
-pub(super) const SHADOW_SD: [f64; 3] = [0.6, 0.1, 0.1];
+const SHADOW_SD: [f64; 3] = [0.6, 0.1, 0.1];
 /// The same of a reflection, in the file's linear light, white being about 1. Own judgement.
-pub(super) const VEIL_SD: [f64; 3] = [0.1, 0.02, 0.02];
+const VEIL_SD: [f64; 3] = [0.1, 0.02, 0.02];
 /// Variance of a parameter that has no part in a hypothesis: none to speak of.
 const IDLE_VARIANCE: f64 = 1e-6;
 
