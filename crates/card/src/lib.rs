@@ -20,6 +20,7 @@ pub mod region;
 pub mod sample;
 pub mod tile;
 pub mod warning;
+mod within;
 
 pub use board::Board;
 pub use error::{Error, Result};

@@ -13,6 +13,8 @@ pub(super) struct Laid {
     pub(super) corners_px: [[f64; 2]; 4],
     pub(super) mirrored: bool,
     pub(super) samples: Vec<PatchSample>,
+    /// Whether a board's photo has evened the light on the samples.
+    pub(super) light_evened: bool,
 }
 
 /// Cards to look for: the one named, else those known that can be found.
@@ -48,7 +50,7 @@ pub(super) fn by_hand(photo: &Photo, cards: &[Card], corners_px: [[f64; 2]; 4]) 
                     photo.width_px, photo.height_px
                 )));
             }
-            Ok(Laid { card: card.clone(), grid, corners_px, mirrored, samples })
+            Ok(Laid { card: card.clone(), grid, corners_px, mirrored, samples, light_evened: false })
         })
         .collect()
 }
@@ -90,7 +92,14 @@ pub(super) fn found(photo: &Photo, cards: &[Card]) -> (Vec<Laid>, Vec<Warning>) 
         let mut samples = sample::patches(photo, &grid);
         // what lies on them is no paint: they are left out of the fit as those in a reflection are
         samples.iter_mut().zip(&located.hidden).filter(|(_, hidden)| **hidden).for_each(|(s, _)| s.covered = true);
-        Some(Laid { card, grid, corners_px: located.corners_px, mirrored: located.mirrored, samples })
+        Some(Laid {
+            card,
+            grid,
+            corners_px: located.corners_px,
+            mirrored: located.mirrored,
+            samples,
+            light_evened: false,
+        })
     };
     (search.found.into_iter().filter_map(laid).collect(), told)
 }

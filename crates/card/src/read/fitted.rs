@@ -3,12 +3,13 @@
 use std::sync::OnceLock;
 
 use colour::Lab;
-use colour::calibration::{Fit, Prior, Sample, fit_editions};
+use colour::calibration::{Fit, Prior, Sample, fit_editions, fit_with_gradients};
 
 use super::find::Laid;
 use super::order;
 use super::split::{rows, widening};
 use super::{CardReading, FitSummary, PatchReading};
+use crate::within::Within;
 use crate::{Photo, Result};
 
 /// Mean left-out ΔE2000 below which a card laid in an order that was not given is taken for right: own judgement; nine of ten
@@ -19,6 +20,8 @@ const PLAIN_DE00: f64 = 7.0;
 pub(super) struct Fitted {
     pub(super) laid: Laid,
     pub(super) fit: Fit,
+    /// What changes within its patches.
+    pub(super) within: Within,
     /// None where the patches cannot tell how the camera sees colours, and so not how well either.
     pub(super) summary: Option<FitSummary>,
     /// Mean left-out ΔE2000 of whatever patches there are.
@@ -42,7 +45,9 @@ impl Fitted {
         let editions: Vec<Vec<Lab>> = choices.iter().map(|&k| laid.card.editions[k].lab.clone()).collect();
         let first = editions.first().cloned().unwrap_or_default();
         let samples: Vec<Sample> = laid.samples.iter().enumerate().map(|(k, _)| sample(&laid, k, first[k])).collect();
-        let fit = fit_editions(&samples, &editions, &photo.working(), prior()?)?;
+        let within = Within::new(photo, &laid.grid, &laid.samples);
+        let gradients = within.gradients().filter(|_| !laid.light_evened);
+        let fit = fit_with_gradients(&samples, &editions, gradients.as_ref(), &photo.working(), prior()?)?;
         let edition = choices[fit.edition];
         let errors = |of: &dyn Fn(usize) -> bool| {
             let errors = fit.left_out.iter().enumerate().filter(|(k, _)| of(*k));
@@ -58,7 +63,7 @@ impl Fitted {
             median: quantile(&of_fit, 0.5),
             p90: quantile(&of_fit, 0.9),
         });
-        Ok(Self { laid, fit, summary, left_out_mean, edition })
+        Ok(Self { laid, fit, within, summary, left_out_mean, edition })
     }
 
     /// How badly the patches fit, as far as they can tell.
@@ -96,7 +101,7 @@ impl Fitted {
 
     /// The card as the reading shows it.
     pub(super) fn reading(&self) -> CardReading {
-        let Laid { card, grid, corners_px, mirrored, samples } = &self.laid;
+        let Laid { card, grid, corners_px, mirrored, samples, .. } = &self.laid;
         let edition = &card.editions[self.edition];
         let patch = |(k, sample): (usize, &crate::sample::PatchSample)| {
             let left_out = self.fit.left_out.get(k).copied().flatten();

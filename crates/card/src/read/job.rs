@@ -80,7 +80,14 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let mut regions = Vec::new();
     match (&fitted, &card) {
         (Some(fitted), Some(card)) => {
-            warnings.extend(warning::of_card(photo, &fitted.laid.grid, card, fitted.summary.as_ref(), &fitted.fit));
+            warnings.extend(warning::of_card(
+                photo,
+                &fitted.laid.grid,
+                card,
+                fitted.summary.as_ref(),
+                &fitted.fit,
+                &fitted.within,
+            ));
             warnings.extend(request.board.as_ref().map(|board| light_evened(board.fall_off())));
             let (read, told) = read_regions(photo, fitted, request, go_on)?;
             regions = read;
@@ -109,7 +116,10 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
 fn evened(laid: &mut [Laid], photo: &Photo, request: &Request) -> Result<()> {
     if let Some(board) = &request.board {
         board.fits(photo)?;
-        laid.iter_mut().for_each(|laid| board.relative_to(laid.grid.middle()).even(&mut laid.samples));
+        for laid in laid {
+            board.relative_to(laid.grid.middle()).even(&mut laid.samples);
+            laid.light_evened = true;
+        }
     }
     Ok(())
 }

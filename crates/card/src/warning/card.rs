@@ -5,6 +5,7 @@ use colour::calibration::{Fit, LightSlope};
 use super::{Warning, cast, sharpness, within};
 use crate::grid::Grid;
 use crate::read::{CardReading, FitSummary, PatchReading};
+use crate::within::Within;
 use crate::{Photo, sample};
 
 /// Fall-off of the light across the card that is worth a word, per cent.
@@ -38,6 +39,7 @@ pub(crate) fn of_card(
     card: &CardReading,
     summary: Option<&FitSummary>,
     fit: &Fit,
+    patches: &Within,
 ) -> Vec<Warning> {
     let overexposed = overexposed(clipped(card).len(), card.patches.len());
     let mean = summary.and_then(|_| mean_error(card, overexposed.is_some()));
@@ -59,7 +61,7 @@ pub(crate) fn of_card(
         summary.and_then(|summary| patches_off(card, summary)),
     ];
     let cast = fit.cast.as_ref().map(|cast| cast::on_card(card, cast));
-    let within = within::of_patches(photo, grid, card, &fit.light);
+    let within = within::of_patches(patches, &fit.light);
     let other =
         within.into_iter().filter(|one| cast.as_ref().is_none_or(|cast| cast.code != one.code)).collect::<Vec<_>>();
     found.into_iter().flatten().chain(cast).chain(other).collect()

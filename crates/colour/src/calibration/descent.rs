@@ -104,6 +104,7 @@ impl<'a> Descent<'a> {
             + 3.0 * (n * self.noise.ln() + log_determinant(&self.factor.l()))
             + log_determinant(&precision.l())
             - self.problem.prior.log_precision
+            - 2.0 * self.problem.prior.log_seen
             + NOISE_PRIOR.0 / self.noise
             + NOISE_PRIOR.1 * self.noise.ln())
     }

@@ -4,7 +4,6 @@ use std::borrow::Cow;
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::CalibrationError;
 use super::card::{Reference, lab};
 use super::curve::Curve;
 use super::descent::Descent;
@@ -13,6 +12,7 @@ use super::light::prior_beside;
 use super::lit::{Lit, most_promising};
 use super::model::{Local, Model, Recorded};
 use super::prior::Prior;
+use super::{CalibrationError, Gradients, gradients};
 use crate::metric::metric_root;
 
 /// Hypotheses with a smaller share than this of the best one's weight are dropped.
@@ -46,6 +46,7 @@ pub(super) struct Photo {
     pub(super) model: Model,
     /// What is to be expected under one lamp.
     pub(super) prior: Prior,
+    gradients: Option<Gradients>,
     pub(super) seen: Vec<Seen>,
     /// The patches' places in pitches.
     pub(super) pitches: Vec<[f64; 2]>,
@@ -142,7 +143,12 @@ impl Photo {
         };
         let by_curve = Curve::ALL.map(by).to_vec();
         let pitches_to_place = [0, 1].map(|axis| pitches_to_place(&seen, &pitches, axis));
-        Ok(Self { model, prior: prior.clone(), seen, pitches, pitches_to_place, by_curve, editions })
+        Ok(Self { model, prior: prior.clone(), gradients: None, seen, pitches, pitches_to_place, by_curve, editions })
+    }
+
+    /// The same, where it is known how the light changes within the patches.
+    pub(super) fn with(self, gradients: Option<Gradients>) -> Self {
+        Self { gradients, ..self }
     }
 
     /// A place in pitches from the card's middle.
@@ -165,17 +171,26 @@ impl Photo {
 
     /// What is to be expected of a photo lit so.
     pub(super) fn prior(&self, lit: Lit) -> Option<Prior> {
-        lit.prior(&self.prior)
+        let before = lit.prior(&self.prior)?;
+        match &self.gradients {
+            None => Some(before),
+            Some(gradients) => gradients::told(gradients, lit, before, &self.prior),
+        }
+    }
+
+    fn prior_beside(&self, lit: Lit) -> Option<Prior> {
+        prior_beside(&self.prior(lit)?, lit)
     }
 
     /// Fits the given patches by each hypothesis and weighs them by their evidence. What else than one lamp may light the card is
     /// fitted for the edition and curve that are likeliest with one.
     pub(super) fn weigh(&self, used: &[usize], otherwise: &Otherwise) -> Result<Weighed, CalibrationError> {
         let mut failed = CalibrationError::NoEdition;
+        let one_lamp = self.prior(Lit::OneLamp).ok_or_else(no_prior)?;
         let mut begun = Vec::with_capacity(self.by_curve.len() * self.editions.len());
         for (patches, curve) in self.by_curve.iter().zip(Curve::ALL) {
             for (edition, reference) in self.editions.iter().enumerate() {
-                match Descent::new(self.problem(patches, reference, &self.prior), used) {
+                match Descent::new(self.problem(patches, reference, &one_lamp), used) {
                     Ok(mut descent) => {
                         descent.walk(FIRST_STEPS);
                         begun.push((descent.evidence(), descent, edition, curve));
@@ -229,7 +244,7 @@ impl Photo {
     /// The fits for what lies beside the card, weighed as on it.
     pub(super) fn beside(&self, on_card: &Weighed) -> Result<Weighed, CalibrationError> {
         let again = |fit: &Hypothesis| {
-            let prior = self.prior(fit.lit).and_then(|prior| prior_beside(&prior, fit.lit)).ok_or_else(no_prior)?;
+            let prior = self.prior_beside(fit.lit).ok_or_else(no_prior)?;
             let patches = self.patches(fit.curve, fit.lit);
             let problem = self.problem(&patches, &self.editions[fit.edition], &prior);
             let solution = Descent::new(problem, &fit.solution.used)?.finish()?;

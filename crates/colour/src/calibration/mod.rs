@@ -17,6 +17,7 @@ mod card;
 mod curve;
 mod descent;
 mod fit;
+mod gradients;
 mod hypotheses;
 mod left_out;
 mod light;
@@ -33,6 +34,8 @@ mod uncertainty;
 mod white;
 
 pub use prior::Prior;
-pub use reading::{Fit, fit, fit_editions};
+pub use reading::{Fit, fit, fit_editions, fit_with_gradients};
 pub use student::region_radius_squared;
-pub use types::{CalibrationError, Cast, CastKind, LeftOut, LightSlope, METHOD, METHOD_WHITE, Sample, Working};
+pub use types::{
+    CalibrationError, Cast, CastKind, Gradients, LeftOut, LightSlope, METHOD, METHOD_WHITE, Sample, Working,
+};

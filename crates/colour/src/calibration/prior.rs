@@ -23,6 +23,8 @@ pub struct Prior {
     pub(super) precision: Square,
     /// Log of the determinant of `precision`.
     pub(super) log_precision: f64,
+    /// Log of how likely what it was told was, over how likely that was with one lamp.
+    pub(super) log_seen: f64,
 }
 
 impl Prior {
@@ -64,12 +66,29 @@ impl Prior {
         Self::new(mean, covariance).ok_or_else(|| wrong(last, "the covariance is not positive definite".to_owned()))
     }
 
+    /// What is expected once a parameter was seen with an error of this variance.
+    ///
+    /// # Source
+    /// Conditional and marginal of a normal distribution: Bishop (2006), Pattern Recognition and Machine Learning, 2.3.
+    pub(super) fn told(&self, k: usize, seen: f64, variance: f64) -> Option<Self> {
+        let gain: Theta = self.covariance.column(k) / (self.covariance[(k, k)] + variance);
+        let told =
+            Self::new(self.mean + gain * (seen - self.mean[k]), self.covariance - gain * self.covariance.row(k))?;
+        Some(Self { log_seen: self.log_seen, ..told })
+    }
+
+    /// Log of how likely a parameter was to be seen so.
+    pub(super) fn log_likelihood(&self, k: usize, seen: f64, variance: f64) -> f64 {
+        let spread = self.covariance[(k, k)] + variance;
+        -0.5 * ((seen - self.mean[k]).powi(2) / spread + (std::f64::consts::TAU * spread).ln())
+    }
+
     /// `None` when the covariance is not positive definite.
     pub(super) fn new(mean: Theta, covariance: Square) -> Option<Self> {
         let covariance = (covariance + covariance.transpose()) / 2.0;
         let factor = covariance.cholesky()?;
         let log_precision = -2.0 * factor.l_dirty().diagonal().iter().map(|v| v.ln()).sum::<f64>();
-        Some(Self { mean, covariance, precision: factor.inverse(), log_precision })
+        Some(Self { mean, covariance, precision: factor.inverse(), log_precision, log_seen: 0.0 })
     }
 
     /// The same where each of some parameters hangs together with no other, and has a variance of its own.

@@ -11,7 +11,7 @@ use super::model::Model;
 use super::spoilt::{Open, Sound};
 use super::uncertainty::Spread;
 use super::white::{self, White};
-use super::{CalibrationError, Cast, LeftOut, LightSlope, METHOD, METHOD_WHITE, Prior, Sample, Working};
+use super::{CalibrationError, Cast, Gradients, LeftOut, LightSlope, METHOD, METHOD_WHITE, Prior, Sample, Working};
 use crate::{Lab, Xyz, xyz_from_lab};
 
 /// Fewest usable patches.
@@ -74,6 +74,20 @@ pub fn fit_editions(
     working: &Working,
     prior: &Prior,
 ) -> Result<Fit, CalibrationError> {
+    fit_with_gradients(samples, editions, None, working, prior)
+}
+
+/// As [`fit_editions`], where it is known as well how the light changes within the patches.
+///
+/// # Errors
+/// As [`fit_editions`].
+pub fn fit_with_gradients(
+    samples: &[Sample],
+    editions: &[Vec<Lab>],
+    gradients: Option<&Gradients>,
+    working: &Working,
+    prior: &Prior,
+) -> Result<Fit, CalibrationError> {
     let given = samples.len();
     if editions.is_empty() {
         return Err(CalibrationError::NoEdition);
@@ -103,7 +117,8 @@ pub fn fit_editions(
         seen,
         samples.iter().map(|s| s.pitch_place).collect(),
         references,
-    )?;
+    )?
+    .with(gradients.copied());
     let all = photo.weigh_sound(&usable, &Open::ALL)?;
     let beside = photo.beside(&all.fits)?;
     let start = Instant::now();

@@ -1,6 +1,7 @@
 //! The whole fit on synthetic photos of a published chart, recorded by cameras made here and nowhere else.
 
 mod cast;
+mod gradients;
 mod lamps;
 mod spoilt;
 mod weighing;

@@ -104,6 +104,17 @@ pub struct LeftOut {
     pub holds: bool,
 }
 
+/// How the light changes within the patches, each of which is one colour: the light's slopes as they show without any fit.
+/// Along the card's rows and along its columns, per unit of [`Sample::place`]: log of all light, and of red and of blue
+/// light over green.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Gradients {
+    /// The slopes.
+    pub slope: [[f64; 3]; 2],
+    /// Their standard errors.
+    pub error: [[f64; 3]; 2],
+}
+
 /// What falls on part of the card.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cast {

@@ -6,7 +6,7 @@ const OAK: Lab = Lab { l: 68.0, a: 6.0, b: 22.0, white_point: std::marker::Phant
 
 /// Recorded where red over blue light changes by this much, in its log, from the left of the card to the right. The camera is
 /// linear, so that more light is as much more in the file.
-fn between(change: f64, lab: Lab, place: [f64; 2]) -> [f64; 3] {
+pub(super) fn between(change: f64, lab: Lab, place: [f64; 2]) -> [f64; 3] {
     let light = PLAIN.record(lab, place);
     let by = change / 4.0 * place[0];
     [light[0] * by.exp(), light[1], light[2] * (-by).exp()]
