@@ -306,7 +306,9 @@ fn regions_that_are_not_in_the_photo() {
 #[test]
 fn photos_that_are_not_as_the_camera_saved_them() {
     let noisy = || Shot::plain().with(|scene| (scene.camera.shot_noise, scene.file.quality) = (0.03, 97));
-    check("enlarged", noisy().enlarged(1.5), noisy());
+    for factor in [1.5, 3.0] {
+        check("enlarged", noisy().enlarged(factor), noisy());
+    }
     let quality = |quality: u8| Shot::plain().with(move |scene| scene.file.quality = quality);
     check("compressed", quality(8), quality(80));
     check("no-profile", Shot::plain().with(|scene| scene.file.profile = scene::Profile::Plain), Shot::plain());

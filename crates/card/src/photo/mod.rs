@@ -79,6 +79,19 @@ impl Photo {
         self.to_working(light)
     }
 
+    /// Luma of that pixel as a share of its range, as JPEG reckons it from the codes: what is stored with less detail, the colour,
+    /// has no part in it. None where a channel is within a hundredth of an end of its range.
+    ///
+    /// # Source
+    /// ITU-R BT.601 (weights), as in ITU-T T.871.
+    pub(crate) fn luma(&self, x: u32, y: u32) -> Option<f32> {
+        const END: f32 = 0.01;
+        let top = (self.decoding.curves[0].len() - 1) as f32;
+        let [red, green, blue] = self.codes(x, y).map(|code| code as f32 / top);
+        let whole = [red, green, blue].iter().all(|code| (END..=1.0 - END).contains(code));
+        whole.then_some(0.299 * red + 0.587 * green + 0.114 * blue)
+    }
+
     /// Which channels of that pixel are at the top of their range, as stored.
     pub fn clipped(&self, x: u32, y: u32) -> [bool; 3] {
         if let Some(clipped) = &self.clipped {

@@ -1,8 +1,10 @@
 //! What the user should know about a photo, in plain words with a remedy.
 
 mod card;
+mod scaled;
 mod sharpness;
 mod stored;
+mod wave;
 mod within;
 
 use crate::Photo;
