@@ -52,6 +52,8 @@ pub struct Photo {
     decoding: Decoding,
     /// Which channels of each pixel are at the top of their range, red in the lowest bit; none where the codes say so.
     clipped: Option<Vec<u8>>,
+    /// Which pixels are transparent, wholly or in part; none where all are opaque.
+    transparent: Option<Vec<bool>>,
 }
 
 /// Three channels per pixel, in the codes that the decoding is for, row by row of the upright photo.
@@ -100,6 +102,22 @@ impl Photo {
         }
         let from = self.clipped_from();
         self.codes(x, y).map(|code| code >= from)
+    }
+
+    /// Whether that pixel is transparent, wholly or in part: the colour that is stored for it is none that was seen.
+    pub fn transparent(&self, x: u32, y: u32) -> bool {
+        self.transparent.as_ref().is_some_and(|marks| marks[self.index(x, y)])
+    }
+
+    /// Whether any pixel is.
+    pub(crate) fn has_transparent(&self) -> bool {
+        self.transparent.is_some()
+    }
+
+    /// Share of pixels that are transparent.
+    pub(crate) fn transparent_share(&self) -> f64 {
+        let marks = self.transparent.as_deref().unwrap_or_default();
+        marks.iter().filter(|mark| **mark).count() as f64 / marks.len().max(1) as f64
     }
 
     /// Share of pixels of which a channel is at the top of its range, by every seventh pixel of every seventh row.
