@@ -28,6 +28,8 @@ const POOR_DE00: f64 = 4.0;
 const DOUBTFUL_DE00: f64 = 8.0;
 /// Most patches that are named one by one.
 const MOST_NAMED: usize = 8;
+/// Fewer patches than this tell little of colours: own judgement, half of a chart's.
+const FEW_PATCHES: usize = 12;
 /// Left-out ΔE2000 of a patch that is far off, and how many times the median it must be.
 const FAR_OFF: (f64, f64) = (8.0, 3.0);
 
@@ -46,7 +48,7 @@ pub(crate) fn of_card(
     let hidden = hidden(card, overexposed.is_some());
     let found = [
         overexposed,
-        plain(fit),
+        plain(card, fit),
         mean.and_then(poorly_fitted),
         mirrored(card),
         clipped,
@@ -68,13 +70,16 @@ pub(crate) fn of_card(
 /// # Source
 /// Brown and yellow patches of 33 photos of 24-patch charts (162 patches), read by the chart's greys alone and by all other
 /// patches: ΔE2000 median 6.1 and p90 14, against 3.0 and 7.7.
-fn plain(fit: &Fit) -> Option<Warning> {
-    (!fit.knows_colours()).then(|| {
-        Warning::new(
-            "card-plain",
-            "Only exposure and white are set by this card: it cannot show how the camera sees colours, and those of wood may be off by ΔE2000 6, one in ten by 14 or more; a 24-patch chart beside the work halves that.",
-        )
-    })
+fn plain(card: &CardReading, fit: &Fit) -> Option<Warning> {
+    let patches = card.patches.iter().filter(|patch| patch.in_fit).count();
+    let text = match (fit.knows_colours(), patches < FEW_PATCHES) {
+        (true, false) => return None,
+        (true, true) => format!(
+            "Only {patches} patches tell how the camera sees colours, so those of wood are less sure, as their ± says: a 24-patch chart beside the work tells far more."
+        ),
+        (false, _) => "Only exposure and white are set by this card: it cannot show how the camera sees colours, and those of wood may be off by ΔE2000 6, one in ten by 14 or more; a 24-patch chart beside the work halves that.".to_owned(),
+    };
+    Some(Warning::new("card-plain", text))
 }
 
 /// The photo is overexposed, where so many of the patches have a clipped channel.
@@ -221,7 +226,8 @@ fn cut_off(photo: &Photo, card: &CardReading) -> Option<Warning> {
 fn hidden(card: &CardReading, overexposed: bool) -> Option<Warning> {
     let is_hidden = |patch: &PatchReading| {
         let seen = patch.device_linear_rgb[0].is_finite();
-        !patch.in_fit && seen && !glares(patch) && !(overexposed && is_clipped(patch))
+        let told_otherwise = glares(patch) || overexposed && is_clipped(patch);
+        !patch.in_fit && seen && !told_otherwise
     };
     let hidden = named(card, is_hidden);
     (!hidden.is_empty()).then(|| {
