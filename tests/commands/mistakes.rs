@@ -74,6 +74,30 @@ fn a_photo_that_claims_to_be_huge() {
     refused(&run(&["read", &written(&folder, "huge.jpg", &bytes)], ""), &["huge.jpg", "60000"]);
 }
 
+/// What decoders say of such files is for those who build decoders: the PNG's header (PNG specification, 11.2.2) claims no pixels, or more
+/// than there can be; the JPEG has lost bytes in its middle.
+#[test]
+fn damaged_photos_are_told_in_plain_words() {
+    let mut png = Vec::new();
+    let pixels = [90; 8 * 8 * 3];
+    image::codecs::png::PngEncoder::new(&mut png).write_image(&pixels, 8, 8, ExtendedColorType::Rgb8).expect("a PNG");
+    let claiming = |side: u32| [&png[..16], &side.to_be_bytes(), &side.to_be_bytes(), &png[24..]].concat();
+    let whole = jpeg();
+    let gap = [&whole[..whole.len() / 2], &whole[whole.len() / 2 + 2000..]].concat();
+    let folder = folder();
+    for (name, bytes, told) in [
+        ("none.png", claiming(0), "the PNG is damaged (it has no pixels): copy it from the camera again"),
+        (
+            "huge.png",
+            claiming(0x7FFF_FFFF),
+            "the PNG says it is 2147483647 × 2147483647 pixels; at most 160 megapixels",
+        ),
+        ("gap.jpg", gap, "the JPEG is damaged (its picture data make no sense): copy it from the camera again"),
+    ] {
+        refused(&run(&["read", &written(&folder, name, &bytes)], ""), &[name, told]);
+    }
+}
+
 #[test]
 fn corners_and_regions_that_make_no_sense() {
     let folder = folder();

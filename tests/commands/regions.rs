@@ -43,6 +43,28 @@ fn a_region_that_cannot_be_measured_is_a_mistake_told_once() {
     }
 }
 
+/// What is to be left out is checked as regions are: crossed sides, and what leaves nothing of a region, are mistakes told once.
+#[test]
+fn a_place_left_out_that_cannot_be_meant_is_a_mistake() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, truth) = photo(&folder, 107);
+    let panel = polygon("panel", &truth.panels[0].polygon_px);
+    let corner = truth.panels[0].polygon_px[0];
+    let [x, y] = corner.map(|at| at.round());
+    let tie = format!("{x},{y};{},{};{},{y};{x},{}", x + 60.0, y + 60.0, x + 60.0, y + 60.0);
+    for (left_out, why) in [
+        (tie.as_str(), "The sides of a place to leave out of the region 'panel' cross"),
+        (
+            "-9,-9;99999,-9;99999,99999;-9,99999",
+            "Nothing is left of the region 'panel' once what is to be left out is taken away",
+        ),
+    ] {
+        let ran = run(&["read", &path, "--region", &panel, "--leave-out", left_out], "");
+        assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}{}", ran.output, ran.errors);
+        assert!(ran.errors.contains(why) && !ran.output.contains(why), "{}{}", ran.output, ran.errors);
+    }
+}
+
 /// A patch of the card may be read as a check, but never in silence. The 19th patch is the lightest grey, 'white 9.5' (McCamy,
 /// Marcus, Davidson 1976); a region on it alone reads as that, one across the card's foot in part, and one beside it not.
 #[test]

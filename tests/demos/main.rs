@@ -39,6 +39,18 @@ fn every_demo_opens_whole_and_nothing_is_wrong_with_it() {
     }
 }
 
+/// The photos are stored as they were rendered, and no cloth in them may be taken for what storing does.
+#[test]
+fn no_photo_of_a_demo_is_said_to_be_altered() {
+    for photo in demos().iter().flat_map(|demo| photos(demo)) {
+        let decoded = card::decode(&fs::read(&photo).unwrap(), &card::Limits::default()).unwrap();
+        let reading = card::read(&decoded, &card::Request::default(), &|_| true).unwrap();
+        let altered = |code: &str| matches!(code, "enlarged" | "compressed");
+        let told: Vec<_> = reading.warnings.iter().map(|warning| warning.code).filter(|code| altered(code)).collect();
+        assert!(reading.card.is_some() && told.is_empty(), "{}: {told:?}", photo.display());
+    }
+}
+
 #[test]
 fn every_demo_says_that_its_data_are_invented() {
     for demo in demos() {

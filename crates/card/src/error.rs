@@ -52,7 +52,7 @@ pub enum Error {
     Damaged {
         /// The kind of file: JPEG, PNG and so on.
         kind: &'static str,
-        /// The decoder's words.
+        /// What is wrong with it, in a few words.
         why: String,
     },
     /// A card definition that cannot be used.

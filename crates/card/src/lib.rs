@@ -24,7 +24,7 @@ mod within;
 
 pub use board::Board;
 pub use error::{Error, Result};
-pub use evenness::{Evenness, Spot};
+pub use evenness::{Evenness, Spot, Throughout};
 pub use layout::{Card, Edition};
 pub use photo::{Limits, Photo, Profile, decode};
 pub use read::{

@@ -118,13 +118,13 @@ fn central_pixels(photo: &Photo, quad: &[[f64; 2]; 4], centre: [f64; 2]) -> Vec<
     let mut pixels = Vec::new();
     for y in range(1, height) {
         for x in range(0, width) {
-            if inside(quad, [f64::from(x) + 0.5, f64::from(y) + 0.5]) {
+            if inside(quad, [f64::from(x) + 0.5, f64::from(y) + 0.5]) && !photo.transparent(x, y) {
                 pixels.push([x, y]);
             }
         }
     }
     let within = (0.0..width).contains(&centre[0]) && (0.0..height).contains(&centre[1]);
-    if pixels.is_empty() && within {
+    if pixels.is_empty() && within && !photo.transparent(centre[0] as u32, centre[1] as u32) {
         pixels.push([centre[0] as u32, centre[1] as u32]);
     }
     pixels

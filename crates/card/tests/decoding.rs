@@ -101,13 +101,24 @@ fn the_ragged_top_of_the_range_is_clipped() {
     );
 }
 
+/// A transparent pixel has no colour to tell, whatever is stored for it; it is known where it lies in the upright photo.
 #[test]
-fn transparency_is_ignored() {
+fn transparent_pixels_are_known() {
     let picture = image::RgbaImage::from_pixel(5, 4, image::Rgba([200, 100, 50, 7]));
     let photo = read(&file(&image::DynamicImage::ImageRgba8(picture), ImageFormat::Png));
     let opaque = RgbImage::from_pixel(5, 4, image::Rgb([200, 100, 50]));
     let same = read(&file(&image::DynamicImage::ImageRgb8(opaque), ImageFormat::Png));
     assert_eq!(photo.linear(4, 3), same.linear(4, 3));
+    assert!(photo.transparent(4, 3) && !same.transparent(4, 3));
+    let part =
+        image::RgbaImage::from_fn(5, 4, |x, y| image::Rgba([200, 100, 50, if x < 2 && y == 3 { 0 } else { 255 }]));
+    let eight = image::DynamicImage::ImageRgba8(part);
+    let sixteen = image::DynamicImage::ImageRgba16(eight.to_rgba16());
+    for (picture, format) in [(&eight, ImageFormat::Png), (&sixteen, ImageFormat::Png), (&eight, ImageFormat::Tiff)] {
+        let photo = read(&file(picture, format));
+        let marked = (0..20).filter(|k| photo.transparent(k % 5, k / 5)).collect::<Vec<_>>();
+        assert_eq!(marked, [15, 16], "{format:?}");
+    }
 }
 
 /// A black and white chequer at 1 pixel looks, from a distance, as bright as half the light: code 188, not 128
@@ -203,6 +214,36 @@ fn bad_files_each_give_one_clear_line() {
         refused(&file(&image::DynamicImage::ImageLuma8(grey), ImageFormat::Jpeg)),
         Error::Unsupported { .. }
     ));
+}
+
+/// Bytes lost or altered in the middle of a JPEG are no end cut off; and what a PNG's header claims is answered in our words, not its
+/// decoder's (PNG specification, 11.2.2: width, height, a check sum behind).
+#[test]
+fn what_is_damaged_is_told_in_plain_words() {
+    let jpeg = file(&image::DynamicImage::ImageRgb8(slope(300, 200)), ImageFormat::Jpeg);
+    let middle = jpeg.len() / 2;
+    let gap = [&jpeg[..middle], &jpeg[middle + 600..]].concat();
+    let marker = [&jpeg[..middle], &[0xFF, 0x77, 0, 4], &jpeg[middle + 4..]].concat();
+    for (altered, why) in
+        [(gap, "part of its picture data is lost or altered"), (marker, "its picture data make no sense")]
+    {
+        assert!(refused(&altered).to_string().starts_with(&format!("the JPEG is damaged ({why}): copy it")), "{why}");
+    }
+    let png = file(&image::DynamicImage::ImageRgb8(slope(90, 60)), ImageFormat::Png);
+    let claiming = |width: u32, height: u32| {
+        let mut png = png.clone();
+        png[16..20].copy_from_slice(&width.to_be_bytes());
+        png[20..24].copy_from_slice(&height.to_be_bytes());
+        refused(&png)
+    };
+    for (width, height) in [(0x7FFF_FFFF, 0x7FFF_FFFF), (0x7FFF_FFFF, 9), (60_000, 60_000)] {
+        assert!(matches!(claiming(width, height), Error::TooLarge { width_px, .. } if width_px == width));
+    }
+    for (width, height) in [(0, 0), (0, 7), (7, 0)] {
+        let line = claiming(width, height).to_string();
+        assert!(line.contains("it has no pixels") && line.contains("copy it"), "{line}");
+    }
+    assert!(claiming(91, 60).to_string().contains("its picture data make no sense"), "{}", claiming(91, 60));
 }
 
 /// Data after the end of the picture are no fault: phones append films there.

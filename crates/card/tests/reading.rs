@@ -241,3 +241,38 @@ fn a_reading_can_be_stopped() {
     assert_eq!(read(&painted(), &Request::default(), &go_on).unwrap_err(), Error::Cancelled);
     assert_eq!(calls.load(Ordering::Relaxed), 2, "it stops where it is told");
 }
+
+/// Parts of the chart as cards of their own: what a better card would gain is said of one white patch, of the greys, and of a few with
+/// colours; of the whole chart it is not.
+#[test]
+fn a_card_of_few_patches_says_what_a_better_one_would_gain() {
+    let chart = &layout::known()[0];
+    let gap = chart.gap_fraction;
+    let [first, right, ..] = corners();
+    let pitch_px = (right[0] - first[0]) / (6.0 - gap);
+    let told = |from_row: usize, rows: usize, columns: usize| {
+        let lab: Vec<[f64; 3]> = (0..rows * columns)
+            .map(|k| chart.editions[0].lab[(from_row + k / columns) * 6 + k % columns])
+            .map(|lab| [lab.l, lab.a, lab.b])
+            .collect();
+        let text = format!(
+            r#"{{"id": "part", "name": "part", "rows": {rows}, "columns": {columns}, "gap_fraction": {gap},
+                "editions": [{{"id": "a", "name": "a", "source": "the chart's", "lab": {lab:?}}}]}}"#
+        );
+        let [left, top] = [first[0], first[1] + from_row as f64 * pitch_px];
+        let (right, foot) = (left + (columns as f64 - gap) * pitch_px, top + (rows as f64 - gap) * pitch_px);
+        let corners_px = Some([[left, top], [right, top], [right, foot], [left, foot]]);
+        let card = Some(card::Card::from_json(&text).unwrap());
+        let warnings =
+            read(&painted(), &Request { card, corners_px, ..Request::default() }, &|_| true).unwrap().warnings;
+        let plain = warnings.into_iter().find(|warning| warning.code == "card-plain");
+        plain.map(|warning| warning.text).unwrap_or_default()
+    };
+    for (from_row, columns, want) in
+        [(3, 1, "Only exposure and white"), (3, 6, "Only exposure and white"), (0, 6, "Only 6 patches")]
+    {
+        let text = told(from_row, 1, columns);
+        assert!(text.starts_with(want) && text.contains("a 24-patch chart beside the work"), "{want}: {text}");
+    }
+    assert_eq!(told(0, 4, 6), "");
+}

@@ -119,3 +119,75 @@ fn a_region_has_the_area_that_the_cards_size_gives_it() {
         assert!((area / want - 1.0).abs() < 1e-3, "{area} mm², not {want}");
     }
 }
+
+/// Why a region is not measured where it is transparent, or what is left out of it is not clear or leaves nothing.
+#[test]
+fn a_region_without_a_colour_says_which_way_out() {
+    let told = |photo: &Photo, left_out_px: Vec<Vec<[f64; 2]>>| {
+        let regions = vec![("wood".into(), square(360.0, 20.0, 100.0))];
+        let request = Request { corners_px: Some(corners()), regions, left_out_px, ..Request::default() };
+        let reading = read(photo, &request, &|_| true).unwrap();
+        let of_region = reading.warnings.into_iter().filter(|warning| warning.code.starts_with("region"));
+        let words: Vec<String> = of_region.map(|warning| format!("{}: {}", warning.code, warning.text)).collect();
+        (reading.regions.len(), words.join(" "))
+    };
+    let photo = painted();
+    let covered = told(&photo, vec![square(350.0, 10.0, 60.0), square(340.0, 0.0, 150.0)]);
+    assert!(
+        covered.0 == 0 && covered.1.starts_with("region-left-out: Nothing is left of the region 'wood'"),
+        "{covered:?}"
+    );
+    let nearly = told(
+        &photo,
+        vec![
+            square(340.0, 0.0, 117.0),
+            vec![[450.0, 0.0], [470.0, 0.0], [470.0, 130.0], [450.0, 130.0]],
+            vec![[340.0, 113.0], [470.0, 113.0], [470.0, 130.0], [340.0, 130.0]],
+        ],
+    );
+    assert!(nearly.0 == 0 && nearly.1.contains("leave out less of it"), "{nearly:?}");
+    let (x, y) = (400.0, 60.0);
+    let crossed = told(&photo, vec![vec![[x, y], [x + 30.0, y + 30.0], [x + 30.0, y], [x, y + 30.0]]]);
+    assert!(
+        crossed.0 == 0 && crossed.1.contains("The sides of a place to leave out of the region 'wood' cross"),
+        "{crossed:?}"
+    );
+    let line = told(&photo, vec![vec![[x, y], [x + 30.0, y], [x + 60.0, y]]]);
+    assert_eq!(line.0, 1, "a line takes nothing away: {line:?}");
+
+    for (from, want) in [(440, "20 % of the region 'wood' is transparent"), (459, "1 % of the region"), (460, "")] {
+        let (count, words) = told(&transparent_from(from), vec![]);
+        assert_eq!((count, words.is_empty()), (usize::from(want.is_empty()), want.is_empty()), "{from}: {words}");
+        assert!(words.contains(want), "{from}: {words}");
+    }
+}
+
+/// A transparent patch is none that was seen: it has no part in the fit, and what is said of the file stands behind what is wrong.
+#[test]
+fn transparent_patches_are_not_measured() {
+    let request = Request { corners_px: Some(corners()), ..Request::default() };
+    let told = |photo: &Photo| {
+        let reading = read(photo, &request, &|_| true).unwrap();
+        let seen: Vec<bool> = reading.card.unwrap().patches.iter().map(|patch| patch.in_fit).collect();
+        (seen, reading.warnings.into_iter().map(|warning| warning.code).collect::<Vec<_>>())
+    };
+    let (seen, codes) = told(&transparent_from(255));
+    assert_eq!(seen, (0..24).map(|patch| patch % 6 != 5).collect::<Vec<_>>());
+    assert_eq!((codes[0], codes[codes.len() - 1]), ("transparent", "no-profile"), "{codes:?}");
+    assert!(codes.contains(&"card-cut-off"), "{codes:?}");
+    let (seen, codes) = told(&painted());
+    assert!(!seen.contains(&false) && !codes.contains(&"transparent"), "{codes:?}");
+}
+
+/// The painted card with all columns from this one on transparent, and black as programs store that.
+fn transparent_from(column: u32) -> Photo {
+    let opaque = painted();
+    let picture = image::RgbaImage::from_fn(opaque.width_px, opaque.height_px, |x, y| {
+        let code = |light: f32| (255.0 * colour::rgb::srgb_from_linear(f64::from(light))).round() as u8;
+        let [red, green, blue] = opaque.linear(x, y).map(code);
+        if x < column { image::Rgba([red, green, blue, 255]) } else { image::Rgba([0; 4]) }
+    });
+    let mut bytes = Cursor::new(Vec::new());
+    image::DynamicImage::ImageRgba8(picture).write_to(&mut bytes, ImageFormat::Png).unwrap();
+    decode(&bytes.into_inner(), &Limits::default()).unwrap()
+}

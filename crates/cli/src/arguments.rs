@@ -172,10 +172,10 @@ pub(crate) struct Read {
     /// A region to measure, by its corners in pixels in order round it; may be given again: each two are told against each other
     #[arg(long = "region", value_name = "NAME=x,y;x,y;x,y…", allow_hyphen_values = true)]
     pub(crate) regions: Vec<String>,
-    /// A place to leave out of every region it touches, such as a knot or label; may be given again
+    /// A place to leave out of every region it touches, such as a knot or label, by its corners in order round it; may be given again
     #[arg(long = "leave-out", value_name = "x,y;x,y;x,y…", allow_hyphen_values = true)]
     pub(crate) left_out: Vec<String>,
-    /// Leave the light and dark spots of each region out of its colour
+    /// Leave the light and dark spots that its evenness finds out of the colour of each region
     #[arg(long)]
     pub(crate) leave_spots_out: bool,
     /// A photo of a plain white or grey board that fills the frame in the same light: evens the light of the others

@@ -107,10 +107,10 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
         vec![
             name,
             found.state.clone(),
-            words::de00(found.de00),
-            format!("{:.1}", found.tolerance_de00),
-            words::chance(found.chance_within),
-            found.words.clone(),
+            words::de00(found.apart.de00),
+            format!("{:.1}", found.apart.tolerance_de00),
+            words::chance(found.apart.chance_within),
+            found.apart.words.clone(),
         ]
     };
     let meeting = || record.pairs.iter().filter(|pair| pair.meet);

@@ -135,17 +135,21 @@ pub fn short_name(piece: &Piece, name: &str) -> String {
     }
 }
 
-/// How even a surface is, in words: one even but for a knot is not called uneven.
-pub fn evenness(uneven_throughout: bool, spots: usize) -> String {
+/// How even a surface is, in words: one even but for a knot is not called uneven, nor one even of which more than a tenth is beyond the
+/// tolerance.
+pub fn evenness(throughout: card::Throughout, spots: usize) -> String {
+    use card::Throughout;
     let of_spots = match spots {
         1 => "one spot".to_owned(),
         count => format!("{count} spots"),
     };
-    match (uneven_throughout, spots) {
-        (false, 0) => "even".to_owned(),
-        (false, _) => format!("even but for {of_spots}"),
-        (true, 0) => "uneven".to_owned(),
-        (true, _) => format!("uneven, with {of_spots}"),
+    match (throughout, spots) {
+        (Throughout::Even, 0) => "even".to_owned(),
+        (Throughout::Even, _) => format!("even but for {of_spots}"),
+        (Throughout::WithinGrain, 0) => "uneven by no more than its grain".to_owned(),
+        (Throughout::WithinGrain, _) => format!("uneven by no more than its grain, with {of_spots}"),
+        (Throughout::Uneven, 0) => "uneven".to_owned(),
+        (Throughout::Uneven, _) => format!("uneven, with {of_spots}"),
     }
 }
 
@@ -172,19 +176,22 @@ mod tests {
         );
     }
 
+    /// Nine tenths within the tolerance of 1.8, or within what the grain of an even board shows, or neither.
     #[test]
-    fn a_knot_makes_no_uneven_board() {
-        let told =
-            [(false, 0), (false, 1), (false, 3), (true, 0), (true, 1), (true, 4)].map(|(all, n)| evenness(all, n));
-        let want = [
-            "even",
-            "even but for one spot",
-            "even but for 3 spots",
-            "uneven",
-            "uneven, with one spot",
-            "uneven, with 4 spots",
-        ];
-        assert_eq!(told, want);
+    fn a_knot_makes_no_uneven_board_and_grain_no_even_one() {
+        let told = |spread: f64, even_board: f64, spots| evenness(card::Throughout::of(spread, even_board, 1.8), spots);
+        for (spread, even_board, spots, want) in [
+            (1.2, 0.9, 0, "even"),
+            (1.7, 3.1, 1, "even but for one spot"),
+            (1.7, 0.9, 3, "even but for 3 spots"),
+            (2.9, 3.1, 0, "uneven by no more than its grain"),
+            (2.9, 3.1, 2, "uneven by no more than its grain, with 2 spots"),
+            (3.2, 3.1, 0, "uneven"),
+            (2.0, 0.9, 1, "uneven, with one spot"),
+            (4.0, 0.9, 4, "uneven, with 4 spots"),
+        ] {
+            assert_eq!(told(spread, even_board, spots), want);
+        }
     }
 
     #[test]

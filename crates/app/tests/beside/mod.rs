@@ -6,7 +6,7 @@ use egui::{Key, accesskit::Role};
 use egui_kittest::kittest::Queryable;
 use workbench::{Area, Beside, FrameAction, Workbench, sample::oak_chest};
 
-use crate::support::{Bench, open, quiet, type_into, window_on};
+use crate::support::{Bench, folder, open, quiet, type_into, window_on};
 
 fn open_beside(harness: &mut Bench<'_>, beside: Beside) {
     harness.state_mut().bench_mut().apply(FrameAction::Beside(Some(beside)).into());
@@ -58,7 +58,7 @@ fn what_is_no_stick_stays_to_be_mended() {
 
 /// A chest that passes for a real piece, in a folder of its own.
 fn real_chest(name: &str) -> Bench<'static> {
-    let folder = tempfile::tempdir().expect("a temporary folder").keep();
+    let folder = folder();
     let mut bench = Workbench::in_folder(folder);
     let mut piece = oak_chest();
     piece.invented = false;
@@ -105,7 +105,7 @@ fn what_today_contradicts_is_said_to_be_left_aside() {
         one.lot = "7".into();
     }
     piece.past = past;
-    let mut bench = Workbench::in_folder(tempfile::tempdir().expect("a temporary folder").keep());
+    let mut bench = Workbench::in_folder(folder());
     bench.put(piece);
     let mut harness = window_on(bench);
     open_beside(&mut harness, Beside::ShopBook);

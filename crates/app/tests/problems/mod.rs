@@ -12,7 +12,7 @@ use workbench::{
     sample::oak_chest,
 };
 
-use crate::support::{demo, quiet, window_on};
+use crate::support::{demo, folder, quiet, window_on};
 
 /// A chest in which two parts have one name, and an area and a tolerance are below nothing.
 fn wrong() -> Workbench {
@@ -25,7 +25,7 @@ fn wrong() -> Workbench {
     change(2, |part| part.name = "Front one".into());
     change(3, |part| part.area_m2 = Some(-1.0));
     piece.tolerances.fronts_de00 = -1.0;
-    let mut bench = Workbench::in_folder(tempfile::tempdir().expect("a temporary folder").keep());
+    let mut bench = Workbench::in_folder(folder());
     bench.put(piece);
     bench
 }

@@ -1,6 +1,7 @@
 //! A window without a screen, on a folder that goes away.
 
 use std::{
+    cell::RefCell,
     path::{Path, PathBuf},
     sync::Arc,
     time::Duration,
@@ -9,6 +10,7 @@ use std::{
 use app::{Start, Window};
 use egui::{Key, Modifiers, accesskit::Role};
 use egui_kittest::{Harness, kittest::Queryable};
+use tempfile::TempDir;
 use workbench::{Area, FrameAction, StartAction, Workbench, sample::oak_chest};
 
 pub(crate) type Bench<'a> = Harness<'a, Window>;
@@ -42,9 +44,15 @@ pub(crate) fn type_into(harness: &mut Bench<'_>, name: &str, text: &str) {
     quiet(harness);
 }
 
-/// A folder of this test's own, kept until the process ends.
-fn folder() -> PathBuf {
-    tempfile::tempdir().expect("a temporary folder").keep()
+/// A folder of this test's own, which goes away with the thread that the test runs in.
+pub(crate) fn folder() -> PathBuf {
+    thread_local! {
+        static FOLDERS: RefCell<Vec<TempDir>> = const { RefCell::new(Vec::new()) };
+    }
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().to_path_buf();
+    FOLDERS.with_borrow_mut(|folders| folders.push(folder));
+    path
 }
 
 /// The start page.

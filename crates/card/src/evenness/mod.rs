@@ -82,15 +82,37 @@ pub struct Map {
     pub signed_de00: Vec<f32>,
 }
 
+/// How even a region is, its spots apart: nine tenths of an even board with a knot are even.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Throughout {
+    /// Nine tenths of it lie within the tolerance.
+    Even,
+    /// They do not, but those of an even board with this grain need not either: it cannot be told.
+    WithinGrain,
+    /// Less even than such a board may be.
+    Uneven,
+}
+
+impl Throughout {
+    /// From the ΔE2000 that nine tenths lie within, that of an even board with this grain, and the tolerance.
+    pub fn of(spread_de00: f64, even_board_de00: f64, tolerance_de00: f64) -> Self {
+        match () {
+            () if spread_de00 <= tolerance_de00 => Self::Even,
+            () if spread_de00 <= even_board_de00 => Self::WithinGrain,
+            () => Self::Uneven,
+        }
+    }
+}
+
 impl Evenness {
     /// Whether it is less even than such a board may be, or has spots.
     pub fn is_uneven(&self) -> bool {
-        self.is_uneven_throughout() || !self.spots.is_empty()
+        self.throughout() == Throughout::Uneven || !self.spots.is_empty()
     }
 
-    /// Whether it is less even than such a board may be, its spots apart: nine tenths of an even board with a knot are even.
-    pub fn is_uneven_throughout(&self) -> bool {
-        self.spread_de00 > self.even_board_de00.max(self.tolerance_de00)
+    /// How even it is, its spots apart.
+    pub fn throughout(&self) -> Throughout {
+        Throughout::of(self.spread_de00, self.even_board_de00, self.tolerance_de00)
     }
 }
 

@@ -166,7 +166,7 @@ fn uneven_is_beyond_the_grain_and_beyond_what_is_accepted() {
     let spot =
         studied(&board([120.0, 80.0], |[x, y]| lighter(if (x - 60.0).hypot(y - 40.0) < 8.0 { 9.0 } else { 0.0 })));
     assert!(spot.spread_de00 < spot.tolerance_de00 && spot.is_uneven(), "{} {:?}", spot.spread_de00, spot.spots);
-    assert!(!spot.is_uneven_throughout());
+    assert_eq!(spot.throughout(), Throughout::Even);
 }
 
 /// The line at the radius at which a cone has fallen to the level is as long as the circle.

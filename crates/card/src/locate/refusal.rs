@@ -27,7 +27,7 @@ pub enum Refusal {
         /// Its patches that agree.
         agreeing: usize,
     },
-    /// A card of a single row or column, which cannot be told from other things in a row.
+    /// A card of a single row or column, or of so few patches, that it cannot be told from other things.
     SingleRow {
         /// Index into the cards that were looked for.
         card: usize,

@@ -150,6 +150,16 @@ fn le32(bytes: &[u8], at: usize) -> Option<u32> {
     Some(u32::from_le_bytes(bytes.get(at..at + 4)?.try_into().ok()?))
 }
 
+/// Width and height as a PNG's header states them.
+///
+/// # Source
+/// PNG specification (ISO/IEC 15948), 11.2.2.
+pub(super) fn png_size(bytes: &[u8]) -> Option<(u32, u32)> {
+    let header = bytes.get(12..24)?.strip_prefix(b"IHDR")?;
+    let number = |at: usize| header.get(at..at + 4)?.first_chunk::<4>().map(|four| u32::from_be_bytes(*four));
+    number(0).zip(number(4))
+}
+
 /// Fails when the file ends before the picture does, as decoders do not always say so.
 ///
 /// JPEG: the end-of-image marker must follow the scans (data after it are allowed: some phones append a film). A file

@@ -7,10 +7,10 @@ use image::codecs::{bmp::BmpDecoder, png::PngDecoder, tiff::TiffDecoder, webp::W
 use image::metadata::Orientation;
 use image::{DynamicImage, ImageDecoder, ImageError};
 
-use super::container::{Kind, check_complete, kind_of};
+use super::container::{Kind, check_complete, kind_of, png_size};
 use super::orientation::upright;
 use super::profile::{self, Way};
-use super::stored::{Named, Stored, colour_pixels, unsupported};
+use super::stored::{Colours, Named, Stored, colours, unsupported};
 use super::{Photo, Pixels, heic, jpeg, jxl, raw, taken};
 use crate::{Error, Result};
 
@@ -50,7 +50,7 @@ impl Limits {
 /// built in, 8 or 16 bit, in colour.
 ///
 /// It is turned upright and the embedded profile is followed; without one, sRGB is assumed and [`Photo::profile`] says
-/// so. Transparency is ignored.
+/// so. A transparent pixel keeps the colour that is stored, but none is to be told by it ([`Photo::transparent`]).
 ///
 /// # Errors
 /// One line each for content that is no photo, is cut off, damaged, too large, grey, CMYK or of a kind not read.
@@ -63,7 +63,11 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
         Kind::Heic => heic::stored(bytes, limits),
         Kind::JpegXl => jxl::stored(bytes, limits),
         Kind::Raw => raw::stored(bytes, limits),
-        Kind::Png => general(kind, PngDecoder::new(Cursor::new(bytes)), limits),
+        Kind::Png => {
+            // Its decoder takes memory, and words of its own, for what no picture can be.
+            png_size(bytes).map_or(Ok((0, 0)), |(width, height)| limits.check(kind, width.into(), height.into()))?;
+            general(kind, PngDecoder::new(Cursor::new(bytes)), limits)
+        }
         Kind::Tiff => general(kind, TiffDecoder::new(Cursor::new(bytes)), limits),
         Kind::WebP => general(kind, WebPDecoder::new(Cursor::new(bytes)), limits),
         Kind::Bmp => general(kind, BmpDecoder::new(Cursor::new(bytes)), limits),
@@ -76,6 +80,7 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
     };
     let (profile, way) = profile::way(stored.icc.as_deref(), named, 1 << bits);
     let size = (stored.width, stored.height);
+    let transparent = stored.transparent.map(|marks| marks_upright(&marks, size, stored.orientation));
     let (pixels, (width_px, height_px)) = match stored.pixels {
         Pixels::Eight(codes) => {
             let (codes, size) = upright(codes, size, stored.orientation);
@@ -98,7 +103,25 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
     };
     let taken = exif.as_ref().and_then(taken::taken);
     let decode_seconds = start.elapsed().as_secs_f64();
-    Ok(Photo { width_px, height_px, profile, kind, taken, decode_seconds, bits, pixels, decoding, clipped })
+    Ok(Photo {
+        width_px,
+        height_px,
+        profile,
+        kind,
+        taken,
+        decode_seconds,
+        bits,
+        pixels,
+        decoding,
+        clipped,
+        transparent,
+    })
+}
+
+/// Marks of pixels as the upright photo has them.
+fn marks_upright(marks: &[bool], size: (u32, u32), orientation: u8) -> Vec<bool> {
+    let three: Vec<u8> = marks.iter().flat_map(|&mark| [u8::from(mark); 3]).collect();
+    upright(three, size, orientation).0.chunks_exact(3).map(|three| three[0] == 1).collect()
 }
 
 fn general<'a>(
@@ -123,7 +146,8 @@ fn from_decoder(kind: Kind, mut decoder: Box<dyn ImageDecoder + '_>, limits: &Li
     let exif = decoder.exif_metadata().ok().flatten();
     let orientation = decoder.orientation().map_or(1, Orientation::to_exif);
     let picture = DynamicImage::from_decoder(decoder).map_err(|error| broken(kind, &error))?;
-    Ok(Stored { width, height, orientation, icc, exif, named: Named::Nothing, pixels: colour_pixels(picture)? })
+    let Colours { pixels, transparent } = colours(picture)?;
+    Ok(Stored { width, height, orientation, icc, exif, named: Named::Nothing, pixels, transparent })
 }
 
 /// The orientation that EXIF data state, 1 to 8.
@@ -140,22 +164,19 @@ fn says_adobe_rgb(exif: &exif::Exif) -> bool {
         .is_some_and(|field| matches!(&field.value, exif::Value::Ascii(text) if text.first().is_some_and(|text| text.starts_with(b"R03"))))
 }
 
-/// A decoder's words as one short line.
-pub(super) fn plain(words: impl std::fmt::Display) -> String {
-    let line: Vec<String> = words.to_string().split_whitespace().map(str::to_owned).collect();
-    line.join(" ").chars().take(160).collect()
-}
+/// What is said of data that a decoder makes no sense of: its own words are for those who build decoders.
+pub(super) const NO_SENSE: &str = "its picture data make no sense";
 
 /// A decoder's complaint as one line of ours.
 fn broken(kind: Kind, error: &ImageError) -> Error {
     match error {
         ImageError::Unsupported(_) => unsupported(
-            format!("a {} of this sort ({})", kind.name(), plain(error)),
+            format!("a {} of a sort that is not known here", kind.name()),
             "save it as a full-size JPEG or a 16-bit TIFF",
         ),
         ImageError::IoError(io) if io.kind() == std::io::ErrorKind::UnexpectedEof => {
             Error::Truncated { kind: kind.name(), detail: "its end is missing".into() }
         }
-        _ => Error::Damaged { kind: kind.name(), why: plain(error) },
+        _ => Error::Damaged { kind: kind.name(), why: NO_SENSE.into() },
     }
 }

@@ -37,6 +37,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         exif: picture.metadata.exif,
         named,
         pixels,
+        transparent: None,
     })
 }
 
@@ -93,16 +94,16 @@ fn broken(error: heic_decoder::HeifError) -> crate::Error {
     use heic_decoder::HeifError;
 
     use super::Kind;
-    use super::decode::plain;
+    use super::decode::NO_SENSE;
     use crate::Error;
 
     let kind = Kind::Heic.name();
     match error {
         HeifError::Truncated { .. } => Error::Truncated { kind, detail: "its end is missing".into() },
-        HeifError::Unsupported(what) => unsupported(
-            format!("a HEIC photo of this sort ({})", plain(what)),
+        HeifError::Unsupported(_) => unsupported(
+            "a HEIC photo of a sort that is not known here",
             "save it as a full-size JPEG, or set the phone to take JPEG photos",
         ),
-        _ => Error::Damaged { kind, why: plain(error) },
+        _ => Error::Damaged { kind, why: NO_SENSE.into() },
     }
 }

@@ -7,7 +7,7 @@ use zune_jpeg::errors::DecodeErrors;
 use zune_jpeg::zune_core::{bytestream::ZCursor, colorspace::ColorSpace, options::DecoderOptions};
 
 use super::container::{JpegFrame, jpeg_frame};
-use super::decode::{Limits, exif_orientation, plain};
+use super::decode::{Limits, NO_SENSE, exif_orientation};
 use super::stored::{Named, Stored, grey, unsupported};
 use super::{Kind, Pixels};
 use crate::{Error, Result};
@@ -58,18 +58,20 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         exif,
         named: Named::Nothing,
         pixels: Pixels::Eight(pixels),
+        transparent: None,
     })
 }
 
 fn broken(error: &DecodeErrors) -> Error {
     match error {
         DecodeErrors::Unsupported(_) => unsupported(
-            format!("a JPEG of this sort ({})", plain(error)),
+            "a JPEG of a sort that is not known here",
             "save it as a baseline JPEG at full size or as a 16-bit TIFF",
         ),
+        // Its end is there, as `check_complete` has seen.
         DecodeErrors::ExhaustedData => {
-            Error::Truncated { kind: Kind::Jpeg.name(), detail: "its end is missing".into() }
+            Error::Damaged { kind: Kind::Jpeg.name(), why: "part of its picture data is lost or altered".into() }
         }
-        _ => Error::Damaged { kind: Kind::Jpeg.name(), why: plain(error) },
+        _ => Error::Damaged { kind: Kind::Jpeg.name(), why: NO_SENSE.into() },
     }
 }

@@ -52,7 +52,16 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         stream.write_to_buffer(&mut pixels);
         Pixels::Eight(pixels)
     };
-    Ok(Stored { width, height, orientation: 1, icc: Some(icc), exif: None, named: Named::Nothing, pixels })
+    Ok(Stored {
+        width,
+        height,
+        orientation: 1,
+        icc: Some(icc),
+        exif: None,
+        named: Named::Nothing,
+        pixels,
+        transparent: None,
+    })
 }
 
 /// The picture as far as its header, and how many bytes that took: its size is known before the rest is looked at.
@@ -86,8 +95,8 @@ fn opened(bytes: &[u8], limits: &Limits) -> Result<(jxl_oxide::JxlImage, usize)>
 }
 
 #[cfg(feature = "jxl")]
-fn broken(error: Box<dyn std::error::Error + Send + Sync>) -> crate::Error {
-    crate::Error::Damaged { kind: super::Kind::JpegXl.name(), why: super::decode::plain(error) }
+fn broken(_: Box<dyn std::error::Error + Send + Sync>) -> crate::Error {
+    crate::Error::Damaged { kind: super::Kind::JpegXl.name(), why: super::decode::NO_SENSE.into() }
 }
 
 /// Without the feature `jxl`: refused.

@@ -52,6 +52,8 @@ pub struct Photo {
     decoding: Decoding,
     /// Which channels of each pixel are at the top of their range, red in the lowest bit; none where the codes say so.
     clipped: Option<Vec<u8>>,
+    /// Which pixels are transparent, wholly or in part; none where all are opaque.
+    transparent: Option<Vec<bool>>,
 }
 
 /// Three channels per pixel, in the codes that the decoding is for, row by row of the upright photo.
@@ -79,6 +81,19 @@ impl Photo {
         self.to_working(light)
     }
 
+    /// Luma of that pixel as a share of its range, as JPEG reckons it from the codes: what is stored with less detail, the colour,
+    /// has no part in it. None where a channel is within a hundredth of an end of its range.
+    ///
+    /// # Source
+    /// ITU-R BT.601 (weights), as in ITU-T T.871.
+    pub(crate) fn luma(&self, x: u32, y: u32) -> Option<f32> {
+        const END: f32 = 0.01;
+        let top = (self.decoding.curves[0].len() - 1) as f32;
+        let [red, green, blue] = self.codes(x, y).map(|code| code as f32 / top);
+        let whole = [red, green, blue].iter().all(|code| (END..=1.0 - END).contains(code));
+        whole.then_some(0.299 * red + 0.587 * green + 0.114 * blue)
+    }
+
     /// Which channels of that pixel are at the top of their range, as stored.
     pub fn clipped(&self, x: u32, y: u32) -> [bool; 3] {
         if let Some(clipped) = &self.clipped {
@@ -87,6 +102,22 @@ impl Photo {
         }
         let from = self.clipped_from();
         self.codes(x, y).map(|code| code >= from)
+    }
+
+    /// Whether that pixel is transparent, wholly or in part: the colour that is stored for it is none that was seen.
+    pub fn transparent(&self, x: u32, y: u32) -> bool {
+        self.transparent.as_ref().is_some_and(|marks| marks[self.index(x, y)])
+    }
+
+    /// Whether any pixel is.
+    pub(crate) fn has_transparent(&self) -> bool {
+        self.transparent.is_some()
+    }
+
+    /// Share of pixels that are transparent.
+    pub(crate) fn transparent_share(&self) -> f64 {
+        let marks = self.transparent.as_deref().unwrap_or_default();
+        marks.iter().filter(|mark| **mark).count() as f64 / marks.len().max(1) as f64
     }
 
     /// Share of pixels of which a channel is at the top of its range, by every seventh pixel of every seventh row.

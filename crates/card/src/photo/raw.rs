@@ -60,6 +60,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         exif: matches!(bytes.first_chunk(), Some(b"II" | b"MM")).then(|| bytes.to_vec()),
         named: Named::Camera(to_srgb),
         pixels: Pixels::Sixteen(codes),
+        transparent: None,
     })
 }
 
@@ -84,11 +85,11 @@ fn unread() -> crate::Error {
 #[cfg(feature = "raw")]
 fn broken(error: rawler::RawlerError) -> crate::Error {
     use super::Kind;
-    use super::decode::plain;
+    use super::decode::NO_SENSE;
 
     match error {
         rawler::RawlerError::Unsupported { .. } => unread(),
-        rawler::RawlerError::DecoderFailed(why) => crate::Error::Damaged { kind: Kind::Raw.name(), why: plain(why) },
+        rawler::RawlerError::DecoderFailed(_) => crate::Error::Damaged { kind: Kind::Raw.name(), why: NO_SENSE.into() },
     }
 }
 

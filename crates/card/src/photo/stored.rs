@@ -21,6 +21,8 @@ pub(super) struct Stored {
     pub(super) named: Named,
     /// Three channels per pixel.
     pub(super) pixels: Pixels,
+    /// Which pixels are transparent, wholly or in part; none where all are opaque.
+    pub(super) transparent: Option<Vec<bool>>,
 }
 
 /// Colours that a file names in place of a profile.
@@ -41,13 +43,26 @@ pub(super) enum Named {
     Camera(nalgebra::Matrix3<f64>),
 }
 
-/// The colour channels of a decoded picture, without transparency and without a second copy.
-pub(super) fn colour_pixels(picture: DynamicImage) -> Result<Pixels> {
+/// A decoded picture's colours, and where there are none.
+pub(super) struct Colours {
+    pub(super) pixels: Pixels,
+    pub(super) transparent: Option<Vec<bool>>,
+}
+
+/// The colour channels of a decoded picture, without a second copy, and which pixels are not opaque.
+pub(super) fn colours(picture: DynamicImage) -> Result<Colours> {
+    let opaque = |pixels| Colours { pixels, transparent: None };
     match picture {
-        DynamicImage::ImageRgb8(picture) => Ok(Pixels::Eight(picture.into_raw())),
-        DynamicImage::ImageRgba8(picture) => Ok(Pixels::Eight(three_of_four(picture.into_raw()))),
-        DynamicImage::ImageRgb16(picture) => Ok(Pixels::Sixteen(picture.into_raw())),
-        DynamicImage::ImageRgba16(picture) => Ok(Pixels::Sixteen(three_of_four(picture.into_raw()))),
+        DynamicImage::ImageRgb8(picture) => Ok(opaque(Pixels::Eight(picture.into_raw()))),
+        DynamicImage::ImageRgba8(picture) => {
+            let (pixels, transparent) = three_of_four(picture.into_raw(), u8::MAX);
+            Ok(Colours { pixels: Pixels::Eight(pixels), transparent })
+        }
+        DynamicImage::ImageRgb16(picture) => Ok(opaque(Pixels::Sixteen(picture.into_raw()))),
+        DynamicImage::ImageRgba16(picture) => {
+            let (pixels, transparent) = three_of_four(picture.into_raw(), u16::MAX);
+            Ok(Colours { pixels: Pixels::Sixteen(pixels), transparent })
+        }
         DynamicImage::ImageRgb32F(_) | DynamicImage::ImageRgba32F(_) => {
             Err(unsupported("a picture in floating-point numbers", "save it as a 16-bit TIFF or PNG"))
         }
@@ -55,14 +70,16 @@ pub(super) fn colour_pixels(picture: DynamicImage) -> Result<Pixels> {
     }
 }
 
-fn three_of_four<T: Copy>(mut pixels: Vec<T>) -> Vec<T> {
+fn three_of_four<T: Copy + PartialEq>(mut pixels: Vec<T>, opaque: T) -> (Vec<T>, Option<Vec<bool>>) {
+    let marks: Vec<bool> = pixels.chunks_exact(4).map(|pixel| pixel[3] != opaque).collect();
     let count = pixels.len() / 4;
     for pixel in 0..count {
         pixels.copy_within(4 * pixel..4 * pixel + 3, 3 * pixel);
     }
     pixels.truncate(3 * count);
     pixels.shrink_to_fit();
-    pixels
+    let any = marks.contains(&true);
+    (pixels, any.then_some(marks))
 }
 
 pub(super) fn grey() -> Error {

@@ -96,6 +96,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         _ if request.corners_px.is_some() => warnings.push(warning::no_card_there()),
         _ => warnings.push(warning::no_card(!request.regions.is_empty())),
     }
+    warning::gravest_first(&mut warnings);
     seconds.regions = measuring.elapsed().as_secs_f64();
     seconds.total = photo.decode_seconds + start.elapsed().as_secs_f64();
     step(1.0)?;

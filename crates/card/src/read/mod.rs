@@ -70,7 +70,7 @@ pub struct PhotoReading {
     /// How well the card's patches were fitted, each one left out in turn; none without a card, and for a card that is too
     /// plain to tell of colours: then a warning says how far off these may be.
     pub fit: Option<FitSummary>,
-    /// What the user should know.
+    /// What the user should know, the gravest first.
     pub warnings: Vec<Warning>,
     /// The regions that could be measured.
     pub regions: Vec<RegionReading>,

@@ -87,6 +87,18 @@ pub enum Unmeasured {
         /// Whole per cent of it that lies in the photo.
         percent_inside: u32,
     },
+    /// Transparent pixels lie in it.
+    Transparent {
+        /// Share of its pixels, 1 to 100 per cent.
+        percent: u32,
+    },
+    /// Sides of a place that is left out of it cross.
+    LeftOutCrosses,
+    /// What is left out of it leaves too few pixels.
+    NothingLeft {
+        /// Pixels that remain.
+        pixels: usize,
+    },
     /// Too few pixels.
     TooSmall {
         /// Pixels in it.
@@ -115,6 +127,7 @@ pub(crate) fn measure(
     how: &How<'_>,
 ) -> Result<Measured, Unmeasured> {
     polygon.check_shape()?;
+    polygon.check_left_out()?;
     let area = polygon.area_in(photo.width_px, photo.height_px).ok_or(Unmeasured::Outside)?;
     let &How { pitch_mm, leave_spots_out, ref board } = how;
     let inside = polygon.share_inside(photo.width_px, photo.height_px);
@@ -122,7 +135,14 @@ pub(crate) fn measure(
         return Err(Unmeasured::MostlyOutside { percent_inside: (100.0 * inside).round() as u32 });
     }
     let spans = polygon.spans(&area);
-    let middle = middle_of(&spans, &area).ok_or(Unmeasured::TooSmall { pixels: 0 })?;
+    let too_few = |pixels: usize| match polygon.pixels_drawn(&area) < FEWEST_PIXELS {
+        true => Unmeasured::TooSmall { pixels },
+        false => Unmeasured::NothingLeft { pixels },
+    };
+    let middle = middle_of(&spans, &area).ok_or_else(|| too_few(0))?;
+    if let Some(percent) = photo.has_transparent().then(|| transparent_percent(photo, &spans, &area)).flatten() {
+        return Err(Unmeasured::Transparent { percent });
+    }
     let px_per_mm = pitch_mm.map(|pitch| 1.0 / (grid.pixel_area(middle).sqrt() * pitch));
     let side = area.width.max(area.height);
     let plain = side.div_ceil(CELLS);
@@ -139,7 +159,7 @@ pub(crate) fn measure(
     let mut cells = Cells::gather(photo, &spans, &frame, &table);
     let pixels = cells.total().count as usize;
     if pixels < FEWEST_PIXELS {
-        return Err(Unmeasured::TooSmall { pixels });
+        return Err(too_few(pixels));
     }
     let slope = if board.is_some() { [0.0; 2] } else { light_slope(fit, &cells.total(), place) };
     let light = cells.light(|pixel| {
@@ -158,7 +178,7 @@ pub(crate) fn measure(
     let total = cells.total();
     let pixels = total.count as usize;
     if pixels < FEWEST_PIXELS {
-        return Err(Unmeasured::TooSmall { pixels });
+        return Err(too_few(pixels));
     }
     let coarse = px_per_mm.map_or(f64::from(area.height.min(area.width)) / 6.0, |scale| COARSE_MM * scale);
     let grain = grain::study(&cells.lab_map(), (coarse / f64::from(cell_px)).max(3.0));
@@ -178,6 +198,18 @@ pub(crate) fn measure(
         evenness,
         grain_direction_deg: grain.direction_deg,
     })
+}
+
+/// Share of the pixels of the spans that are transparent, in whole per cent and at least 1; none where all are opaque.
+fn transparent_percent(photo: &Photo, spans: &Spans, area: &Area) -> Option<u32> {
+    let pixels = (area.y..).zip(spans).flat_map(|(y, row)| {
+        let columns = row.iter().flat_map(|&(from, to)| from..to);
+        columns.map(move |x| (x, y))
+    });
+    let (transparent, all) = pixels.fold((0usize, 0usize), |(transparent, all), (x, y)| {
+        (transparent + usize::from(photo.transparent(x, y)), all + 1)
+    });
+    (transparent > 0).then(|| (100.0 * transparent as f64 / all as f64).round().max(1.0) as u32)
 }
 
 /// Mean place of the pixels of the spans, which begin at the top of the area; none where there are none.

@@ -40,11 +40,25 @@ impl Polygon {
         if self.holes.is_empty() {
             return 0.0;
         }
-        let count = |spans: Vec<(u32, u32)>| spans.iter().map(|(from, to)| u64::from(to - from)).sum::<u64>();
-        let rows = || (area.y..area.y + area.height).map(|y| f64::from(y) + 0.5);
-        let whole: u64 = rows().map(|y| count(self.outer_row(y, area))).sum();
-        let kept: u64 = rows().map(|y| count(self.row(y, area))).sum();
-        1.0 - kept as f64 / whole.max(1) as f64
+        let kept: usize = rows_of(area).map(|y| count(&self.row(y, area))).sum();
+        1.0 - kept as f64 / self.pixels_drawn(area).max(1) as f64
+    }
+
+    /// Its pixels in an area, whatever of it is left out.
+    pub(super) fn pixels_drawn(&self, area: &Area) -> usize {
+        rows_of(area).map(|y| count(&self.outer_row(y, area))).sum()
+    }
+
+    /// Whether what is left out of it is plain to see.
+    ///
+    /// # Errors
+    /// [`Unmeasured::LeftOutCrosses`] where the sides of such a place cross, as for the region itself. One without area takes nothing
+    /// away.
+    pub(super) fn check_left_out(&self) -> Result<(), Unmeasured> {
+        match self.holes.iter().any(|hole| hole.check_shape() == Err(Unmeasured::CrossesItself)) {
+            true => Err(Unmeasured::LeftOutCrosses),
+            false => Ok(()),
+        }
     }
 
     /// Whether it is a region at all.
@@ -182,11 +196,21 @@ impl Polygon {
     }
 }
 
+/// Middles of the rows of an area.
+fn rows_of(area: &Area) -> impl Iterator<Item = f64> {
+    (area.y..area.y + area.height).map(|y| f64::from(y) + 0.5)
+}
+
+/// Pixels of spans.
+fn count(spans: &[(u32, u32)]) -> usize {
+    spans.iter().map(|(from, to)| (to - from) as usize).sum()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn count(corners: &[[f64; 2]]) -> usize {
+    fn inside(corners: &[[f64; 2]]) -> usize {
         let polygon = Polygon::new(corners).unwrap();
         let area = polygon.area_in(100, 80).unwrap();
         polygon.spans(&area).iter().flatten().map(|(from, to)| (to - from) as usize).sum()
@@ -195,12 +219,12 @@ mod tests {
     /// Pick's theorem and plain geometry: the pixel centres inside are the area, up to the edge.
     #[test]
     fn pixels_inside_are_the_area() {
-        assert_eq!(count(&[[10.0, 10.0], [30.0, 10.0], [30.0, 25.0], [10.0, 25.0]]), 20 * 15);
-        assert_eq!(count(&[[-50.0, -50.0], [500.0, -50.0], [500.0, 500.0], [-50.0, 500.0]]), 100 * 80);
-        let triangle = count(&[[0.0, 0.0], [60.0, 0.0], [0.0, 60.0]]);
+        assert_eq!(inside(&[[10.0, 10.0], [30.0, 10.0], [30.0, 25.0], [10.0, 25.0]]), 20 * 15);
+        assert_eq!(inside(&[[-50.0, -50.0], [500.0, -50.0], [500.0, 500.0], [-50.0, 500.0]]), 100 * 80);
+        let triangle = inside(&[[0.0, 0.0], [60.0, 0.0], [0.0, 60.0]]);
         assert!((triangle as f64 - 1800.0).abs() <= 60.0, "{triangle}");
         // An L: 40 × 40 without its 20 × 20 corner.
-        assert_eq!(count(&[[0.0, 0.0], [40.0, 0.0], [40.0, 20.0], [20.0, 20.0], [20.0, 40.0], [0.0, 40.0]]), 1200);
+        assert_eq!(inside(&[[0.0, 0.0], [40.0, 0.0], [40.0, 20.0], [20.0, 20.0], [20.0, 40.0], [0.0, 40.0]]), 1200);
     }
 
     /// A hole takes its own area off, wherever it lies and however holes overlap.

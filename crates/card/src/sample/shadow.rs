@@ -164,4 +164,20 @@ mod tests {
             }
         }
     }
+
+    /// A lamp's shade or a bright wall is mirrored with a straight edge too, and on grey paint in one colour; but it grows brighter
+    /// away from its edge, which light beside a shadow does not.
+    #[test]
+    fn what_rises_from_a_straight_edge_is_a_reflection() {
+        for paint in &PAINTS[1..3] {
+            for eighths in 0..8 {
+                let (share, in_shade) = drawn(|place| {
+                    let into = beyond(place, eighths, 0.2).max(0.0);
+                    let light = if into > 0.0 { 0.6 * paint[1] + 1.4 * paint[1] * into } else { 0.0 };
+                    paint.map(|v| v + light)
+                });
+                assert!(share > GLARE_SHARE && !in_shade, "on {paint:?}, {eighths}/8 of a turn: {share}, {in_shade}");
+            }
+        }
+    }
 }

@@ -29,10 +29,13 @@ const POOR_DE00: f64 = 4.0;
 const DOUBTFUL_DE00: f64 = 8.0;
 /// Most patches that are named one by one.
 const MOST_NAMED: usize = 8;
+/// Fewer patches than this tell little of colours: own judgement, half of a chart's.
+const FEW_PATCHES: usize = 12;
 /// Left-out ΔE2000 of a patch that is far off, and how many times the median it must be.
 const FAR_OFF: (f64, f64) = (8.0, 3.0);
 
-/// Everything worth a word, the gravest first.
+/// Everything worth a word. Each patch is named for one thing: a reflection is not told as too much light, nor as something that
+/// lies on the patch.
 pub(crate) fn of_card(
     photo: &Photo,
     grid: &Grid,
@@ -44,9 +47,10 @@ pub(crate) fn of_card(
     let overexposed = overexposed(clipped(card).len(), card.patches.len());
     let mean = summary.and_then(|_| mean_error(card, overexposed.is_some()));
     let clipped = if overexposed.is_none() { some_clipped(card) } else { None };
+    let hidden = hidden(card, overexposed.is_some());
     let found = [
         overexposed,
-        plain(fit),
+        plain(card, fit),
         mean.and_then(poorly_fitted),
         mirrored(card),
         clipped,
@@ -56,8 +60,8 @@ pub(crate) fn of_card(
         blurred(photo, grid),
         small(photo, card, grid),
         tilted(card),
-        cut_off(card),
-        hidden(card),
+        cut_off(photo, card),
+        hidden,
         summary.and_then(|summary| patches_off(card, summary)),
     ];
     let cast = fit.cast.as_ref().map(|cast| cast::on_card(card, cast));
@@ -72,13 +76,16 @@ pub(crate) fn of_card(
 /// # Source
 /// Brown and yellow patches of 33 photos of 24-patch charts (162 patches), read by the chart's greys alone and by all other
 /// patches: ΔE2000 median 6.1 and p90 14, against 3.0 and 7.7.
-fn plain(fit: &Fit) -> Option<Warning> {
-    (!fit.knows_colours()).then(|| {
-        Warning::new(
-            "card-plain",
-            "Only exposure and white are set by this card: it cannot show how the camera sees colours, and those of wood may be off by ΔE2000 6, one in ten by 14 or more; a 24-patch chart beside the work halves that.",
-        )
-    })
+fn plain(card: &CardReading, fit: &Fit) -> Option<Warning> {
+    let patches = card.patches.iter().filter(|patch| patch.in_fit).count();
+    let text = match (fit.knows_colours(), patches < FEW_PATCHES) {
+        (true, false) => return None,
+        (true, true) => format!(
+            "Only {patches} patches tell how the camera sees colours, so those of wood are less sure, as their ± says: a 24-patch chart beside the work tells far more."
+        ),
+        (false, _) => "Only exposure and white are set by this card: it cannot show how the camera sees colours, and those of wood may be off by ΔE2000 6, one in ten by 14 or more; a 24-patch chart beside the work halves that.".to_owned(),
+    };
+    Some(Warning::new("card-plain", text))
 }
 
 /// The photo is overexposed, where so many of the patches have a clipped channel.
@@ -131,8 +138,10 @@ fn is_clipped(patch: &PatchReading) -> bool {
     patch.clipped_share.iter().any(|&share| share > sample::CLIPPED_SHARE)
 }
 
+/// Patches that are too bright though nothing is seen on them: expose less. One in a reflection, or left out as if one lay on it, is told
+/// as that, for exposing less is no help.
 fn some_clipped(card: &CardReading) -> Option<Warning> {
-    let clipped = clipped(card);
+    let clipped = named(card, |patch| is_clipped(patch) && patch.in_fit && !glares(patch));
     (!clipped.is_empty()).then(|| {
         let text = format!("Too bright to measure: {}; expose a little less.", list(&clipped));
         Warning::new("clipped", text)
@@ -153,8 +162,12 @@ fn dark(card: &CardReading) -> Option<Warning> {
     })
 }
 
+fn glares(patch: &PatchReading) -> bool {
+    patch.glare_share > sample::GLARE_SHARE
+}
+
 fn glare(card: &CardReading) -> Option<Warning> {
-    let glared = named(card, |patch| patch.glare_share > sample::GLARE_SHARE);
+    let glared = named(card, glares);
     (!glared.is_empty()).then(|| {
         let text = format!("Glare on {}: turn the card or move the lamp until it shows no reflection.", list(&glared));
         Warning::new("glare", text)
@@ -207,23 +220,25 @@ fn tilted(card: &CardReading) -> Option<Warning> {
     })
 }
 
-fn cut_off(card: &CardReading) -> Option<Warning> {
+fn cut_off(photo: &Photo, card: &CardReading) -> Option<Warning> {
     let lost = named(card, |patch| !patch.device_linear_rgb[0].is_finite());
     (!lost.is_empty()).then(|| {
-        Warning::new("card-cut-off", format!("Outside the photo: {}; photograph the whole card.", list(&lost)))
+        let place = if photo.has_transparent() { "Outside the photo, or transparent" } else { "Outside the photo" };
+        Warning::new("card-cut-off", format!("{place}: {}; photograph the whole card.", list(&lost)))
     })
 }
 
-/// Patches that something lies on, by what the others say.
-fn hidden(card: &CardReading) -> Option<Warning> {
+/// Patches that something lies on, by what the others say. In an overexposed photo those too bright are told as that.
+fn hidden(card: &CardReading, overexposed: bool) -> Option<Warning> {
     let is_hidden = |patch: &PatchReading| {
         let seen = patch.device_linear_rgb[0].is_finite();
-        !patch.in_fit && seen && patch.glare_share <= sample::GLARE_SHARE
+        let told_otherwise = glares(patch) || overexposed && is_clipped(patch);
+        !patch.in_fit && seen && !told_otherwise
     };
     let hidden = named(card, is_hidden);
     (!hidden.is_empty()).then(|| {
         let text = format!(
-            "Left out, as far off what the other patches say: {}; does something lie there, a shadow or a reflection?",
+            "Something, a shadow or a reflection seems to lie on {}: left out of the fit, so the colours told do not depend on it; clear it and photograph again, if the card is to be told whole.",
             list(&hidden)
         );
         Warning::new("patch-hidden", text)
@@ -235,7 +250,7 @@ fn patches_off(card: &CardReading, fit: &FitSummary) -> Option<Warning> {
     let off = named(card, |patch| patch.in_fit && patch.left_out_de00.is_some_and(|error| error > limit));
     (!off.is_empty() && fit.mean <= DOUBTFUL_DE00).then(|| {
         let text = format!(
-            "Far off what the other patches say: {}; is the card clean there, without shadow or reflection?",
+            "In the fit, but far off what the other patches say: {}; that makes every colour less sure: see that the card is clean there, without shadow or reflection.",
             list(&off)
         );
         Warning::new("patch-off", text)
@@ -274,33 +289,60 @@ mod tests {
 
     use super::*;
 
+    /// A card of these patches, in middle grey.
+    fn card_of(patches: impl IntoIterator<Item = PatchReading>) -> CardReading {
+        CardReading {
+            id: "greys".into(),
+            edition: "a".into(),
+            corners_px: [[0.0; 2]; 4],
+            mirrored: false,
+            pitch_mm: None,
+            patches: patches.into_iter().collect(),
+        }
+    }
+
+    fn patch(id: impl Into<String>, l: f64, light: f64) -> PatchReading {
+        PatchReading {
+            id: id.into(),
+            centre_px: [0.0; 2],
+            device_linear_rgb: [light; 3],
+            clipped_share: [0.0; 3],
+            glare_share: 0.0,
+            in_fit: light.is_finite(),
+            lab_reference: Lab::new(l, 0.0, 0.0),
+            lab_measured: Lab::new(l, 0.0, 0.0),
+            lab_left_out: None,
+            left_out_de00: None,
+            left_out_covariance: None,
+            interval_holds: None,
+        }
+    }
+
+    /// Own judgement: what lies on a patch is told once, and a reflection that burns it out is no reason to expose less.
+    #[test]
+    fn each_patch_is_named_for_one_thing() {
+        let of = |clipped: f64, glare_share: f64, in_fit: bool| {
+            let odd = PatchReading { clipped_share: [clipped; 3], glare_share, in_fit, ..patch("odd", 50.0, 0.9) };
+            let card = card_of([patch("whole", 60.0, 0.3), odd]);
+            let told = |overexposed| [some_clipped(&card), glare(&card), hidden(&card, overexposed)];
+            let codes = |overexposed| told(overexposed).into_iter().flatten().map(|one| one.code).collect::<Vec<_>>();
+            (codes(false), codes(true).contains(&"patch-hidden"))
+        };
+        assert_eq!(of(0.0, 0.0, true), (vec![], false));
+        assert_eq!(of(0.9, 0.0, true), (vec!["clipped"], false), "too much light");
+        assert_eq!(of(0.9, 0.0, false), (vec!["patch-hidden"], false), "a reflection over the whole patch");
+        assert_eq!(of(0.9, 0.4, false), (vec!["glare"], false), "one over part of it");
+        assert_eq!(of(0.9, 0.4, true), (vec!["glare"], false));
+        assert_eq!(of(0.0, 0.4, false), (vec!["glare"], false));
+        assert_eq!(of(0.0, 0.0, false), (vec!["patch-hidden"], true), "another thing");
+    }
+
     /// How much light a patch gives in a full exposure is its own luminance (CIE 15: L* = 116 Y^⅓ − 16, so that L* 96 has 0.90
     /// of white and L* 50 0.184): a card that ends in a middle grey is not dark for that.
     #[test]
     fn darkness_is_held_against_the_lightest_patch_as_it_is() {
         let told = |patches: &[(f64, f64)]| {
-            let patch = |&(l, light): &(f64, f64)| PatchReading {
-                id: format!("L {l}"),
-                centre_px: [0.0; 2],
-                device_linear_rgb: [light; 3],
-                clipped_share: [0.0; 3],
-                glare_share: 0.0,
-                in_fit: light.is_finite(),
-                lab_reference: Lab::new(l, 0.0, 0.0),
-                lab_measured: Lab::new(l, 0.0, 0.0),
-                lab_left_out: None,
-                left_out_de00: None,
-                left_out_covariance: None,
-                interval_holds: None,
-            };
-            let card = CardReading {
-                id: "greys".into(),
-                edition: "a".into(),
-                corners_px: [[0.0; 2]; 4],
-                mirrored: false,
-                pitch_mm: None,
-                patches: patches.iter().map(patch).collect(),
-            };
+            let card = card_of(patches.iter().map(|&(l, light)| patch(format!("L {l}"), l, light)));
             dark(&card).map(|warning| warning.text)
         };
         assert_eq!(told(&[(96.0, 0.30), (50.0, 0.061)]), None);

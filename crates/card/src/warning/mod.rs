@@ -2,8 +2,11 @@
 
 mod card;
 mod cast;
+mod gravity;
+mod scaled;
 mod sharpness;
 mod stored;
+mod wave;
 mod within;
 
 use crate::Photo;
@@ -11,6 +14,7 @@ use crate::photo::ProfileOrigin;
 use crate::region::{FEWEST_PIXELS, Measured, OverCard, Unmeasured};
 
 pub(crate) use card::{of_card, overexposed};
+pub(crate) use gravity::gravest_first;
 
 /// Share of a region's pixels at the end of the scale that is worth a word.
 const CLIPPED_SHARE: f64 = 0.01;
@@ -38,7 +42,20 @@ impl Warning {
 
 /// What there is to say about the photo, whatever it shows.
 pub(crate) fn of_photo(photo: &Photo) -> Vec<Warning> {
-    of_profile(photo).into_iter().chain(stored::of_pixels(photo)).collect()
+    of_profile(photo).into_iter().chain(transparent(photo)).chain(stored::of_pixels(photo)).collect()
+}
+
+/// Part of the photo is transparent.
+fn transparent(photo: &Photo) -> Option<Warning> {
+    photo.has_transparent().then(|| {
+        let percent = (100.0 * photo.transparent_share()).round().max(1.0);
+        Warning::new(
+            "transparent",
+            format!(
+                "{percent} % of the photo is transparent, and nothing is measured there: use the file as the camera saved it."
+            ),
+        )
+    })
 }
 
 fn of_profile(photo: &Photo) -> Option<Warning> {
@@ -156,6 +173,30 @@ pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning 
                 format!(
                     "{share} % of the region '{name}' lies inside the photo of {} × {} pixels, so its colour is not told: draw it inside.",
                     photo.width_px, photo.height_px
+                ),
+            )
+        }
+        Unmeasured::Transparent { percent } => Warning::new(
+            "region-transparent",
+            format!(
+                "{percent} % of the region '{name}' is transparent, so there is no colour to measure: draw it where the photo is opaque, or use the file as the camera saved it."
+            ),
+        ),
+        Unmeasured::LeftOutCrosses => Warning::new(
+            "region-left-out",
+            format!(
+                "The sides of a place to leave out of the region '{name}' cross, so it is not clear what lies inside: give its corners in order, round it."
+            ),
+        ),
+        Unmeasured::NothingLeft { pixels } => {
+            let left = match pixels {
+                0 => "Nothing is left".to_owned(),
+                pixels => format!("Only {pixels} pixels are left, of at least {FEWEST_PIXELS} needed,"),
+            };
+            Warning::new(
+                "region-left-out",
+                format!(
+                    "{left} of the region '{name}' once what is to be left out is taken away: leave out less of it."
                 ),
             )
         }

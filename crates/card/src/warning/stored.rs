@@ -1,63 +1,49 @@
 //! What storing has done to the picture: blocks of heavy compression, and enlargement.
 //!
-//! Both leave the sharpness periodic. The mean size of second differences along the rows, column by column, of a picture
-//! that came from a camera has no period; interpolated samples lie on straight or bent lines between true ones, and 8 × 8
-//! blocks have their steps at their edges.
+//! Both leave the sharpness periodic: 8 × 8 blocks have their steps at their edges, told here by the mean size of second
+//! differences along the rows, column by column; for enlargement see [`scaled`].
 //!
 //! # Source
-//! Gallagher 2005, Detection of linear and cubic interpolation in JPEG compressed images (second differences and their
-//! period); ISO/IEC 10918-1:1994 (blocks of 8 × 8).
+//! ISO/IEC 10918-1:1994 (blocks of 8 × 8).
 
-use super::Warning;
+use super::{Warning, scaled, wave::amplitude};
 use crate::Photo;
 
 /// Lines looked at each way.
 const LINES: u32 = 96;
 /// Longest stretch of a line that is looked at, and the shortest that tells.
 const LENGTH: std::ops::RangeInclusive<u32> = 240..=2048;
-/// Slowest period looked for, per pixel: below, the picture itself has periods.
+/// Slowest period that blocks must stand out from, per pixel: below, the picture itself has periods.
 const SLOWEST: f64 = 0.17;
-/// A period stands out when it is this many times the median of all.
-const STANDS_OUT: f64 = 9.0;
+/// They stand out when theirs is so many times the median of all.
+const STAND_OUT: f64 = 9.0;
 /// Blocks show when the sharpness changes by this share with a period of 8 px. Photos as cameras save them reach 0.45.
 const BLOCKS: f64 = 0.6;
-/// The photo is enlarged when the sharpness changes by this share with another period, both ways. It shows while noise
-/// survives the compression; enlargement to exactly twice the size has no period of its own and stays unseen.
-const ENLARGED: f64 = 0.03;
-
-/// Changes of sharpness with a period, relative to its mean.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-struct Periods {
-    /// Of eight pixels.
-    blocks: f64,
-    /// Of any other length.
-    other: f64,
-}
 
 /// What there is to say.
 pub(super) fn of_pixels(photo: &Photo) -> Option<Warning> {
-    let (across, down) = rayon::join(|| periods(photo, false), || periods(photo, true));
-    let (across, down) = (across.unwrap_or_default(), down.unwrap_or_default());
-    if across.blocks.min(down.blocks) > BLOCKS {
+    let (across, down) = rayon::join(|| blocks(photo, false), || blocks(photo, true));
+    if across.min(down) > BLOCKS {
         return Some(Warning::new(
             "compressed",
             "The photo is so heavily compressed that its 8 × 8 blocks show: use the file as the camera saved it, not a copy sent by message.",
         ));
     }
-    (across.other.min(down.other) > ENLARGED).then(|| {
+    scaled::is_enlarged(photo).then(|| {
         Warning::new(
             "enlarged",
-            "The photo was enlarged after it was taken, so its pixels are partly made up: use the file as the camera saved it.",
+            "The photo was enlarged, or saved at another size, after it was taken, so its pixels are partly made up: use the file as the camera saved it.",
         )
     })
 }
 
-/// Along the rows, or down the columns.
-fn periods(photo: &Photo, down: bool) -> Option<Periods> {
+/// By how much the sharpness changes with a period of eight pixels, relative to its mean, along the rows or down the columns; 0
+/// where that is too little to tell.
+fn blocks(photo: &Photo, down: bool) -> f64 {
     let size = if down { [photo.height_px, photo.width_px] } else { [photo.width_px, photo.height_px] };
     let length = size[0].min(*LENGTH.end()) & !7;
     if length < *LENGTH.start() || size[1] < LINES {
-        return None;
+        return 0.0;
     }
     let start = (size[0] - length) / 2;
     let mut sharpness = vec![0.0; length as usize];
@@ -78,36 +64,17 @@ fn periods(photo: &Photo, down: bool) -> Option<Periods> {
     }
     let mean = sharpness.iter().sum::<f64>() / sharpness.len() as f64;
     if mean <= 0.0 {
-        return None;
+        return 0.0;
     }
-    Some(strongest(&sharpness.iter().map(|one| one / mean - 1.0).collect::<Vec<_>>()))
+    let signal: Vec<f64> = sharpness.iter().map(|one| one / mean - 1.0).collect();
+    let found = amplitude(&signal, signal.len() / 8).max(amplitude(&signal, 3 * signal.len() / 8));
+    if found > BLOCKS && found > STAND_OUT * median_amplitude(&signal) { found } else { 0.0 }
 }
 
-/// The strongest period of eight pixels, and of any other length, of those that stand out.
-fn strongest(signal: &[f64]) -> Periods {
-    let count = signal.len();
-    let first = (SLOWEST * count as f64) as usize;
-    let sizes: Vec<f64> = (first..=count / 2).map(|k| amplitude(signal, k)).collect();
-    let mut sorted = sizes.clone();
-    sorted.sort_by(f64::total_cmp);
-    let floor = STANDS_OUT * sorted[sorted.len() / 2];
-    let above = |size: f64| if size > floor { size } else { 0.0 };
-    let unlike_blocks = (first..).zip(&sizes).filter(|(k, _)| 8 * k % count != 0).map(|(_, &size)| size);
-    Periods {
-        blocks: above(amplitude(signal, count / 8).max(amplitude(signal, 3 * count / 8))),
-        other: above(unlike_blocks.fold(0.0, f64::max)),
-    }
-}
-
-/// Amplitude of the wave with `cycles` over the whole signal (discrete Fourier transform).
-fn amplitude(signal: &[f64], cycles: usize) -> f64 {
-    let turn = std::f64::consts::TAU * cycles as f64 / signal.len() as f64;
-    let (step_sin, step_cos) = turn.sin_cos();
-    let (mut sin, mut cos, mut sum) = (0.0, 1.0, [0.0, 0.0]);
-    for value in signal {
-        sum[0] += value * cos;
-        sum[1] += value * sin;
-        (sin, cos) = (sin * step_cos + cos * step_sin, cos * step_cos - sin * step_sin);
-    }
-    2.0 * sum[0].hypot(sum[1]) / signal.len() as f64
+/// Of all periods looked at; steep edges of which a picture shows few have all alike.
+fn median_amplitude(signal: &[f64]) -> f64 {
+    let first = (SLOWEST * signal.len() as f64) as usize;
+    let mut all: Vec<f64> = (first..=signal.len() / 2).map(|waves| amplitude(signal, waves)).collect();
+    all.sort_by(f64::total_cmp);
+    all[all.len() / 2]
 }

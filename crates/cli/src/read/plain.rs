@@ -60,15 +60,15 @@ fn write_differences(record: &ReadRecord, output: &mut dyn Write) -> Result<()> 
     let mut shown: Vec<&DifferenceRecord> = record.differences.iter().collect();
     let beyond = (shown.len() + record.differences_left_out).saturating_sub(MOST_PAIRS);
     if beyond > 0 {
-        shown.sort_by(|one, other| other.de00.mean.total_cmp(&one.de00.mean));
+        shown.sort_by(|one, other| other.apart.de00.mean.total_cmp(&one.apart.de00.mean));
         shown.truncate(MOST_PAIRS);
     }
     let row = |pair: &&DifferenceRecord| {
         vec![
             format!("{} – {}", pair.a, pair.b),
-            words::de00(pair.de00),
-            words::chance(pair.chance_within),
-            pair.words.clone(),
+            words::de00(pair.apart.de00),
+            words::chance(pair.apart.chance_within),
+            pair.apart.words.clone(),
         ]
     };
     let rows: Vec<Vec<String>> = shown.iter().map(row).collect();
@@ -80,7 +80,7 @@ fn write_differences(record: &ReadRecord, output: &mut dyn Write) -> Result<()> 
         output,
         "  surer than the colours, as regions of one photo share its errors; odds of a match at {:.1}, for parts touching in one \
          plane, both in one state (bare, wet or coated)",
-        first.tolerance_de00
+        first.apart.tolerance_de00
     )?;
     Ok(())
 }

@@ -55,6 +55,16 @@ pub struct MatchRecord {
 pub struct ComparedRecord {
     /// The state both are compared in.
     pub state: String,
+    /// How they differ.
+    #[serde(flatten)]
+    pub apart: ApartRecord,
+    /// Where a reading was carried across from another state, which and how; else null.
+    pub carried: Option<String>,
+}
+
+/// How two colours differ.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct ApartRecord {
     /// ΔE2000.
     pub de00: IntervalRecord,
     /// ΔL′.
@@ -69,8 +79,6 @@ pub struct ComparedRecord {
     pub tolerance_de00: f64,
     /// Chance of being within it.
     pub chance_within: f64,
-    /// Where a reading was carried across from another state, which and how; else null.
-    pub carried: Option<String>,
 }
 
 /// Something that could not be compared.
@@ -103,8 +111,8 @@ impl CompareRecord {
     /// Whether every pair that meets, and every part against the match sample, is more likely within its tolerance than
     /// not, and all of them could be compared.
     pub fn all_match(&self) -> bool {
-        let meeting = self.pairs.iter().filter(|pair| pair.meet).map(|pair| pair.found.chance_within);
-        let to_match = self.to_match.iter().map(|row| row.found.chance_within);
+        let meeting = self.pairs.iter().filter(|pair| pair.meet).map(|pair| pair.found.apart.chance_within);
+        let to_match = self.to_match.iter().map(|row| row.found.apart.chance_within);
         self.not_compared.is_empty() && meeting.chain(to_match).all(|chance| chance >= 0.5)
     }
 }
@@ -128,8 +136,13 @@ impl MatchRecord {
 
 impl ComparedRecord {
     fn new(found: &Compared) -> Self {
+        Self { state: found.state.clone(), apart: ApartRecord::new(found), carried: found.carried.clone() }
+    }
+}
+
+impl ApartRecord {
+    pub(super) fn new(found: &Compared) -> Self {
         Self {
-            state: found.state.clone(),
             de00: found.de00.into(),
             dl: found.dl.into(),
             dc: found.dc.into(),
@@ -137,7 +150,6 @@ impl ComparedRecord {
             words: found.words.clone(),
             tolerance_de00: found.tolerance_de00,
             chance_within: found.chance_within,
-            carried: found.carried.clone(),
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::IntervalRecord;
+use super::ApartRecord;
 use crate::task::RegionDifference;
 
 /// Two regions of one photo: what `b` is against `a`, with what they share of its errors cancelled.
@@ -12,35 +12,14 @@ pub struct DifferenceRecord {
     pub a: String,
     /// The second region.
     pub b: String,
-    /// ΔE2000.
-    pub de00: IntervalRecord,
-    /// ΔL′.
-    pub dl: IntervalRecord,
-    /// ΔC′.
-    pub dc: IntervalRecord,
-    /// ΔH′.
-    pub dh: IntervalRecord,
-    /// The verdict and the direction, in words.
-    pub words: String,
-    /// ΔE2000 that counts as a match: that of parts touching in one plane.
-    pub tolerance_de00: f64,
-    /// Chance of being within it.
-    pub chance_within: f64,
+    /// How they differ; the tolerance is that of parts touching in one plane.
+    #[serde(flatten)]
+    pub apart: ApartRecord,
 }
 
 impl DifferenceRecord {
     pub(super) fn new(difference: &RegionDifference) -> Self {
-        let found = &difference.found;
-        Self {
-            a: difference.a.clone(),
-            b: difference.b.clone(),
-            de00: found.de00.into(),
-            dl: found.dl.into(),
-            dc: found.dc.into(),
-            dh: found.dh.into(),
-            words: found.words.clone(),
-            tolerance_de00: found.tolerance_de00,
-            chance_within: found.chance_within,
-        }
+        let RegionDifference { a, b, found } = difference;
+        Self { a: a.clone(), b: b.clone(), apart: ApartRecord::new(found) }
     }
 }

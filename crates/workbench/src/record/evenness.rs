@@ -73,7 +73,10 @@ impl EvennessRecord {
         let spot = self.spots.first().map_or_else(String::new, |spot| format!("; worst {}", spot.words()));
         format!(
             "{}: {over} % of the area is over ΔE2000 {:.1}, nine tenths within {:.1} (an even board with this grain: {:.1}){spot}",
-            words::evenness(self.spread_de00 > self.even_board_de00.max(self.tolerance_de00), self.spots.len()),
+            words::evenness(
+                card::Throughout::of(self.spread_de00, self.even_board_de00, self.tolerance_de00),
+                self.spots.len()
+            ),
             self.tolerance_de00,
             self.spread_de00,
             self.even_board_de00

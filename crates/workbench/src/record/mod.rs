@@ -22,7 +22,7 @@ pub use book::{BookProductRecord, BookRecord, MergedRecord};
 pub use cards::{CardRecord, CardsRecord, EditionRecord};
 pub use check::{CheckRecord, ProblemRecord};
 pub use colouring_out::{ColouringOutRecord, MixRecord, StickPartsRecord};
-pub use compare::{CompareRecord, ComparedRecord, MatchRecord, NotComparedRecord, PairRecord};
+pub use compare::{ApartRecord, CompareRecord, ComparedRecord, MatchRecord, NotComparedRecord, PairRecord};
 pub use differ::DifferRecord;
 pub use differences::DifferenceRecord;
 pub use evenness::{EvennessRecord, SpotRecord};

@@ -52,7 +52,7 @@ impl Workbench {
             return Some(EvennessTold { head: "Evenness not known".into(), line, spots: Vec::new() });
         };
         let spots: Vec<_> = (1..).zip(&evenness.spots).map(|(number, spot)| told(number, spot, &study.of)).collect();
-        let head = words::capital(&words::evenness(evenness.is_uneven_throughout(), spots.len()));
+        let head = words::capital(&words::evenness(evenness.throughout(), spots.len()));
         Some(EvennessTold { head, line: line(evenness, study.left_out_share), spots })
     }
 

@@ -37,10 +37,7 @@ impl Workbench {
         let Some(Read { reading, .. }) = &view.read else {
             return simple("Not read yet", "It is opened, then its card is looked for.");
         };
-        // What is wrong comes before what is only to be known.
-        let (quiet, loud): (Vec<_>, Vec<_>) = reading.warnings.iter().partition(|warning| is_quiet(warning.code));
-        let mut lines: Vec<String> =
-            loud.into_iter().chain(quiet).map(|warning| words::capital(&warning.text)).collect();
+        let mut lines: Vec<String> = reading.warnings.iter().map(|warning| words::capital(&warning.text)).collect();
         let Some(card) = &reading.card else {
             return Quality { verdict: "No card found".into(), lines, ..Quality::default() };
         };
