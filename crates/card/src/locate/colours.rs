@@ -65,6 +65,8 @@ pub(crate) struct Reference {
     /// For each tone the terms of each patch.
     tones: Vec<Vec<[f64; TERMS]>>,
     terms: usize,
+    /// Whether its hues are so many that how they are turned can be told.
+    many_hues: bool,
 }
 
 impl Reference {
@@ -86,7 +88,9 @@ impl Reference {
         let chroma = |term: usize| tones[0].iter().map(|t| t[term].powi(2)).sum::<f64>() / linear.len() as f64;
         // colours that differ from grey by less than 3 % of the range tell nothing
         let coloured = chroma(2).max(chroma(3)).sqrt() > 0.03;
-        Reference { rows: card.rows, columns: card.columns, tones, terms: if coloured { TERMS } else { GREY_TERMS } }
+        let many_hues = hues::are_many(tones[0].iter().map(|t| [t[2], t[3]]));
+        let terms = if coloured { TERMS } else { GREY_TERMS };
+        Reference { rows: card.rows, columns: card.columns, tones, terms, many_hues }
     }
 
     /// Number of patches.
@@ -200,7 +204,7 @@ impl Reference {
             }
             of_colour[c].copy_from_slice(&weights[1..]);
         }
-        fit.hues_hold = !self.is_coloured() || hues::may_be_recorded_so(of_colour);
+        fit.hues_hold = !self.many_hues || hues::may_be_recorded_so(of_colour);
         // what noise of 1 % would leave
         let floor = 1e-4 * count;
         let left = left / (count - terms as f64);

@@ -8,7 +8,7 @@
 
 use super::cell::Cell;
 use super::colours::{Agreement, Reference, off};
-use super::exchange::{self, Exchange, Patches};
+use super::exchange::{self, Exchange, FEWEST_UNDER_ONE_THING, Patches};
 use super::glare;
 use super::spot;
 
@@ -34,9 +34,6 @@ pub(crate) struct Evidence {
 
 /// Most patches spared, as a share of those in sight.
 const MOST_SPARED: f64 = 0.42;
-
-/// Fewest patches that are left out at once as under one thing; fewer show by themselves.
-const FEWEST_UNDER_ONE_THING: usize = 3;
 
 /// One patch in so many may be off, whatever it looks like, on what may still be the card.
 const FORGIVEN: usize = 4;

@@ -20,6 +20,9 @@ const WORTH_A_FIT: f64 = 0.01;
 /// Squared distance to a patch's own place over that to the other's, below which it is where it should be.
 const NEARER: f64 = 0.15;
 
+/// Fewest patches left out that are under one thing, rather than two that changed places and show no edges.
+pub(super) const FEWEST_UNDER_ONE_THING: usize = 3;
+
 /// Shares of what is left unexplained that an exchange which did happen may leave: at most, and where it is plain.
 const LEFT: f64 = 0.4;
 const LEFT_WHERE_PLAIN: f64 = 0.1;
@@ -53,8 +56,8 @@ impl Patches<'_> {
 /// The best exchange.
 ///
 /// Patches of one colour each are tried, and spared ones: what covers two patches does not look like each of them in the
-/// other's place. Of two that changed places neither is, by a fit to the others, where it should be; where one is, and
-/// their exchange does not mend much, something lies on the other.
+/// other's place. Of two that changed places neither is, by a fit to the others, where it should be; where one is, or is left out
+/// with others, and their exchange does not mend much, something lies on the other.
 pub(crate) fn best(patches: &Patches, fit: &Fit) -> Exchange {
     let Patches { reference, measured, kept, .. } = *patches;
     let total = fit.total.max(1e-9);
@@ -65,10 +68,13 @@ pub(crate) fn best(patches: &Patches, fit: &Fit) -> Exchange {
         let both = even(i) && even(j);
         both.then(|| Some((off(i, i)? + off(j, j)? - off(i, j)? - off(j, i)?) / total)).flatten()
     };
+    let is_left_out = |k: usize| measured[k].is_some() && kept[k].is_none();
+    let many = (0..measured.len()).filter(|&k| is_left_out(k)).count() >= FEWEST_UNDER_ONE_THING;
+    let is_covered = |k: usize| !patches.lamp && many && is_left_out(k);
     let lines = lines_exchanged(reference).into_iter().filter_map(|exchanged| {
         let gain = exchanged.iter().filter_map(|&(i, j)| gain(i, j)).sum::<f64>();
         // what lies on part of a line may be nearer to another's colours, as if beyond them
-        let covered = exchanged.iter().any(|&(i, j)| kept[i].is_none() || kept[j].is_none());
+        let covered = exchanged.iter().any(|&(i, j)| is_covered(i) || is_covered(j));
         (gain < WORTH_A_FIT || !covered || left_over(patches, &exchanged) < LEFT).then_some(gain)
     });
     let mut best = Exchange { gain: lines.fold(0.0, f64::max), mends: false };
@@ -79,8 +85,8 @@ pub(crate) fn best(patches: &Patches, fit: &Fit) -> Exchange {
             continue;
         }
         let left = left_over(patches, &[(i, j)]);
-        // of what lies on one, it shows by its edges that it is no patch: only where their exchange mends much may it be one
-        let covered = !patches.lamp && (kept[i].is_none() || kept[j].is_none());
+        // what lies on many, and shows no edges, is no patch of the card: only where their exchange mends much may it be one
+        let covered = is_covered(i) || is_covered(j);
         if gain > best.gain && (left < LEFT || !(covered || in_its_place(patches, (i, j)))) {
             best.gain = gain;
         }

@@ -7,8 +7,25 @@ use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 /// it is 17 at most.
 const MOST_TURNED_DEG: f64 = 30.0;
 
+/// Spread of a card's colours along the axis on which they differ least from grey, encoded, from which on their hues tell how they are
+/// turned: own judgement. A card of browns alone has less; the 24-patch chart has 0.14.
+const LEAST_SPREAD: f64 = 0.05;
+
 /// √6.
 const ROOT_6: f64 = 2.449_489_742_783_178;
+
+/// Whether colours, by their red less green and blue less green, have hues enough for their turning to be told.
+pub(super) fn are_many(colours: impl ExactSizeIterator<Item = [f64; 2]>) -> bool {
+    let count = colours.len() as f64;
+    let [mut aa, mut ab, mut bb] = [0.0; 3];
+    for [red, blue] in colours {
+        let [a, b] = [red * FRAC_1_SQRT_2, (2.0 * blue - red) / ROOT_6];
+        (aa, ab, bb) = (aa + a * a / count, ab + a * b / count, bb + b * b / count);
+    }
+    // the smaller eigenvalue of the second moments
+    let least = (aa + bb) / 2.0 - ((aa - bb) / 2.0).hypot(ab);
+    least > LEAST_SPREAD * LEAST_SPREAD
+}
 
 /// Whether a camera may record colours so: `weights` are, for each recorded channel, those of the card's lightness, of its red
 /// less green and of its blue less green.

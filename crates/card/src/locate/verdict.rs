@@ -107,10 +107,14 @@ pub(crate) fn alone(evidence: &Evidence) -> bool {
     1.0 - evidence.agreement.whole < 0.6 * (1.0 - evidence.runner_up)
 }
 
+/// Variance of the patches, encoded, below which they are all about alike, and nothing follows from how they differ.
+const LEAST_VARIANCE: f64 = 0.005;
+
 /// Whether the patches of a laid card, encoded, follow its colours but for their hues. None stands for a patch that tells nothing.
 pub(crate) fn other_hues(card: &Card, encoded: &[Option<[f64; 3]>]) -> bool {
     let cells: Vec<Option<Cell>> =
         encoded.iter().map(|rgb| rgb.map(|rgb| Cell { rgb, raw: rgb, even: true })).collect();
     let fit = Reference::of(card).fit(&cells);
-    fit.agreement.whole >= WHOLE_OF_PLAIN_GRID && !fit.hues_hold
+    let differ = fit.total > LEAST_VARIANCE * cells.iter().flatten().count() as f64;
+    differ && fit.agreement.whole >= WHOLE_OF_PLAIN_GRID && !fit.hues_hold
 }

@@ -18,7 +18,7 @@ pub(super) fn refusal(fitted: &Fitted, photo: &Photo, by_hand: bool) -> Result<(
     if fitted.has_other_hues() {
         return Err(Some(warning::other_hues(name)));
     }
-    if by_hand {
+    if by_hand && fitted.summary.is_some() {
         let (fitting, whole) = fitted.fitting(FITS_DE00);
         if fitting * 2 < whole {
             return Err(Some(warning::corners_off(fitting, whole)));

@@ -1,6 +1,6 @@
 //! Charts of other hues, and the hues of the chart under what lamps and cameras there are.
 
-use super::super::hues::may_be_recorded_so;
+use super::super::hues::{are_many, may_be_recorded_so};
 use super::super::{Refusal, search};
 use super::*;
 
@@ -70,4 +70,19 @@ fn a_coloured_lamp_turns_no_hue() {
     assert!(!may_be_recorded_so([own[2], own[1], own[0]]));
     assert!(!may_be_recorded_so([own[1], own[2], own[0]]));
     assert!(!may_be_recorded_so(own.map(|weights| weights.map(|weight| -weight))));
+}
+
+/// A card of one hue alone, as of browns, cannot tell how hues are turned; the chart can.
+#[test]
+fn a_card_of_browns_says_nothing_of_hues() {
+    let brown = |k: usize| {
+        let strength = k as f64 / 24.0;
+        [0.30 * strength, -0.25 * strength + if k.is_multiple_of(2) { 0.01 } else { -0.01 }]
+    };
+    assert!(!are_many((0..24).map(brown)));
+    let (_, colours) = chart();
+    assert!(are_many(colours.iter().map(|rgb| {
+        let [red, green, blue] = rgb.map(|v| v.powf(0.45));
+        [red - green, blue - green]
+    })));
 }
