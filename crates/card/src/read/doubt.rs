@@ -18,8 +18,9 @@ pub(super) fn refusal(fitted: &Fitted, photo: &Photo, by_hand: bool) -> Result<(
     if fitted.has_other_hues() {
         return Err(Some(warning::other_hues(name)));
     }
-    if by_hand && fitted.summary.is_some() {
-        let (fitting, whole) = fitted.fitting(FITS_DE00);
+    if by_hand {
+        // without a fit of colours, those that took part are all there is to go by
+        let (fitting, whole) = fitted.fitting(fitted.summary.map_or(f64::INFINITY, |_| FITS_DE00));
         if fitting * 2 < whole {
             return Err(Some(warning::corners_off(fitting, whole)));
         }

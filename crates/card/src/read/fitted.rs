@@ -77,7 +77,7 @@ impl Fitted {
     pub(super) fn fitting(&self, most_de00: f64) -> (usize, usize) {
         let samples = &self.laid.samples;
         let whole = || (0..samples.len()).filter(|&k| samples[k].seen() && !samples[k].clipped().contains(&true));
-        let near = |k: usize| self.fit.left_out[k].is_some_and(|left_out| left_out.de00 <= most_de00);
+        let near = |k: usize| self.fit.left_out[k].is_none_or(|left_out| left_out.de00 <= most_de00);
         (whole().filter(|&k| self.fit.used(k) && near(k)).count(), whole().count())
     }
 

@@ -162,7 +162,8 @@ mod tests {
             assert!(!exchanged(40.0), "{a} and {b}, hardly known");
             assert!(!are_exchanged(&seen_as(read(&chart), 1.5), &chart, pair), "{a} and {b} as they are");
             let mut covered = read(&chart);
-            covered[a] = Some(chart[b]);
+            let beyond = |of: fn(Lab) -> f64| 3.0 * of(chart[b]) - 2.0 * of(chart[a]);
+            covered[a] = Some(Lab::new(beyond(|lab| lab.l), beyond(|lab| lab.a), beyond(|lab| lab.b)));
             assert!(!are_exchanged(&seen_as(covered, 1.5), &chart, pair), "{b} is where it should be, {a} covered");
         }
         assert!(suspects(&seen_as(read(&chart), 1.5), &chart).is_empty());

@@ -66,6 +66,8 @@ fn a_coloured_lamp_turns_no_hue() {
     for gains in [[1.0, 1.0, 1.0], [1.0, 0.6, 0.1], [0.05, 1.0, 0.8], [0.3, 0.02, 1.0]] {
         assert!(may_be_recorded_so(by(gains)), "{gains:?}");
     }
+    // dark for light, the hues as they are
+    assert!(!may_be_recorded_so(own.map(|[lightness, red, blue]| [-lightness, red, blue])));
     // red and blue exchanged, each channel a third round, and a negative
     assert!(!may_be_recorded_so([own[2], own[1], own[0]]));
     assert!(!may_be_recorded_so([own[1], own[2], own[0]]));
