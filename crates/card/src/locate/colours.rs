@@ -4,6 +4,7 @@
 //! and an offset per channel. Four numbers per channel are free; the rest of the patches must follow.
 
 use super::cell::Cell;
+use super::hues;
 use crate::layout::Card;
 
 /// Exponents applied to the card's linear colours: cameras bend tones differently, the best of these is taken.
@@ -53,6 +54,8 @@ pub(crate) struct Fit {
     pub expected: Vec<[f64; 3]>,
     /// Variance of the measured colours, summed over channels and patches.
     pub total: f64,
+    /// Whether a camera may record the card's hues so.
+    pub hues_hold: bool,
 }
 
 /// A card's colours, made ready for comparing.
@@ -62,6 +65,8 @@ pub(crate) struct Reference {
     /// For each tone the terms of each patch.
     tones: Vec<Vec<[f64; TERMS]>>,
     terms: usize,
+    /// Whether its hues are so many that how they are turned can be told.
+    many_hues: bool,
 }
 
 impl Reference {
@@ -83,7 +88,9 @@ impl Reference {
         let chroma = |term: usize| tones[0].iter().map(|t| t[term].powi(2)).sum::<f64>() / linear.len() as f64;
         // colours that differ from grey by less than 3 % of the range tell nothing
         let coloured = chroma(2).max(chroma(3)).sqrt() > 0.03;
-        Reference { rows: card.rows, columns: card.columns, tones, terms: if coloured { TERMS } else { GREY_TERMS } }
+        let many_hues = hues::are_many(tones[0].iter().map(|t| [t[2], t[3]]));
+        let terms = if coloured { TERMS } else { GREY_TERMS };
+        Reference { rows: card.rows, columns: card.columns, tones, terms, many_hues }
     }
 
     /// Number of patches.
@@ -155,7 +162,8 @@ impl Reference {
 
     fn fit_tone(&self, tone: &[[f64; TERMS]], measured: &[Option<Cell>]) -> Fit {
         let terms = self.terms;
-        let mut fit = Fit { agreement: Agreement::NONE, expected: vec![[0.0; 3]; tone.len()], total: 0.0 };
+        let mut fit =
+            Fit { agreement: Agreement::NONE, expected: vec![[0.0; 3]; tone.len()], total: 0.0, hues_hold: true };
         let seen: Vec<(usize, Cell)> =
             measured.iter().enumerate().filter_map(|(k, cell)| Some((k, (*cell)?))).collect();
         let count = seen.len() as f64;
@@ -164,6 +172,7 @@ impl Reference {
         }
         let Some(factor) = Cholesky::of(seen.iter().map(|&(k, _)| tone[k]), terms) else { return fit };
         let (mut left, mut left_by_grey) = (0.0, 0.0);
+        let mut of_colour = [[0.0; TERMS - 1]; 3];
         for c in 0..3 {
             let mut values: Vec<f64> = seen.iter().map(|(_, cell)| cell.rgb[c]).collect();
             let mean = values.iter().sum::<f64>() / count;
@@ -193,7 +202,9 @@ impl Reference {
             for (expected, terms) in fit.expected.iter_mut().zip(tone) {
                 expected[c] = dot(&weights, terms);
             }
+            of_colour[c].copy_from_slice(&weights[1..]);
         }
+        fit.hues_hold = !self.many_hues || hues::may_be_recorded_so(of_colour);
         // what noise of 1 % would leave
         let floor = 1e-4 * count;
         let left = left / (count - terms as f64);

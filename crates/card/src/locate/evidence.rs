@@ -8,7 +8,7 @@
 
 use super::cell::Cell;
 use super::colours::{Agreement, Reference, off};
-use super::exchange::{self, Exchange, Patches};
+use super::exchange::{self, Exchange, FEWEST_UNDER_ONE_THING, Patches};
 use super::glare;
 use super::spot;
 
@@ -16,6 +16,8 @@ use super::spot;
 #[derive(Debug, Clone)]
 pub(crate) struct Evidence {
     pub agreement: Agreement,
+    /// Whether a camera may record the card's hues so.
+    pub hues_hold: bool,
     /// Share of variance explained by the best other way round in the same cells.
     pub runner_up: f64,
     /// Patches of the card in the picture.
@@ -54,6 +56,25 @@ pub(crate) fn plain(reference: &Reference, measured: &[Option<Cell>], edged: &[b
 pub(crate) fn sparing(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Evidence {
     let kept = spare(reference, measured, edged, false);
     weighed(reference, measured, &kept, edged, Over::Cover)
+}
+
+/// As [`plain`] without all patches at once that may be covered, save those that are as the others say: where so many are under
+/// one thing that a fit to all shows none of them to be off.
+pub(crate) fn uncovered(reference: &Reference, measured: &[Option<Cell>], edged: &[bool]) -> Option<Evidence> {
+    let bare = |k: usize| measured[k].filter(|cell| edged[k] && cell.even);
+    let mut kept: Vec<Option<Cell>> = (0..measured.len()).map(bare).collect();
+    let left_out = |kept: &[Option<Cell>]| measured.iter().flatten().count() - kept.iter().flatten().count();
+    if !(FEWEST_UNDER_ONE_THING..=most_spared(measured)).contains(&left_out(&kept)) {
+        return None;
+    }
+    let fit = reference.fit(&kept);
+    let off = |k: usize, cell: &Cell| off(cell, &fit.expected[k]);
+    let limit =
+        FAR_OFF * median(kept.iter().enumerate().filter_map(|(k, cell)| Some(off(k, cell.as_ref()?))))?.max(1e-5);
+    for (k, cell) in measured.iter().enumerate() {
+        kept[k] = cell.filter(|cell| kept[k].is_some() || off(k, cell) <= limit);
+    }
+    (left_out(&kept) > 0).then(|| weighed(reference, measured, &kept, edged, Over::Cover))
 }
 
 /// As [`sparing`], and without patches side by side to which a lamp's light was added.
@@ -114,6 +135,7 @@ fn weighed(
     };
     Evidence {
         agreement: fit.agreement,
+        hues_hold: fit.hues_hold,
         runner_up: reference.other_ways().into_iter().map(other).fold(f64::MIN, f64::max),
         in_sight: measured.iter().flatten().count(),
         spared: measured.iter().zip(kept).map(|(all, kept)| all.is_some() && kept.is_none()).collect(),
@@ -137,10 +159,9 @@ fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool], lamp:
     for _ in 0..most_spared(measured) {
         let fit = reference.fit(&kept);
         let off = |k: usize, cell: &Cell| off(cell, &fit.expected[k]);
-        let mut residuals: Vec<f64> =
-            kept.iter().enumerate().filter_map(|(k, cell)| Some(off(k, cell.as_ref()?))).collect();
-        residuals.sort_by(f64::total_cmp);
-        let Some(&median) = residuals.get(residuals.len() / 2) else { break };
+        let Some(median) = median(kept.iter().enumerate().filter_map(|(k, cell)| Some(off(k, cell.as_ref()?)))) else {
+            break;
+        };
         let white = fit.expected[reference.lightest()];
         let beside = |k: usize| in_glare.is_empty() || in_glare.iter().any(|&other| reference.are_beside(k, other));
         let glared = |k: usize, cell: &Cell| lamp && beside(k) && glare::adds(cell, &fit.expected[k], &white);
@@ -163,6 +184,12 @@ fn spare(reference: &Reference, measured: &[Option<Cell>], edged: &[bool], lamp:
         }
     }
     kept
+}
+
+fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let mut values: Vec<f64> = values.collect();
+    values.sort_by(f64::total_cmp);
+    values.get(values.len() / 2).copied()
 }
 
 /// The colours as they would be without the shade, and how deep it is.

@@ -20,6 +20,9 @@ const WORTH_A_FIT: f64 = 0.01;
 /// Squared distance to a patch's own place over that to the other's, below which it is where it should be.
 const NEARER: f64 = 0.15;
 
+/// Fewest patches left out that are under one thing, rather than two that changed places and show no edges.
+pub(super) const FEWEST_UNDER_ONE_THING: usize = 3;
+
 /// Shares of what is left unexplained that an exchange which did happen may leave: at most, and where it is plain.
 const LEFT: f64 = 0.4;
 const LEFT_WHERE_PLAIN: f64 = 0.1;
@@ -53,8 +56,8 @@ impl Patches<'_> {
 /// The best exchange.
 ///
 /// Patches of one colour each are tried, and spared ones: what covers two patches does not look like each of them in the
-/// other's place. Of two that changed places neither is, by a fit to the others, where it should be; where one is, and
-/// their exchange does not mend much, something lies on the other.
+/// other's place. Of two that changed places neither is, by a fit to the others, where it should be; where one is, or is left out
+/// with others, and their exchange does not mend much, something lies on the other.
 pub(crate) fn best(patches: &Patches, fit: &Fit) -> Exchange {
     let Patches { reference, measured, kept, .. } = *patches;
     let total = fit.total.max(1e-9);
@@ -65,22 +68,26 @@ pub(crate) fn best(patches: &Patches, fit: &Fit) -> Exchange {
         let both = even(i) && even(j);
         both.then(|| Some((off(i, i)? + off(j, j)? - off(i, j)? - off(j, i)?) / total)).flatten()
     };
-    let (rows, columns) = (reference.rows, reference.columns);
-    let lines = |count: usize, length: usize, at: fn(usize, usize, usize) -> usize| {
-        let line = move |(i, j)| (0..length).filter_map(|k| gain(at(i, k, columns), at(j, k, columns))).sum::<f64>();
-        pairs(count).map(line)
-    };
-    let of_rows = lines(rows, columns, |row, column, columns| row * columns + column);
-    let of_columns = lines(columns, rows, |column, row, columns| row * columns + column);
-    let mut best = Exchange { gain: of_rows.chain(of_columns).fold(0.0, f64::max), mends: false };
+    let is_left_out = |k: usize| measured[k].is_some() && kept[k].is_none();
+    let many = (0..measured.len()).filter(|&k| is_left_out(k)).count() >= FEWEST_UNDER_ONE_THING;
+    let is_covered = |k: usize| !patches.lamp && many && is_left_out(k);
+    let lines = lines_exchanged(reference).into_iter().filter_map(|exchanged| {
+        let gain = exchanged.iter().filter_map(|&(i, j)| gain(i, j)).sum::<f64>();
+        // what lies on part of a line may be nearer to another's colours, as if beyond them
+        let covered = exchanged.iter().any(|&(i, j)| is_covered(i) || is_covered(j));
+        (gain < WORTH_A_FIT || !covered || left_over(patches, &exchanged) < LEFT).then_some(gain)
+    });
+    let mut best = Exchange { gain: lines.fold(0.0, f64::max), mends: false };
     for (i, j) in pairs(measured.len()) {
         let Some(gain) = gain(i, j).filter(|gain| *gain > 0.0) else { continue };
         if gain < WORTH_A_FIT {
             best.gain = best.gain.max(gain);
             continue;
         }
-        let left = left_over(patches, (i, j));
-        if gain > best.gain && (left < LEFT || !in_its_place(patches, (i, j))) {
+        let left = left_over(patches, &[(i, j)]);
+        // what lies on many, and shows no edges, is no patch of the card: only where their exchange mends much may it be one
+        let covered = is_covered(i) || is_covered(j);
+        if gain > best.gain && (left < LEFT || !(covered || in_its_place(patches, (i, j)))) {
             best.gain = gain;
         }
     }
@@ -127,15 +134,26 @@ fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {
     (0..count).flat_map(|i| (0..i).map(move |j| (i, j)))
 }
 
-/// What an exchange would leave unexplained, as a share of what is so without it.
-fn left_over(patches: &Patches, (i, j): (usize, usize)) -> f64 {
+/// For each two rows, and each two columns, the patches that change places with them.
+fn lines_exchanged(reference: &Reference) -> Vec<Vec<(usize, usize)>> {
+    let (rows, columns) = (reference.rows, reference.columns);
+    let of_rows = pairs(rows).map(|(i, j)| (0..columns).map(|k| (i * columns + k, j * columns + k)).collect());
+    let of_columns = pairs(columns).map(|(i, j)| (0..rows).map(|k| (k * columns + i, k * columns + j)).collect());
+    of_rows.chain(of_columns).collect()
+}
+
+/// What exchanges would leave unexplained, as a share of what is so without them.
+fn left_over(patches: &Patches, exchanged: &[(usize, usize)]) -> f64 {
     let Patches { reference, measured, kept, .. } = *patches;
-    let left = |at_i: usize, at_j: usize| {
+    let left = |exchange: bool| {
         let mut cells = kept.to_vec();
-        (cells[i], cells[j]) = (measured[at_i], measured[at_j]);
+        for &(i, j) in exchanged {
+            let (at_i, at_j) = if exchange { (j, i) } else { (i, j) };
+            (cells[i], cells[j]) = (measured[at_i], measured[at_j]);
+        }
         1.0 - reference.fit(&cells).agreement.whole
     };
-    left(j, i) / left(i, j).max(1e-9)
+    left(true) / left(false).max(1e-9)
 }
 
 /// Whether one of two patches is by far nearer to what is expected of it, by a fit without both, than to what is expected

@@ -11,6 +11,7 @@ mod exchange;
 mod flat;
 mod glare;
 mod homography;
+mod hues;
 mod lattice;
 mod links;
 mod placement;
@@ -25,6 +26,7 @@ mod verdict;
 pub use homography::Homography;
 pub use preview::{LONG_SIDE_PX, Preview};
 pub use refusal::Refusal;
+pub(crate) use verdict::other_hues;
 
 use crate::layout::Card;
 use cell::Cell;
@@ -207,6 +209,7 @@ fn refined(
     let evidence = holds(plain)
         .or_else(|| {
             let allowing = holds(evidence::sparing(reference, &measured, &grid.edged))
+                .or_else(|| holds(evidence::uncovered(reference, &measured, &grid.edged)?))
                 .or_else(|| holds(evidence::shaded(reference, &measured, &grid.edged)))
                 .or_else(|| holds(evidence::glared(reference, &measured, &grid.edged)))
                 .or_else(|| {
@@ -215,6 +218,9 @@ fn refined(
             (!exchange::line_moved_along(reference, &measured)).then_some(allowing)
         })
         .ok_or_else(|| unclear.or_else(|| disturbed(reference, &measured, index, &lay)))?;
+    if !evidence.hues_hold {
+        return Err(Some(Refusal::OtherHues { card: index }));
+    }
     Ok(Candidate { card: index, grid, mirrored: placement.mirrored, evidence })
 }
 

@@ -27,6 +27,11 @@ pub enum Refusal {
         /// Its patches that agree.
         agreeing: usize,
     },
+    /// A card whose colours follow the card's but for their hues, which no camera turns so far.
+    OtherHues {
+        /// Index into the cards that were looked for.
+        card: usize,
+    },
     /// A card of a single row or column, or of so few patches, that it cannot be told from other things.
     SingleRow {
         /// Index into the cards that were looked for.
@@ -69,7 +74,10 @@ pub(super) fn unclear(card: usize, lay: &Lay, evidence: &Evidence) -> Option<Ref
 /// A card in whole in the picture of which most patches agree well.
 pub(super) fn disturbed(card: usize, lay: &Lay, evidence: &Evidence) -> Option<Refusal> {
     let agreeing = evidence.in_sight - evidence.spared.iter().filter(|spared| **spared).count();
-    let agrees = evidence.agreement.whole >= verdict::STRICT && verdict::alone(evidence) && !evidence.exchange.mends;
+    let agrees = evidence.agreement.whole >= verdict::STRICT
+        && verdict::alone(evidence)
+        && !evidence.exchange.mends
+        && evidence.hues_hold;
     let whole =
         evidence.in_sight == lay.patches && lay.beyond <= verdict::MOST_BEYOND && !lay.moved_along && lay.coloured;
     (agrees && whole).then_some(Refusal::Disturbed { card, agreeing })
@@ -82,7 +90,7 @@ pub(super) fn foremost(refusals: Vec<Refusal>, cards: &[Card]) -> Vec<Refusal> {
         cards.iter().enumerate().filter(|(_, card)| !card.can_be_found()).map(single).collect();
     for k in 0..cards.len() {
         let of_card = |refusal: &&Refusal| match refusal {
-            Refusal::CutOff { card, .. } | Refusal::WayUnclear { card } => *card == k,
+            Refusal::CutOff { card, .. } | Refusal::WayUnclear { card } | Refusal::OtherHues { card } => *card == k,
             _ => false,
         };
         let disturbed = || {

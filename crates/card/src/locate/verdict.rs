@@ -1,7 +1,9 @@
 //! Whether a candidate is the card: its colours must behave, and no other way to lay it may come near.
 
-use super::colours::Agreement;
+use super::cell::Cell;
+use super::colours::{Agreement, Reference};
 use super::evidence::Evidence;
+use crate::layout::Card;
 
 /// What is known of where a card was laid, beside its colours.
 #[derive(Debug, Clone, Copy)]
@@ -103,4 +105,16 @@ pub(crate) fn spared_adds(lay: &Lay, spared: f64) -> f64 {
 /// Whether no other way round in the same cells comes near.
 pub(crate) fn alone(evidence: &Evidence) -> bool {
     1.0 - evidence.agreement.whole < 0.6 * (1.0 - evidence.runner_up)
+}
+
+/// Variance of the patches, encoded, below which they are all about alike, and nothing follows from how they differ.
+const LEAST_VARIANCE: f64 = 0.005;
+
+/// Whether the patches of a laid card, encoded, follow its colours but for their hues. None stands for a patch that tells nothing.
+pub(crate) fn other_hues(card: &Card, encoded: &[Option<[f64; 3]>]) -> bool {
+    let cells: Vec<Option<Cell>> =
+        encoded.iter().map(|rgb| rgb.map(|rgb| Cell { rgb, raw: rgb, even: true })).collect();
+    let fit = Reference::of(card).fit(&cells);
+    let differ = fit.total > LEAST_VARIANCE * cells.iter().flatten().count() as f64;
+    differ && fit.agreement.whole >= WHOLE_OF_PLAIN_GRID && !fit.hues_hold
 }

@@ -4,7 +4,7 @@ use crate::grid::Grid;
 use crate::layout::{self, Card};
 use crate::locate::{self, Located, Refusal};
 use crate::sample::{self, PatchSample};
-use crate::{Error, Photo, Request, Result, Warning};
+use crate::{Error, Photo, Request, Result, Warning, warning};
 
 /// A card laid over the photo, with its patches sampled.
 pub(super) struct Laid {
@@ -74,18 +74,7 @@ pub(super) fn orders([a, b, c, d]: [[f64; 2]; 4]) -> [[[f64; 2]; 4]; 7] {
 /// Cards found in the photo, best first, and what the user should know of the search.
 pub(super) fn found(photo: &Photo, cards: &[Card]) -> (Vec<Laid>, Vec<Warning>) {
     let search = locate::search(&photo.preview(), cards);
-    let mut told: Vec<Warning> = search.refusals.iter().filter_map(|refusal| refused(*refusal, cards)).collect();
-    if let [best, _, ..] = &search.found[..] {
-        let name = cards.get(best.card).map_or("", |card| card.name.as_str());
-        let [x, y] = [0, 1].map(|k| best.corners_px.iter().map(|corner| corner[k]).sum::<f64>() / 4.0);
-        told.push(Warning::new(
-            "several-cards",
-            format!(
-                "{} cards are in the photo: '{name}' around pixel {x:.0}, {y:.0} is used; give the corners of another to use that.",
-                search.found.len()
-            ),
-        ));
-    }
+    let told = search.refusals.iter().filter_map(|refusal| refused(*refusal, cards)).collect();
     let laid = |located: Located| {
         let card = cards.get(located.card)?.clone();
         let grid = Grid::new(card.rows, card.columns, located.gap_fraction, located.corners_px).ok()?;
@@ -123,6 +112,7 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
                 name(card)?
             ),
         ),
+        Refusal::OtherHues { card } => warning::other_hues(name(card)?),
         Refusal::Disturbed { card, agreeing } => {
             let patches = cards.get(card)?.len();
             Warning::new(
@@ -152,7 +142,7 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
         Refusal::OtherGrid { patches } => Warning::new(
             "other-grid",
             format!(
-                "A grid of {patches} patches is in the photo, but its colours are not those of {}: is it another card? Name it, or give its corners.",
+                "A grid of about {patches} patches is in the photo, but its colours are not those of {}: where it is another card, name it or give its corners; where something lies on it, take that away.",
                 if let [card] = cards { format!("the card '{}'", card.name) } else { "a card known here".into() }
             ),
         ),

@@ -3,14 +3,14 @@
 use std::sync::OnceLock;
 
 use colour::Lab;
-use colour::calibration::{Fit, Prior, Sample, fit_editions, fit_with_gradients};
+use colour::calibration::{Fit, LeftOut, Prior, Sample, fit_editions, fit_with_gradients};
 
 use super::find::Laid;
 use super::order;
 use super::split::{rows, widening};
 use super::{CardReading, FitSummary, PatchReading};
 use crate::within::Within;
-use crate::{Photo, Result};
+use crate::{Photo, Result, locate};
 
 /// Mean left-out ΔE2000 below which a card laid in an order that was not given is taken for right: own judgement; nine of ten
 /// photos have less.
@@ -24,7 +24,7 @@ pub(super) struct Fitted {
     pub(super) within: Within,
     /// None where the patches cannot tell how the camera sees colours, and so not how well either.
     pub(super) summary: Option<FitSummary>,
-    /// Mean left-out ΔE2000 of whatever patches there are.
+    /// Mean left-out ΔE2000 of whatever patches nothing is seen to lie on.
     left_out_mean: Option<f64>,
     /// Index of the edition among the card's.
     pub(super) edition: usize,
@@ -55,7 +55,7 @@ impl Fitted {
             errors.sort_by(f64::total_cmp);
             errors
         };
-        let left_out_mean = mean(&errors(&|_| true));
+        let left_out_mean = mean(&errors(&|k| !laid.samples[k].hidden()));
         let of_fit = errors(&|k| fit.used(k));
         let summary = mean(&of_fit).filter(|_| fit.knows_colours()).map(|mean| FitSummary {
             method: fit.method(),
@@ -66,9 +66,34 @@ impl Fitted {
         Ok(Self { laid, fit, within, summary, left_out_mean, edition })
     }
 
-    /// How badly the patches fit, as far as they can tell.
+    /// How badly the patches fit, as far as they can tell: mean left-out ΔE2000 of those that nothing is seen to lie on.
     pub(super) fn error_de00(&self) -> f64 {
         self.left_out_mean.unwrap_or(0.0)
+    }
+
+    /// The same of those that took part in the fit and are not too bright.
+    pub(super) fn error_in_fit_de00(&self) -> f64 {
+        let whole = |k: usize| self.fit.used(k) && !self.laid.samples[k].clipped().contains(&true);
+        let errors = self.fit.left_out.iter().enumerate().filter(|(k, _)| whole(*k));
+        mean(&errors.filter_map(|(_, left_out)| Some((*left_out)?.de00)).collect::<Vec<f64>>()).unwrap_or(0.0)
+    }
+
+    /// How many patches took part in the fit and are off by no more than this, and how many there are that are not too bright.
+    pub(super) fn fitting(&self, most_de00: f64) -> (usize, usize) {
+        let samples = &self.laid.samples;
+        let whole = || (0..samples.len()).filter(|&k| samples[k].seen() && !samples[k].clipped().contains(&true));
+        let near = |k: usize| self.fit.left_out[k].is_none_or(|left_out| left_out.de00 <= most_de00);
+        (whole().filter(|&k| self.fit.used(k) && near(k)).count(), whole().count())
+    }
+
+    /// The published colours of the edition used.
+    pub(super) fn reference(&self) -> &[Lab] {
+        &self.laid.card.editions[self.edition].lab
+    }
+
+    /// Pixels of the photo to a patch and the gap beside it.
+    pub(super) fn patch_px2(&self) -> f64 {
+        1.0 / self.laid.grid.pixel_area(self.laid.grid.middle())
     }
 
     /// Whether it is this card, and this way round, beyond doubt: colours that can tell, and nearly as in good photos.
@@ -76,27 +101,46 @@ impl Fitted {
         self.summary.is_some_and(|summary| summary.mean < PLAIN_DE00) && self.error_de00() < PLAIN_DE00
     }
 
-    /// Whether it is a card with the same patches in another order: those far off are read by a fit that believes none of them.
+    /// Whether it is a card with the same patches in another order: those that may be in another's place are read by a fit that
+    /// believes none of them.
     pub(super) fn is_another(&self, photo: &Photo) -> bool {
-        let reference = &self.laid.card.editions[self.edition].lab;
+        let reference = self.reference();
         let off = |k: usize| self.fit.left_out[k].is_some_and(|left_out| left_out.de00 > order::OFF_DE00);
+        let far_off: Vec<usize> = (0..reference.len()).filter(|&k| off(k)).collect();
+        let moved = |seen: &[Option<LeftOut>]| {
+            let seen: Vec<Option<Lab>> = seen.iter().map(|left_out| Some((*left_out)?.lab)).collect();
+            order::is_another(&seen, reference)
+        };
+        let exchanged = |pair: &(usize, usize)| {
+            let others = self.left_out_without(photo, &[pair.0, pair.1]);
+            others.is_some_and(|seen| order::are_exchanged(&seen, reference, *pair))
+        };
+        ((2..=reference.len() / 2).contains(&far_off.len())
+            && self.left_out_without(photo, &far_off).is_some_and(|seen| moved(&seen)))
+            || order::suspects(&self.fit.left_out, reference).iter().any(exchanged)
+    }
+
+    /// What is read of each patch by a fit that believes none of these.
+    fn left_out_without(&self, photo: &Photo, these: &[usize]) -> Option<Vec<Option<LeftOut>>> {
+        let reference = self.reference();
         let samples: Vec<Sample> = (0..reference.len())
             .map(|k| {
                 let sample = sample(&self.laid, k, reference[k]);
-                Sample { glared: sample.glared || off(k), ..sample }
+                Sample { glared: sample.glared || these.contains(&k), ..sample }
             })
             .collect();
-        let far_off = (0..reference.len()).filter(|&k| off(k)).count();
-        if !(2..=reference.len() / 2).contains(&far_off) {
-            return false;
-        }
-        let others = prior()
-            .ok()
-            .and_then(|prior| fit_editions(&samples, std::slice::from_ref(reference), &photo.working(), prior).ok());
-        others.is_some_and(|fit| {
-            let seen: Vec<Option<Lab>> = fit.left_out.iter().map(|left_out| Some((*left_out)?.lab)).collect();
-            order::is_another(&seen, reference)
-        })
+        let fit = fit_editions(&samples, &[reference.to_vec()], &photo.working(), prior().ok()?).ok()?;
+        Some(fit.left_out)
+    }
+
+    /// Whether its colours follow the card's but for their hues.
+    pub(super) fn has_other_hues(&self) -> bool {
+        let encoded = |sample: &crate::sample::PatchSample| {
+            let tells = sample.seen() && !sample.hidden();
+            tells.then(|| sample.device_linear_rgb.map(|light| colour::rgb::srgb_from_linear(light.clamp(0.0, 1.0))))
+        };
+        let encoded: Vec<_> = self.laid.samples.iter().map(encoded).collect();
+        locate::other_hues(&self.laid.card, &encoded)
     }
 
     /// The card as the reading shows it.

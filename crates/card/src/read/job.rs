@@ -5,8 +5,10 @@ use std::time::Instant;
 use rayon::prelude::*;
 
 use super::clipped;
+use super::doubt;
 use super::find::{self, Laid};
 use super::fitted::Fitted;
+use super::several;
 use super::split::region_reading;
 use super::{PhotoReading, RegionReading, Request, Seconds};
 use crate::region::{self, Polygon, Unmeasured};
@@ -16,8 +18,8 @@ use crate::{Card, Error, Photo, Result};
 /// Shares of the work done when a stage begins: sampling and fit, regions.
 const FITTING: f64 = 0.3;
 const REGIONS: f64 = 0.8;
-/// A card whose patches fit worse than this on average is not the card, found or by hand (mean left-out ΔE2000).
-const NO_CARD_ABOVE_DE00: f64 = 16.0;
+/// Most cards found in one photo that are fitted: each takes its time.
+const MOST_FITTED: usize = 3;
 
 /// A colour that may be off by half the scale of lightness, in L*, a* or b*, is none (own judgement).
 const MOST_HALF_WIDTH: f64 = 50.0;
@@ -55,16 +57,21 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
         warning::overexposed(clipped, laid.samples.len())
     });
     let fitting = Instant::now();
-    let mut another = None;
-    let mut fitted = best_fit(photo, laid, request, &mut another, &|| step(FITTING));
-    if let (Ok(None) | Err(_), Some(corners_px)) = (&fitted, request.corners_px)
+    let mut doubted = None;
+    let mut fitted = best_fits(photo, laid, request, &mut doubted, &|| step(FITTING));
+    if let Some(corners_px) = request.corners_px
+        && fitted.as_ref().map_or(true, Vec::is_empty)
         && let Some(turned) = fit_turned(photo, &cards, corners_px, request, &|| step(FITTING))?
     {
         told_by_search.push(warning::corners_turned());
-        fitted = Ok(Some(turned));
+        fitted = Ok(vec![turned]);
     }
-    let fitted = fitted?;
-    told_by_search.extend(another.filter(|_| fitted.is_none()).map(|card| warning::other_order(&card)));
+    let mut fitted = fitted?.into_iter();
+    let (fitted, others) = (fitted.next(), fitted.collect::<Vec<_>>());
+    told_by_search.extend(fitted.iter().flat_map(|used| several::told(used, &others)));
+    let doubted = doubted.filter(|_| fitted.is_none());
+    let is_told_why = doubted.is_some();
+    told_by_search.extend(doubted);
     seconds.fit = fitting.elapsed().as_secs_f64();
     seconds.left_out = fitted.as_ref().map_or(0.0, |fitted| fitted.fit.left_out_seconds);
     step(REGIONS)?;
@@ -93,7 +100,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
             regions = read;
             warnings.extend(told);
         }
-        _ if request.corners_px.is_some() => warnings.push(warning::no_card_there()),
+        _ if request.corners_px.is_some() => warnings.extend((!is_told_why).then(warning::no_card_there)),
         _ => warnings.push(warning::no_card(!request.regions.is_empty())),
     }
     warning::gravest_first(&mut warnings);
@@ -138,9 +145,9 @@ fn fit_turned(
         let mut laid = find::by_hand(photo, cards, order)?;
         evened(&mut laid, photo, request)?;
         // what cannot be fitted in this order may be in another
-        let fitted = match best_fit(photo, laid, request, &mut None, go_on) {
+        let fitted = match best_fits(photo, laid, request, &mut None, go_on) {
             Err(Error::Cancelled) => return Err(Error::Cancelled),
-            fitted => fitted.ok().flatten().filter(Fitted::is_plain),
+            fitted => fitted.ok().and_then(|fitted| fitted.into_iter().next()).filter(Fitted::is_plain),
         };
         let nearer = |fitted: &Fitted| best.as_ref().is_none_or(|best| fitted.error_de00() < best.error_de00());
         best = fitted.filter(nearer).or(best);
@@ -148,38 +155,37 @@ fn fit_turned(
     Ok(best)
 }
 
-/// The card that fits best of those laid; none where what lies there fits no card. `another` is the name of one that lies there
-/// but for the order of its patches.
-fn best_fit(
+/// The cards that can be used of those laid, the one to use first; none where what lies there fits no card. By hand only that which
+/// fits best. `doubted` says why one is not used that nearly can be.
+fn best_fits(
     photo: &Photo,
     laid: Vec<Laid>,
     request: &Request,
-    another: &mut Option<String>,
+    doubted: &mut Option<Warning>,
     go_on: &dyn Fn() -> Result<()>,
-) -> Result<Option<Fitted>> {
+) -> Result<Vec<Fitted>> {
     let by_hand = request.corners_px.is_some();
-    let mut best: Option<Fitted> = None;
+    let mut usable: Vec<Fitted> = Vec::new();
     let mut failed = None;
     for laid in laid {
         go_on()?;
         match Fitted::new(photo, laid, request.edition.as_deref()) {
-            Ok(fitted) if fitted.error_de00() > NO_CARD_ABOVE_DE00 => {}
-            Ok(fitted) if fitted.is_another(photo) => *another = Some(fitted.laid.card.name),
-            Ok(fitted) => {
-                if best.as_ref().is_none_or(|best| fitted.error_de00() < best.error_de00()) {
-                    best = Some(fitted);
-                }
-                if !by_hand {
-                    break;
-                }
-            }
+            Ok(fitted) => match doubt::refusal(&fitted, photo, by_hand) {
+                Ok(()) => usable.push(fitted),
+                Err(why) => *doubted = why.or(doubted.take()),
+            },
             Err(error) => failed = Some(error),
         }
+        if !by_hand && usable.len() == MOST_FITTED {
+            break;
+        }
     }
-    match (best, failed) {
-        (None, Some(error)) if by_hand => Err(error),
-        (best, _) => Ok(best),
+    if by_hand {
+        usable.sort_by(|a, b| a.error_de00().total_cmp(&b.error_de00()));
+        usable.truncate(1);
+        return failed.filter(|_| usable.is_empty()).map_or(Ok(usable), Err);
     }
+    Ok(several::in_order(usable))
 }
 
 /// The light was not even, and is now.

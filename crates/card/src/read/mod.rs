@@ -19,10 +19,12 @@
 //! 6.25) is the fit's 90 % region, which is that of a multivariate t.
 
 mod clipped;
+mod doubt;
 mod find;
 mod fitted;
 mod job;
 mod order;
+mod several;
 mod split;
 
 use std::sync::Arc;

@@ -4,13 +4,15 @@ use super::Warning;
 
 /// All codes, the gravest first: what leaves no colour to tell; what may make every colour wrong; what makes colours less sure; what
 /// concerns single patches or regions; what is only to be known. Own judgement.
-const ORDER: [&str; 45] = [
+const ORDER: [&str; 48] = [
     "overexposed",
     "no-card",
     "other-order",
+    "other-hues",
     "wrong-card",
     "other-grid",
     "several-cards",
+    "cards-in-unlike-light",
     "card-way-unclear",
     "card-disturbed",
     "card-single-row",
@@ -29,6 +31,7 @@ const ORDER: [&str; 45] = [
     "mixed-light",
     "local-tone",
     "shade",
+    "soft-glare",
     "dark",
     "compressed",
     "enlarged",

@@ -102,6 +102,51 @@ pub(crate) fn other_order(card: &str) -> Warning {
     Warning::new("other-order", text)
 }
 
+/// The patches follow the card's colours but for their hues.
+pub(crate) fn other_hues(card: &str) -> Warning {
+    let text = format!(
+        "What looks like the card '{card}' has other hues, turned as no camera or lamp turns them: it is another card, or the picture was altered, and none of its colours is told; name the card that it is, or use the file as the camera saved it."
+    );
+    Warning::new("other-hues", text)
+}
+
+/// Too few patches at the corners given look like the card's.
+pub(crate) fn corners_off(fitting: usize, patches: usize) -> Warning {
+    let text = format!(
+        "The corners given do not sit on the patches: only {fitting} of {patches} have the card's colours there; set each to the outer corner of its corner patch, or leave the corners out, so that the card is looked for. No colour is told."
+    );
+    Warning::new("wrong-card", text)
+}
+
+/// More cards than one are in the photo.
+pub(crate) fn several_cards(cards: usize, name: &str, [x, y]: [f64; 2], other: [f64; 2]) -> Warning {
+    let text = format!(
+        "{cards} cards are in the photo: '{name}' around pixel {x:.0}, {y:.0} is used, not the one {}; give the corners of another to use that.",
+        side([x, y], other)
+    );
+    Warning::new("several-cards", text)
+}
+
+/// Two cards in the photo make different colours of the same light.
+pub(crate) fn unlike_light(apart: f64, used: [f64; 2], other: [f64; 2]) -> Warning {
+    let text = format!(
+        "The light on the card used and on the one {} is not alike: greys and skins read by the one are off by ΔE2000 {apart:.1} by the other; light both alike, and keep what is measured beside the card used.",
+        side(used, other)
+    );
+    Warning::new("cards-in-unlike-light", text)
+}
+
+/// Where one thing in the photo lies from another.
+fn side([x, y]: [f64; 2], [other_x, other_y]: [f64; 2]) -> &'static str {
+    let (across, down) = (other_x - x, other_y - y);
+    match (across.abs() > down.abs(), across > 0.0, down > 0.0) {
+        (true, false, _) => "to the left of it",
+        (true, true, _) => "to the right of it",
+        (false, _, false) => "above it",
+        (false, _, true) => "below it",
+    }
+}
+
 /// The corners given are the card's in another order.
 pub(crate) fn corners_turned() -> Warning {
     Warning::new(

@@ -101,6 +101,28 @@ const LAMPS: [fn([f64; 2]) -> f64; 3] = [
     |[x, y]| (-(y / 0.5).powi(2)).exp() * ((2.0 - x.abs()) / 0.3).clamp(0.0, 1.0),
 ];
 
+/// A cloth, a sheet or a box over a whole row, the greys or the first, or over the two columns at one side: a quarter to a third of
+/// the patches at once, which a fit to all does not show to be off.
+#[test]
+fn with_a_row_or_two_columns_of_it_covered() {
+    let far = 20.0;
+    let covers = [[-far, 2.9, far, far], [-far, -far, far, 0.95], [3.9, -far, far, far], [-far, -far, 1.95, far]];
+    for (k, [left, top, right, bottom]) in covers.into_iter().enumerate() {
+        let seeds = 1200 + 20 * k as u64..1200 + 20 * k as u64 + 12;
+        all_found("covered from one side", seeds, 1, |dice, scene| {
+            let truth = posed(dice, &scene, 20.0, false);
+            let back = truth.map.inverse().unwrap();
+            let [light, red, blue] = [dice.within(0.02, 0.7), dice.within(0.8, 1.3), dice.within(0.5, 1.2)];
+            let cover = move |at: [f64; 2], under: [f64; 3]| {
+                let [x, y] = back.apply(at);
+                let is_covered = (left..right).contains(&x) && (top..bottom).contains(&y);
+                if is_covered { [light * red, light, light * blue] } else { under }
+            };
+            (scene.drawn_with(640, 480, &truth.map, dice, &cover), truth)
+        });
+    }
+}
+
 fn under_a_lamp(lamp: fn([f64; 2]) -> f64, dice: &mut Dice, scene: &Scene) -> (Preview, Truth) {
     let truth = posed(dice, scene, 20.0, false);
     let [x, y] = place(&truth.map, dice.within(0.0, 5.0), dice.within(0.0, 3.0));

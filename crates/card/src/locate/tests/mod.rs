@@ -4,6 +4,7 @@
 #![allow(clippy::print_stdout)]
 
 mod hard;
+mod hues;
 mod rules;
 
 use super::{Homography, Located, Preview, locate};

@@ -168,6 +168,29 @@ fn a_patch_that_is_where_it_should_be_did_not_change_places() {
     }
 }
 
+/// Six greys under one cloth, a little lighter here than there, beside patches that are each off by a few codes: of the cloth, some is
+/// nearer to another patch's colour than to the grey below it. None of it changed places.
+#[test]
+fn what_lies_on_a_row_did_not_change_places_with_it() {
+    let (card, colours) = chart();
+    let reference = Reference::of(&card);
+    for cloth in [[0.50, 0.28, 0.20], [0.03, 0.03, 0.03], [0.30, 0.18, 0.09], [0.05, 0.12, 0.35]] {
+        let off = |k: usize, c: usize| 0.04 * (((5 * k + 3 * c) % 7) as f64 - 3.0) / 3.0;
+        let mut seen = cells(&colours);
+        for (k, cell) in seen.iter_mut().flatten().enumerate() {
+            let under = if k < 18 { cell.rgb } else { cloth.map(encoded) };
+            let rgb = [0, 1, 2].map(|c| (under[c] + off(k, c)).clamp(0.0, 0.97));
+            *cell = Cell { rgb, raw: rgb, even: true };
+        }
+        let kept: Vec<Option<Cell>> = seen.iter().enumerate().map(|(k, cell)| cell.filter(|_| k < 18)).collect();
+        let patches = exchange::Patches { reference: &reference, measured: &seen, kept: &kept, lamp: false };
+        let fit = reference.fit(&kept);
+        let bound = 0.012f64.max(0.15 * (1.0 - fit.agreement.whole));
+        let gain = exchange::best(&patches, &fit).gain;
+        assert!(gain < bound, "{cloth:?}: {gain}");
+    }
+}
+
 /// One lamp lights patches side by side. Of two patches apart, to which light was added as by a lamp, only one is spared: two
 /// lighter paints among others are another card.
 #[test]
