@@ -97,6 +97,7 @@ fn log_light(theta: &Theta, x: f64, y: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calibration::lit::Shadow;
 
     const TEXT: &str = include_str!("../../../../assets/calibration-prior.csv");
 
@@ -108,6 +109,13 @@ mod tests {
         for covariance in light_unknown(&prior).unwrap().beside_covariance {
             let sd = covariance.m11.sqrt();
             assert!((sd - 0.0063758f64.sqrt() / 2.0).abs() < 1e-9, "{sd}");
+        }
+        // where a shadow's light stands in the place of the colours' slopes it is no less free there
+        let shadow = Lit::Shadow(Shadow { into: [1.0, 0.0], at: 0.0, breadth: f64::INFINITY, softness: 1.0 });
+        let on_card = shadow.prior(&prior).unwrap();
+        let beside = prior_beside(&on_card, shadow).unwrap();
+        for k in LIGHT_COLOURS {
+            assert!((beside.covariance[(k, k)] / on_card.covariance[(k, k)] - 1.0).abs() < 1e-12, "{k}");
         }
         let beside = prior_beside(&prior, Lit::OneLamp).unwrap();
         for k in 0..prior.mean.len() {

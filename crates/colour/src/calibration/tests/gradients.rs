@@ -1,8 +1,11 @@
 //! What is known of the light's slopes within the patches.
 
+use super::super::curve::Curve;
+use super::super::descent::Descent;
 use super::super::lit::Lit;
 use super::super::model::LIGHT;
 use super::lamps::between;
+use super::spoilt::photo_of;
 use super::*;
 
 const OAK: Lab = Lab { l: 68.0, a: 6.0, b: 22.0, white_point: std::marker::PhantomData };
@@ -65,12 +68,32 @@ fn under_a_reflection_what_shows_within_patches_is_no_slope() {
     let samples: Vec<Sample> =
         REAL.samples(&chart()).into_iter().map(|s| Sample { device: record(s.lab, s.place), ..s }).collect();
     let clean = fitted(&REAL.samples(&chart()), None);
-    let shown = Gradients { slope: [[-0.1, 0.0, 0.0], [-0.05, 0.0, 0.0]], error: [[0.05; 3]; 2] };
+    let shown = Gradients { slope: [[-0.2, 0.0, 0.0], [-0.1, 0.0, 0.0]], error: [[0.01; 3]; 2] };
     let fit = fitted(&samples, Some(shown));
     assert_eq!(fit.cast.as_ref().map(|cast| cast.kind), Some(CastKind::Reflection));
     let (seen, place) = (REAL.record(OAK, [1.9, 0.0]), [1.9, 0.0]);
     let off = de2000(fit.lab_beside(seen, place), clean.lab_beside(seen, place));
     assert!(off < 3.0, "{off}");
+}
+
+/// Bayes: what is seen of the light's colour counts for two lamps against one as its likelihoods do; of all light both expect the
+/// same. It counts in the evidence as it is.
+#[test]
+fn the_lights_colour_within_patches_counts_for_two_lamps_by_its_likelihood() {
+    let seen = Gradients { slope: [[0.1, 0.07, -0.06], [0.0, 0.01, 0.02]], error: [[0.02; 3]; 2] };
+    let photo = photo_of(&PLAIN.samples(&chart())).with(Some(seen));
+    let (one, two) = (photo.prior(Lit::OneLamp).unwrap(), photo.prior(Lit::TwoLamps).unwrap());
+    assert_eq!(one.log_seen, 0.0);
+    // Normal densities with the prior's variances, 0.000280787 in the file and 0.1² with two lamps, and 0.02² + 0.01² + (0.2 x)²
+    // beside: the sum of their logs' differences, by Python 3.11.
+    assert!((two.log_seen - -0.657963).abs() < 1e-4, "{}", two.log_seen);
+    let all: Vec<usize> = (0..24).collect();
+    let evidence = |prior: &Prior| {
+        let patches = photo.patches(Curve::ALL[0], Lit::TwoLamps);
+        Descent::new(photo.problem(&patches, &photo.editions[0], prior), &all).unwrap().finish().unwrap().evidence
+    };
+    let more = Prior { log_seen: two.log_seen + 1.5, ..two.clone() };
+    assert!((evidence(&more) - evidence(&two) - 1.5).abs() < 1e-9);
 }
 
 /// A normal parameter seen with a normal error: (μ e² + x v) / (v + e²) with the variance v e² / (v + e²), and x was as likely as
