@@ -7,10 +7,10 @@ use crate::Photo;
 use crate::grid::Grid;
 use crate::sample::PatchSample;
 
-/// Share of a patch's side that is looked at.
-const CENTRAL_SHARE: f64 = 0.5;
-/// Places looked at along each side of that area.
-const PLACES: usize = 16;
+/// Share of a patch's side that is looked at, and places along each side of that area: wide and many, so that noise moves the
+/// light's slope no more than it does colours.
+const CENTRAL_SHARE: f64 = 0.66;
+const PLACES: usize = 48;
 /// Linear light of a patch's channels between which steps can be told.
 const TELLING: std::ops::Range<f64> = 0.02..0.95;
 /// Fewest patches to judge by.
