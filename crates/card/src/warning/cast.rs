@@ -18,13 +18,13 @@ pub(super) fn on_card(card: &CardReading, cast: &Cast) -> Warning {
         CastKind::Shadow => Warning::new(
             "shade",
             format!(
-                "A shadow lies on {patches}, which takes {percent} % of the light. Whether it falls on the work cannot be told, so every ± is wide: move what throws it, and photograph again."
+                "A shadow seems to lie on {patches}: {percent} % of the light is gone there. Whether it falls on the work cannot be told, so every ± is wide: move what throws it, and photograph again."
             ),
         ),
         CastKind::Reflection => Warning::new(
             "soft-glare",
             format!(
-                "A soft reflection lies on {patches}, with up to {percent} % of the light of the lightest patch; it is taken off as well as the patches tell: turn the card or move the lamp until it shows none."
+                "A soft reflection seems to lie on {patches}, with up to {percent} % of the light of the lightest patch; it is taken off as well as the patches tell: turn the card or move the lamp until it shows none."
             ),
         ),
     }

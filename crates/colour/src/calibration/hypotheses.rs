@@ -166,7 +166,13 @@ impl Photo {
     }
 
     fn recorded(&self, seen: &Seen, curve: Curve, lit: Lit) -> Recorded {
-        seen.by(curve, lit.local(self.pitches_of(seen.place)))
+        seen.by(curve, self.local(lit, seen.place))
+    }
+
+    /// What lights a place, in the card's frame. What mirrors in the card's surface with straight edges ends with it.
+    pub(super) fn local(&self, lit: Lit, place: [f64; 2]) -> Local {
+        let beyond = place.iter().any(|along| along.abs() > 1.0);
+        if matches!(lit, Lit::Sheen(_)) && beyond { Local::Veil(0.0) } else { lit.local(self.pitches_of(place)) }
     }
 
     /// What is to be expected of a photo lit so.
@@ -290,7 +296,7 @@ impl Photo {
     }
 
     pub(super) fn lab_by(&self, fit: &Hypothesis, seen: &Seen, pitch_place: Option<[f64; 2]>) -> Vector3<f64> {
-        self.lab_in(fit, seen, fit.lit.local(self.pitches_of(seen.place)), pitch_place)
+        self.lab_in(fit, seen, self.local(fit.lit, seen.place), pitch_place)
     }
 
     /// Lab of one model less the residuals kriged at that colour.

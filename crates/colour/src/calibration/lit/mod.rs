@@ -16,7 +16,9 @@ const TWO_LAMPS: f64 = 0.05;
 /// Share in which a shadow lies on part of it, and in which a soft reflection does. Own judgement, no source.
 const SHADOW_SHARE: f64 = 0.05;
 const VEIL_SHARE: f64 = 0.05;
-/// Share of those shadows that end on the card again. Own judgement.
+/// Share of those reflections that are small and round. Own judgement.
+const ROUND: f64 = 0.5;
+/// Share of those shadows, and of reflections with straight edges, that end on the card again. Own judgement.
 const ENDING: f64 = 0.2;
 /// How many shadows, and how many reflections, differ enough on a card to be told apart: one is as likely as the other.
 const PLACES: f64 = 20.0;
@@ -37,8 +39,10 @@ pub(super) enum Lit {
     TwoLamps,
     /// One lamp, and a shadow on part of the card.
     Shadow(Shadow),
-    /// One lamp, and something that mirrors in the card.
+    /// One lamp, and something small and soft that mirrors in the card.
     Veil(Veil),
+    /// One lamp, and something with straight edges that mirrors in it, shaped as a shadow is.
+    Sheen(Shadow),
 }
 
 impl Lit {
@@ -49,7 +53,9 @@ impl Lit {
             Self::TwoLamps => TWO_LAMPS,
             Self::Shadow(shadow) if shadow.ends() => SHADOW_SHARE * ENDING / PLACES,
             Self::Shadow(_) => SHADOW_SHARE * (1.0 - ENDING) / PLACES,
-            Self::Veil(_) => VEIL_SHARE / PLACES,
+            Self::Veil(_) => VEIL_SHARE * ROUND / PLACES,
+            Self::Sheen(shape) if shape.ends() => VEIL_SHARE * (1.0 - ROUND) * ENDING / PLACES,
+            Self::Sheen(_) => VEIL_SHARE * (1.0 - ROUND) * (1.0 - ENDING) / PLACES,
         }
     }
 
@@ -59,6 +65,7 @@ impl Lit {
             Self::OneLamp | Self::TwoLamps => Local::Slope,
             Self::Shadow(shadow) => Local::Shadow(shadow.share(place)),
             Self::Veil(veil) => Local::Veil(veil.share(place)),
+            Self::Sheen(shape) => Local::Veil(shape.share(place)),
         }
     }
 
@@ -67,7 +74,7 @@ impl Lit {
         match self {
             Self::OneLamp | Self::TwoLamps => None,
             Self::Shadow(_) => Some(SHADOW_SD),
-            Self::Veil(_) => Some(VEIL_SD),
+            Self::Veil(_) | Self::Sheen(_) => Some(VEIL_SD),
         }
     }
 
@@ -76,7 +83,7 @@ impl Lit {
         match self {
             Self::OneLamp => Some(one_lamp.clone()),
             Self::TwoLamps => one_lamp.with_alone(LIGHT_COLOURS.map(|k| (k, light::TWO_LAMPS_SD.powi(2)))),
-            Self::Shadow(_) | Self::Veil(_) => {
+            Self::Shadow(_) | Self::Veil(_) | Self::Sheen(_) => {
                 let [all, red, blue] = self.cast_sd()?.map(|sd| sd * sd);
                 let variances = [all, red, blue, IDLE_VARIANCE];
                 one_lamp.with_alone([0, 1, 2, 3].map(|k| (LIGHT_COLOURS[k], variances[k])))

@@ -18,7 +18,7 @@ const RADII: [f64; 3] = [0.7, 1.2, 2.0];
 /// Patches in a shadow or a reflection, and out of it, at least.
 const FEWEST: f64 = 2.0;
 
-/// The shadow with one edge on the card, that with two, and the reflection that promise most, with what the log evidence would gain by each to first order.
+/// The shadow with one edge on the card, that with two, the round reflection and those with straight edges that promise most, with what the log evidence would gain by each to first order.
 pub(in crate::calibration) fn most_promising(photo: &Photo, fit: &Hypothesis) -> Vec<(f64, Lit)> {
     search(photo, fit).unwrap_or_default()
 }
@@ -46,12 +46,15 @@ fn search(photo: &Photo, fit: &Hypothesis) -> Option<Vec<(f64, Lit)>> {
         effect.gain(&shares).filter(|_| enough)
     };
     let of_shadow = |one: Shadow| Some((gain(&shadow, &|place| one.share(place))?, Lit::Shadow(one)));
+    let of_sheen = |one: Shadow| Some((gain(&veil, &|place| one.share(place))?, Lit::Sheen(one)));
     let (ends, goes_on): (Vec<Shadow>, Vec<Shadow>) = shadows(&places).into_iter().partition(Shadow::ends);
     let of_veil = |one: Veil| Some((gain(&veil, &|place| one.share(place))?, Lit::Veil(one)));
     let found = [
-        most(goes_on.into_iter().filter_map(of_shadow)),
-        most(ends.into_iter().filter_map(of_shadow)),
+        most(goes_on.iter().copied().filter_map(of_shadow)),
+        most(ends.iter().copied().filter_map(of_shadow)),
         most(veils(&places).into_iter().filter_map(of_veil)),
+        most(goes_on.into_iter().filter_map(of_sheen)),
+        most(ends.into_iter().filter_map(of_sheen)),
     ];
     Some(found.into_iter().flatten().collect())
 }

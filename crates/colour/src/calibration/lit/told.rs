@@ -17,21 +17,25 @@ impl Photo {
         let likely: f64 = fits.all().filter(|fit| fit.lit.cast_sd().is_some()).map(|fit| fit.weight).sum();
         let fit = fits.all().find(|fit| fit.lit.cast_sd().is_some()).filter(|_| likely > 0.5)?;
         let amount = fit.solution.theta[LOCAL];
-        let shares = self.seen.iter().map(|seen| match fit.lit.local(self.pitches_of(seen.place)) {
+        let shares = self.seen.iter().map(|seen| match self.local(fit.lit, seen.place) {
             Local::Slope => 0.0,
             Local::Shadow(share) | Local::Veil(share) => share,
         });
         let shares: Vec<f64> = shares.collect();
         let (kind, strength, is_beside) = match fit.lit {
             Lit::Shadow(_) => (CastKind::Shadow, 1.0 - (-amount.abs()).exp(), amount > 0.0),
-            _ => {
-                let lightest = self.seen.iter().map(|seen| seen.device[1]).fold(f64::MIN_POSITIVE, f64::max);
-                (CastKind::Reflection, amount.abs() / lightest, amount < 0.0)
-            }
+            // what takes light from a spot is a shadow, as of a finger, whatever shape stood for it
+            Lit::Veil(_) if amount < 0.0 => (CastKind::Shadow, -amount / self.lightest(), false),
+            _ => (CastKind::Reflection, amount.abs() / self.lightest(), amount < 0.0),
         };
         // what makes some lighter leaves the others in the shadow
         let shares = if is_beside { shares.iter().map(|share| 1.0 - share).collect() } else { shares };
         Some(Cast { kind, strength, shares })
+    }
+
+    /// Light of the lightest patch.
+    fn lightest(&self) -> f64 {
+        self.seen.iter().map(|seen| seen.device[1]).fold(f64::MIN_POSITIVE, f64::max)
     }
 
     /// What is not known of a shadow and of a reflection where they are not seen on the card, and whether there is any: a standard
@@ -43,7 +47,7 @@ impl Photo {
                 let off = self.lab_in(fit, seen, local, None) - self.lab_by(fit, seen, None);
                 off * (ENDS * fit.weight).sqrt()
             };
-            match fit.lit.local(self.pitches_of(seen.place)) {
+            match self.local(fit.lit, seen.place) {
                 Local::Slope => {}
                 Local::Shadow(share) => shadow += otherwise(Local::Shadow(1.0 - share)),
                 Local::Veil(_) => veil += otherwise(Local::Veil(0.0)),

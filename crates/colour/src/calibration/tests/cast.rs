@@ -116,6 +116,29 @@ fn a_soft_reflection_is_taken_off() {
     }
 }
 
+/// A reflection over the top of the card, as of a window, is no shadow on the rest of it, and ends with the card.
+#[test]
+fn a_reflection_with_a_straight_edge_is_no_shadow_on_the_rest() {
+    let clean = fitted(|lab, place| REAL.record(lab, place));
+    let top = Shadow { into: [0.0, -1.0], at: 0.0, breadth: f64::INFINITY, softness: 0.4 };
+    for light in [0.06, 0.15] {
+        let on_card = |place: [f64; 2]| if place[0].abs() > 1.0 { 0.0 } else { light * top.share(pitches(place)) };
+        let record = |lab, place| Camera { flare: REAL.flare + on_card(place), ..REAL }.record(lab, place);
+        let fit = fitted(record);
+        let cast = fit.cast.as_ref().unwrap();
+        assert_eq!(cast.kind, CastKind::Reflection);
+        assert!(
+            cast.shares[2] > 0.5 && cast.shares[8] > 0.5 && cast.shares[14] < 0.5 && cast.shares[20] < 0.5,
+            "{cast:?}"
+        );
+        for place in [[-1.5, -0.5], [1.6, 0.5]] {
+            let seen = REAL.record(OAK, place);
+            let off = de2000(fit.lab_beside(seen, place), clean.lab_beside(seen, place));
+            assert!(off < NEAR, "{light} at {place:?}: {off}");
+        }
+    }
+}
+
 /// Where nothing falls on the card none is made up, and nothing is added to what is stated: under even light, and under light
 /// that falls off by a third.
 #[test]
@@ -184,7 +207,7 @@ fn what_is_promised_is_the_gain_of_the_straight_model() {
         -0.5 * (before.dot(&factor.solve(&before)) + log_determinant)
     };
     let promised = most_promising(&photo, &one);
-    assert_eq!(promised.len(), 3);
+    assert_eq!(promised.len(), 5);
     for (gain, lit) in promised {
         let share = |p: usize| match lit.local(photo.pitches_of(photo.seen[p].place)) {
             Local::Slope => 0.0,
@@ -213,6 +236,7 @@ fn the_ways_of_lighting_a_card_make_a_whole() {
     let whole = Lit::OneLamp.share()
         + Lit::TwoLamps.share()
         + 20.0 * (Lit::Shadow(RIGHT).share() + Lit::Shadow(ACROSS).share())
+        + 20.0 * (Lit::Sheen(RIGHT).share() + Lit::Sheen(ACROSS).share())
         + 20.0 * Lit::Veil(Veil { middle: [0.0; 2], radius: 1.0 }).share();
     assert!((whole - 1.0).abs() < 1e-12, "{whole}");
 }
