@@ -50,14 +50,14 @@ fn mean(values: &[f64]) -> f64 {
     values.iter().sum::<f64>() / values.len().max(1) as f64
 }
 
-/// Light that falls off by 35 % over the frame, where scenes elsewhere have 20 % at most: the error of regions with the
+/// Light that falls off by half over the frame, where scenes elsewhere have 20 % at most: the error of regions with the
 /// board's photo against that without it.
 #[test]
 fn a_board_evens_the_light() {
     let (mut before, mut after, mut slope_before, mut slope_after) = (Vec::new(), Vec::new(), 0.0, 0.0);
     for seed in SEEDS {
         let mut scene = scene::draw(seed).expect("a scene");
-        scene.light.slope = 0.35;
+        scene.light.slope = 0.5;
         let (photo, truth) = rendered(&scene);
         let (of_board, _) = rendered(&board_of(&scene, 0.4));
         let board = Board::from_photo(&of_board).unwrap_or_else(|error| panic!("seed {seed}: {error}"));
@@ -83,7 +83,7 @@ fn a_board_evens_the_light() {
     );
     println!("variance from the light's slope: {:.3} of what it was", slope_after / slope_before);
     assert!(regions >= 20, "{regions}");
-    assert!(after < 0.9 * before, "{after} against {before}");
+    assert!(after < 0.75 * before, "{after} against {before}");
     assert!(slope_after < 0.25 * slope_before, "{slope_after} against {slope_before}");
 }
 
