@@ -19,8 +19,8 @@
 //! (0.5, 0.5).
 //!
 //! # What it will not do
-//! It shares no code with the crates it tests, only published tables (in `data/`, each with its source). It knows no
-//! gloss: a topcoat is a colour here. The tilt of a card does not change the light that falls on it.
+//! It shares no code with the crates it tests, only published tables (in `data/`, each with its source). Gloss
+//! is only what a [`Cast`] adds: a topcoat is a colour here. The tilt of a card does not change the light that falls on it.
 #![cfg_attr(test, allow(clippy::unwrap_used, clippy::expect_used, clippy::panic))]
 
 mod camera;
@@ -46,7 +46,7 @@ pub use error::Error;
 pub use figure::{Figure, FigureKind};
 pub use file::{FileOptions, Profile, jpeg};
 pub use pose::Homography;
-pub use render::{Rendered, linear_frame, render, truth};
+pub use render::{Cast, Rendered, linear_frame, render, render_under, truth};
 pub use scene::{Card, Light, LightKind, Material, Scene, Shadow, Shape, Surface};
 pub use solve::{perturbed, wood_of};
 pub use spectrum::{NM_COUNT, NM_FIRST, NM_STEP, Spectrum};

@@ -21,6 +21,20 @@ pub struct Rendered {
     pub truth: Truth,
 }
 
+/// What falls on a pixel, in red, green and blue as the sensor has them, balanced.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Cast {
+    /// Share of the light that a shadow leaves, 0–1.
+    pub passes: [f64; 3],
+    /// Light that a reflection adds, over that of a perfect white at the brightest corner.
+    pub adds: [f64; 3],
+}
+
+impl Cast {
+    /// Neither.
+    pub const NONE: Self = Self { passes: [1.0; 3], adds: [0.0; 3] };
+}
+
 /// Renders a scene. The same scene gives the same pixels.
 ///
 /// What is approximated: a wood's reflectance at a pixel is a linear mixture of precomputed ones (29 depths of its K/S
@@ -30,7 +44,24 @@ pub struct Rendered {
 /// # Errors
 /// For a frame that is too large, corners that make no quadrilateral, or a wood no reflectance has the colour of.
 pub fn render(scene: &Scene) -> Result<Rendered, Error> {
-    let (sensed, developed, truth) = expose(scene, false)?;
+    render_under(scene, &|_| Cast::NONE)
+}
+
+/// The same, where a shadow or a reflection falls: `cast` tells what of each pixel. The truth is that of [`render`].
+///
+/// # Errors
+/// As [`render`].
+pub fn render_under(scene: &Scene, cast: &(dyn Fn([f64; 2]) -> Cast + Sync)) -> Result<Rendered, Error> {
+    let (mut sensed, developed, truth) = expose(scene, false)?;
+    let level = scene.light.level;
+    for_rows(&mut sensed, scene.width_px as usize, |y, row| {
+        for (x, pixel) in row.iter_mut().enumerate() {
+            let Cast { passes, adds } = cast([x as f64 + 0.5, y as f64 + 0.5]);
+            for (i, value) in pixel.iter_mut().enumerate() {
+                *value = *value * passes[i] as f32 + (adds[i] * level) as f32;
+            }
+        }
+    });
     let rgb = develop::develop(scene, &developed, sensed);
     Ok(Rendered { width_px: scene.width_px, height_px: scene.height_px, rgb, truth })
 }

@@ -3,8 +3,8 @@
 
 use image::{DynamicImage, ImageDecoder, ImageReader};
 use scene::{
-    Card, FileOptions, Material, Observer, Profile, Ranges, Scene, Spectrum, Surface, Tables, de76, de2000, draw, jpeg,
-    linear_frame, perturbed, render,
+    Card, Cast, FileOptions, Material, Observer, Profile, Ranges, Scene, Spectrum, Surface, Tables, de76, de2000, draw,
+    jpeg, linear_frame, perturbed, render, render_under,
 };
 use std::io::Cursor;
 
@@ -132,6 +132,22 @@ fn without_a_look_the_stored_values_are_srgb() {
         let rendered = render(&grey(reflectance, 1.0, 0.0)).unwrap();
         let pixel = &rendered.rgb[(120 * 320 + 160) * 3..][..3];
         assert!(pixel.iter().all(|v| *v == stored), "{reflectance}: {pixel:?} for {stored}");
+    }
+}
+
+/// Half of a white's light under a shadow on the left, a fifth more on the right of a grey of 30 %: both are 50 %, stored as 188
+/// (IEC 61966-2-1:1999); what is told as true stays as it was.
+#[test]
+fn a_cast_takes_or_adds_light() {
+    let cast = |[x, _]: [f64; 2]| match x < 160.0 {
+        true => Cast { passes: [0.5; 3], adds: [0.0; 3] },
+        false => Cast { passes: [1.0; 3], adds: [0.2; 3] },
+    };
+    for (reflectance, x) in [(1.0, 40), (0.3, 280)] {
+        let scene = grey(reflectance, 1.0, 0.0);
+        let rendered = render_under(&scene, &cast).unwrap();
+        assert_eq!(rendered.rgb[(120 * 320 + x) * 3..][..3], [188; 3], "{reflectance}");
+        assert_eq!(rendered.truth, render(&scene).unwrap().truth);
     }
 }
 

@@ -1,10 +1,10 @@
 //! The light's slopes as they show within the patches. Paint is even: what changes within a patch is the light or the camera.
 
-use super::Gradients;
 use super::light::LIGHT_COLOURS;
 use super::lit::Lit;
 use super::model::LIGHT;
 use super::prior::Prior;
+use super::{CastKind, Gradients};
 
 /// What a slope within the patches may be off beyond its own error, per unit of place: of all light, and of its colour. Light
 /// that does not change evenly, sheen, and lenses that darken corners do that. Own judgement: of all light, so much that readings of
@@ -20,8 +20,8 @@ const TONE: f64 = 0.2;
 pub(super) fn told(gradients: &Gradients, lit: Lit, before: Prior, one_lamp: &Prior) -> Option<Prior> {
     let slopes_known = match lit {
         Lit::TwoLamps => 3,
-        Lit::OneLamp | Lit::Shadow(_) => 1,
-        Lit::Veil(_) | Lit::Sheen(_) => 0,
+        Lit::OneLamp | Lit::Cast(CastKind::Shadow, _) => 1,
+        Lit::Cast(CastKind::Reflection, _) => 0,
     };
     let (mut told, mut log_seen) = (before, 0.0);
     for along in 0..2 {

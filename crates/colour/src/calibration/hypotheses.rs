@@ -25,6 +25,10 @@ const HOPELESS: f64 = 12.0;
 /// What lights a card is fitted where the log evidence may come within this of the best, to first order.
 const PROMISING: f64 = -6.0;
 
+/// Steps by which the likeliest of them is moved about, pitches, and gain in log evidence below which it stays.
+const PLACE_STEPS: [f64; 2] = [0.3, 0.12];
+const PLACE_SETTLED: f64 = 0.05;
+
 /// A colour as the file has it, in the linear light that its profile describes.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Seen {
@@ -169,10 +173,13 @@ impl Photo {
         seen.by(curve, self.local(lit, seen.place))
     }
 
-    /// What lights a place, in the card's frame. What mirrors in the card's surface with straight edges ends with it.
+    /// What lights a place, in the card's frame. What mirrors in the card's surface ends with it.
     pub(super) fn local(&self, lit: Lit, place: [f64; 2]) -> Local {
         let beyond = place.iter().any(|along| along.abs() > 1.0);
-        if matches!(lit, Lit::Sheen(_)) && beyond { Local::Veil(0.0) } else { lit.local(self.pitches_of(place)) }
+        match lit.local(self.pitches_of(place)) {
+            Local::Veil(_) if beyond => Local::Veil(0.0),
+            local => local,
+        }
     }
 
     /// What is to be expected of a photo lit so.
@@ -220,7 +227,10 @@ impl Photo {
         fits.sort_by(likelier);
         if let Some(best) = fits.first() {
             let more = otherwise.of(self, best).into_iter().filter_map(|lit| self.lit_otherwise(best, lit));
-            let more: Vec<Hypothesis> = more.collect();
+            let mut more: Vec<Hypothesis> = more.collect();
+            if let Otherwise::Anything = otherwise {
+                self.settle_place(best, &mut more);
+            }
             fits.extend(more);
             fits.sort_by(likelier);
         }
@@ -245,6 +255,24 @@ impl Photo {
         let problem = self.problem(&patches, &self.editions[fit.edition], &prior);
         let solution = Descent::new(problem, &fit.solution.used).and_then(Descent::finish).ok()?;
         Some(Hypothesis { solution, lit, ..fit.clone() })
+    }
+
+    /// Moves the likeliest shadow or reflection about on the card as long as that makes it likelier, where it is not hopeless.
+    fn settle_place(&self, one_lamp: &Hypothesis, casts: &mut [Hypothesis]) {
+        let likelier = |a: &&mut Hypothesis, b: &&mut Hypothesis| a.log_likelihood().total_cmp(&b.log_likelihood());
+        let likeliest = casts.iter_mut().filter(|fit| fit.lit.cast_sd().is_some()).max_by(likelier);
+        let worth = one_lamp.log_likelihood() + PROMISING;
+        let Some(best) = likeliest.filter(|fit| fit.log_likelihood() > worth) else { return };
+        for step in PLACE_STEPS {
+            loop {
+                let nearby = best.lit.nearby(step).into_iter().filter_map(|lit| self.lit_otherwise(one_lamp, lit));
+                let better = nearby.max_by(|a, b| a.log_likelihood().total_cmp(&b.log_likelihood()));
+                match better.filter(|one| one.log_likelihood() > best.log_likelihood() + PLACE_SETTLED) {
+                    Some(one) => *best = one,
+                    None => break,
+                }
+            }
+        }
     }
 
     /// The fits for what lies beside the card, weighed as on it.

@@ -2,7 +2,8 @@
 
 use nalgebra::{DMatrix, Matrix3, Vector3};
 
-use super::{Lit, SHADOW_SD, Shadow, VEIL_SD, Veil};
+use super::{Lit, REFLECTION_SD, Round, SHADOW_SD, Shape, Straight};
+use crate::calibration::CastKind;
 use crate::calibration::fit::Observed;
 use crate::calibration::hypotheses::{Hypothesis, Photo};
 use crate::calibration::model::{FLARE, FLARE_CHANNEL, GAIN, PARAMETERS};
@@ -11,14 +12,17 @@ use crate::calibration::model::{FLARE, FLARE_CHANNEL, GAIN, PARAMETERS};
 const DIRECTIONS: usize = 12;
 /// Distance from one edge tried to the next, and from one reflection's middle to the next, pitches.
 const STEP: f64 = 0.5;
-/// Breadths and softnesses of shadows tried, pitches.
-const SHAPES: [(f64, f64); 5] = [(f64::INFINITY, 0.3), (f64::INFINITY, 1.5), (1.5, 0.6), (2.5, 0.6), (3.5, 0.6)];
-/// Radii of reflections tried, pitches.
+/// Breadths and softnesses tried of those with straight edges, pitches.
+const STRAIGHT: [(f64, f64); 5] = [(f64::INFINITY, 0.3), (f64::INFINITY, 1.5), (1.5, 0.6), (2.5, 0.6), (3.5, 0.6)];
+/// Radii of round ones tried, pitches.
 const RADII: [f64; 3] = [0.7, 1.2, 2.0];
+/// Steps by which the best of those tried is moved about, pitches.
+const FINER: [f64; 3] = [0.24, 0.12, 0.06];
 /// Patches in a shadow or a reflection, and out of it, at least.
 const FEWEST: f64 = 2.0;
 
-/// The shadow with one edge on the card, that with two, the round reflection and those with straight edges that promise most, with what the log evidence would gain by each to first order.
+/// The shadow and the reflection that promise most of those with one straight edge, with two, and round, each with what the log
+/// evidence would gain by it to first order.
 pub(in crate::calibration) fn most_promising(photo: &Photo, fit: &Hypothesis) -> Vec<(f64, Lit)> {
     search(photo, fit).unwrap_or_default()
 }
@@ -37,30 +41,35 @@ fn search(photo: &Photo, fit: &Hypothesis) -> Option<Vec<(f64, Lit)>> {
         let of = |ch: usize| -row.by.column(GAIN + ch).into_owned();
         [of(0) + of(1) + of(2), of(0), of(2)]
     });
-    let veil = rest
-        .effect(&rows, VEIL_SD, |row| [FLARE, FLARE_CHANNEL, FLARE_CHANNEL + 2].map(|k| row.by.column(k).into_owned()));
-    let gain = |effect: &Effect, share: &dyn Fn([f64; 2]) -> f64| {
-        let shares: Vec<f64> = places.iter().map(|place| share(*place)).collect();
-        let inside: f64 = shares.iter().sum();
-        let enough = inside >= FEWEST && shares.len() as f64 - inside >= FEWEST;
-        effect.gain(&shares).filter(|_| enough)
-    };
-    let of_shadow = |one: Shadow| Some((gain(&shadow, &|place| one.share(place))?, Lit::Shadow(one)));
-    let of_sheen = |one: Shadow| Some((gain(&veil, &|place| one.share(place))?, Lit::Sheen(one)));
-    let (ends, goes_on): (Vec<Shadow>, Vec<Shadow>) = shadows(&places).into_iter().partition(Shadow::ends);
-    let of_veil = |one: Veil| Some((gain(&veil, &|place| one.share(place))?, Lit::Veil(one)));
-    let found = [
-        most(goes_on.iter().copied().filter_map(of_shadow)),
-        most(ends.iter().copied().filter_map(of_shadow)),
-        most(veils(&places).into_iter().filter_map(of_veil)),
-        most(goes_on.into_iter().filter_map(of_sheen)),
-        most(ends.into_iter().filter_map(of_sheen)),
-    ];
-    Some(found.into_iter().flatten().collect())
+    let reflection = rest.effect(&rows, REFLECTION_SD, |row| {
+        [FLARE, FLARE_CHANNEL, FLARE_CHANNEL + 2].map(|k| row.by.column(k).into_owned())
+    });
+    let (ends, goes_on): (Vec<Straight>, Vec<Straight>) = straight(&places).into_iter().partition(Straight::ends);
+    let [goes_on, ends] = [goes_on, ends].map(|some| some.into_iter().map(Shape::Straight).collect::<Vec<_>>());
+    let round: Vec<Shape> = round(&places).into_iter().map(Shape::Round).collect();
+    let mut found = Vec::new();
+    for (kind, effect) in [(CastKind::Shadow, &shadow), (CastKind::Reflection, &reflection)] {
+        let gain = |shape: Shape| Some((effect.gain_on_part(&places, &shape)?, shape));
+        for shapes in [&goes_on, &ends, &round] {
+            let best = shapes.iter().copied().filter_map(gain).max_by(|a, b| a.0.total_cmp(&b.0));
+            found.extend(best.map(|best| finer(best, gain)).map(|(gain, shape)| (gain, Lit::Cast(kind, shape))));
+        }
+    }
+    Some(found)
 }
 
-fn most(of: impl Iterator<Item = (f64, Lit)>) -> Option<(f64, Lit)> {
-    of.max_by(|a, b| a.0.total_cmp(&b.0))
+/// A shape moved about a little as long as that gains.
+fn finer(mut best: (f64, Shape), gain: impl Fn(Shape) -> Option<(f64, Shape)>) -> (f64, Shape) {
+    for step in FINER {
+        let better = |than: (f64, Shape)| {
+            let nearby = than.1.nearby(step).into_iter().filter_map(&gain);
+            nearby.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|one| one.0 > than.0)
+        };
+        while let Some(one) = better(best) {
+            best = one;
+        }
+    }
+    best
 }
 
 /// What is left of a fit.
@@ -107,6 +116,14 @@ struct Effect {
 }
 
 impl Effect {
+    /// As [`Effect::gain`], where enough patches lie in the shape and out of it.
+    fn gain_on_part(&self, places: &[[f64; 2]], shape: &Shape) -> Option<f64> {
+        let shares: Vec<f64> = places.iter().map(|place| shape.share(*place)).collect();
+        let inside: f64 = shares.iter().sum();
+        let enough = inside >= FEWEST && shares.len() as f64 - inside >= FEWEST;
+        enough.then(|| self.gain(&shares)).flatten()
+    }
+
     /// What the log evidence would gain to first order if such light fell on the patches in these shares, the noise staying as
     /// it is.
     ///
@@ -127,32 +144,32 @@ impl Effect {
     }
 }
 
-fn shadows(places: &[[f64; 2]]) -> Vec<Shadow> {
-    let mut shadows = Vec::new();
+fn straight(places: &[[f64; 2]]) -> Vec<Straight> {
+    let mut found = Vec::new();
     for k in 0..DIRECTIONS {
         let (sin, cos) = (std::f64::consts::PI * k as f64 / DIRECTIONS as f64).sin_cos();
         let (least, most) = range(places.iter().map(|[x, y]| cos * x + sin * y));
-        for (breadth, softness) in SHAPES {
+        for (breadth, softness) in STRAIGHT {
             // one that ends may begin beyond the patches
             let first = if breadth.is_finite() { least - breadth } else { least };
             let edges = ((most - first) / STEP) as usize;
-            shadows.extend((0..edges).map(|step| {
+            found.extend((0..edges).map(|step| {
                 let at = first + STEP * (step as f64 + 0.5);
-                Shadow { into: [cos, sin], at, breadth, softness }
+                Straight { into: [cos, sin], at, breadth, softness }
             }));
         }
     }
-    shadows
+    found
 }
 
-fn veils(places: &[[f64; 2]]) -> Vec<Veil> {
+fn round(places: &[[f64; 2]]) -> Vec<Round> {
     let along = |axis: usize| {
         let (least, most) = range(places.iter().map(|place| place[axis]));
         (0..=((most - least) / STEP) as usize).map(move |k| least + STEP * k as f64)
     };
     along(0)
         .flat_map(|x| along(1).map(move |y| [x, y]))
-        .flat_map(|middle| RADII.map(|radius| Veil { middle, radius }))
+        .flat_map(|middle| RADII.map(|radius| Round { middle, radius }))
         .collect()
 }
 

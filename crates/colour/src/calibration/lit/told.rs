@@ -2,13 +2,12 @@
 
 use nalgebra::{Matrix3, Vector3};
 
-use super::Lit;
+use super::{Lit, Shape};
 use crate::calibration::hypotheses::{Photo, Seen, Weighed};
 use crate::calibration::model::{LOCAL, Local};
 use crate::calibration::{Cast, CastKind};
 
-/// Odds that a shadow seen on the card ends, or another begins, before a place beside it; and that a reflection does. Own
-/// judgement.
+/// Odds that a shadow seen on the card ends, or another begins, before a place beside it. Own judgement.
 const ENDS: f64 = 0.25;
 
 impl Photo {
@@ -23,9 +22,9 @@ impl Photo {
         });
         let shares: Vec<f64> = shares.collect();
         let (kind, strength, is_beside) = match fit.lit {
-            Lit::Shadow(_) => (CastKind::Shadow, 1.0 - (-amount.abs()).exp(), amount > 0.0),
+            Lit::Cast(CastKind::Shadow, _) => (CastKind::Shadow, 1.0 - (-amount.abs()).exp(), amount > 0.0),
             // what takes light from a spot is a shadow, as of a finger, whatever shape stood for it
-            Lit::Veil(_) if amount < 0.0 => (CastKind::Shadow, -amount / self.lightest(), false),
+            Lit::Cast(_, Shape::Round(_)) if amount < 0.0 => (CastKind::Shadow, -amount / self.lightest(), false),
             _ => (CastKind::Reflection, amount.abs() / self.lightest(), amount < 0.0),
         };
         // what makes some lighter leaves the others in the shadow
@@ -38,19 +37,14 @@ impl Photo {
         self.seen.iter().map(|seen| seen.device[1]).fold(f64::MIN_POSITIVE, f64::max)
     }
 
-    /// What is not known of a shadow and of a reflection where they are not seen on the card, and whether there is any: a standard
-    /// deviation of (L*, a*, b*) in each column.
+    /// What is not known of a shadow where it is not seen on the card, and whether anything falls on the card: a standard deviation of
+    /// (L*, a*, b*) in each column.
     pub(in crate::calibration) fn unknown_of_cast(&self, fits: &Weighed, seen: &Seen) -> Matrix3<f64> {
-        let (mut shadow, mut veil) = (Vector3::zeros(), Vector3::zeros());
+        let mut shadow = Vector3::zeros();
         for fit in fits.all() {
-            let otherwise = |local: Local| {
-                let off = self.lab_in(fit, seen, local, None) - self.lab_by(fit, seen, None);
-                off * (ENDS * fit.weight).sqrt()
-            };
-            match self.local(fit.lit, seen.place) {
-                Local::Slope => {}
-                Local::Shadow(share) => shadow += otherwise(Local::Shadow(1.0 - share)),
-                Local::Veil(_) => veil += otherwise(Local::Veil(0.0)),
+            if let Local::Shadow(share) = self.local(fit.lit, seen.place) {
+                let otherwise = self.lab_in(fit, seen, Local::Shadow(1.0 - share), None);
+                shadow += (otherwise - self.lab_by(fit, seen, None)) * (ENDS * fit.weight).sqrt();
             }
         }
         let alike = fits.all().filter(|fit| fit.lit == fits.best.lit);
@@ -60,6 +54,6 @@ impl Photo {
         let off = sum / weight - self.predict_lab(fits, seen, None);
         // of two that differ by d, with shares w and 1 − w: √(w (1 − w)) d, and the first is (1 − w) d off their mean
         let whether = if weight < 1.0 { off * (weight / (1.0 - weight)).sqrt() } else { Vector3::zeros() };
-        Matrix3::from_columns(&[shadow, veil, whether])
+        Matrix3::from_columns(&[shadow, whether, Vector3::zeros()])
     }
 }

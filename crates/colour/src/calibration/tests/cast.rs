@@ -4,7 +4,7 @@
 use nalgebra::{DMatrix, DVector};
 
 use super::super::hypotheses::{Hypothesis, Otherwise, Photo};
-use super::super::lit::{Lit, Shadow, Veil, most_promising};
+use super::super::lit::{Lit, Round, Shape, Straight, most_promising};
 use super::super::model::{GAIN, Local};
 use super::spoilt::photo_of;
 use super::*;
@@ -17,11 +17,12 @@ const NEAR: f64 = 3.0;
 const SEEN: f64 = 0.8;
 
 /// A shadow that takes two fifths of the light, right of a line between the third column and the fourth.
-const RIGHT: Shadow = Shadow { into: [1.0, 0.0], at: 0.0, breadth: f64::INFINITY, softness: 0.2 };
+const RIGHT: Straight = Straight { into: [1.0, 0.0], at: 0.0, breadth: f64::INFINITY, softness: 0.2 };
 /// Another, below a slanting line.
-const BELOW: Shadow = Shadow { into: [0.5, 0.866_025_403_784_438_6], at: 0.6, breadth: f64::INFINITY, softness: 0.5 };
+const BELOW: Straight =
+    Straight { into: [0.5, 0.866_025_403_784_438_6], at: 0.6, breadth: f64::INFINITY, softness: 0.5 };
 /// One across the middle of the card.
-const ACROSS: Shadow = Shadow { into: [1.0, 0.0], at: -1.2, breadth: 2.5, softness: 0.4 };
+const ACROSS: Straight = Straight { into: [1.0, 0.0], at: -1.2, breadth: 2.5, softness: 0.4 };
 const TAKEN: f64 = 0.4;
 
 /// A place in pitches from the card's middle.
@@ -30,12 +31,12 @@ fn pitches([x, y]: [f64; 2]) -> [f64; 2] {
 }
 
 /// The camera's file holds a power of the light, so that a share of the light is that power of it in the file; the flare stays.
-fn shaded(camera: Camera, shadow: Shadow, lab: Lab, place: [f64; 2]) -> [f64; 3] {
+fn shaded(camera: Camera, shadow: Straight, lab: Lab, place: [f64; 2]) -> [f64; 3] {
     let left = 1.0 - TAKEN * shadow.share(pitches(place));
     Camera { gains: camera.gains.map(|gain| gain * left), ..camera }.record(lab, place)
 }
 
-fn veiled(camera: Camera, veil: Veil, light: f64, lab: Lab, place: [f64; 2]) -> [f64; 3] {
+fn veiled(camera: Camera, veil: Round, light: f64, lab: Lab, place: [f64; 2]) -> [f64; 3] {
     Camera { flare: camera.flare + light * veil.share(pitches(place)), ..camera }.record(lab, place)
 }
 
@@ -94,12 +95,50 @@ fn a_shadow_that_ends_on_the_card_is_not_carried_on() {
     }
 }
 
+/// A round shadow, as of a hand: it is no reflection, and no light that falls off over the wood beside the card.
+#[test]
+fn a_round_shadow_stays_where_it_is() {
+    for camera in [PLAIN, REAL] {
+        let clean = fitted(|lab, place| camera.record(lab, place));
+        let round = Round { middle: [1.3, 0.35], radius: 1.2 };
+        let left = |place: [f64; 2]| 1.0 - TAKEN * round.share(pitches(place));
+        let shaded =
+            |lab, place| Camera { gains: camera.gains.map(|gain| gain * left(place)), ..camera }.record(lab, place);
+        let fit = fitted(shaded);
+        let cast = fit.cast.as_ref().unwrap();
+        assert_eq!(cast.kind, CastKind::Shadow);
+        assert!((cast.strength - TAKEN).abs() < 0.08, "{cast:?}");
+        for place in [[-1.5, 0.0], [0.0, -1.9], [0.3, 2.3]] {
+            let seen = shaded(OAK, place);
+            let off = de2000(fit.lab_beside(seen, place), clean.lab_beside(camera.record(OAK, place), place));
+            assert!(off < NEAR, "at {place:?}: {off}");
+        }
+    }
+}
+
+/// The place of a reflection is looked for between those that are tried first: half a pitch is the step of those, and its radius is none
+/// of theirs. Twice as near as the nearest of them, own judgement.
+#[test]
+fn a_reflection_is_found_where_it_is() {
+    let veil = Round { middle: [0.77, -0.26], radius: 1.6 };
+    let fit = fitted(|lab, place| veiled(PLAIN, veil, 0.12, lab, place));
+    let cast = fit.cast.as_ref().unwrap();
+    let off = |round: Round| {
+        let places = PLAIN.samples(&chart()).into_iter().map(|sample| pitches(sample.place));
+        places.map(|place| (round.share(place) - veil.share(place)).abs()).fold(0.0, f64::max)
+    };
+    let found = cast.shares.iter().zip(PLAIN.samples(&chart()));
+    let found = found.map(|(share, sample)| (share - veil.share(pitches(sample.place))).abs()).fold(0.0, f64::max);
+    let nearest = [1.2, 2.0].map(|radius| off(Round { middle: [1.0, -0.5], radius })).into_iter().fold(1.0, f64::min);
+    assert!(found < 0.5 * nearest, "{found}, of those tried {nearest}");
+}
+
 /// A soft reflection is known for one and taken off; the wood beside it, where nothing is mirrored, is read as without it.
 #[test]
 fn a_soft_reflection_is_taken_off() {
     let clean = fitted(|lab, place| REAL.record(lab, place));
     for middle in [[-1.2, -0.6], [1.5, 0.4], [0.2, 1.0]] {
-        let veil = Veil { middle, radius: 1.1 };
+        let veil = Round { middle, radius: 1.1 };
         let fit = fitted(|lab, place| veiled(REAL, veil, 0.08, lab, place));
         let cast = fit.cast.as_ref().unwrap();
         assert_eq!(cast.kind, CastKind::Reflection);
@@ -120,7 +159,7 @@ fn a_soft_reflection_is_taken_off() {
 #[test]
 fn a_reflection_with_a_straight_edge_is_no_shadow_on_the_rest() {
     let clean = fitted(|lab, place| REAL.record(lab, place));
-    let top = Shadow { into: [0.0, -1.0], at: 0.0, breadth: f64::INFINITY, softness: 0.4 };
+    let top = Straight { into: [0.0, -1.0], at: 0.0, breadth: f64::INFINITY, softness: 0.4 };
     for light in [0.06, 0.15] {
         let on_card = |place: [f64; 2]| if place[0].abs() > 1.0 { 0.0 } else { light * top.share(pitches(place)) };
         let record = |lab, place| Camera { flare: REAL.flare + on_card(place), ..REAL }.record(lab, place);
@@ -207,7 +246,7 @@ fn what_is_promised_is_the_gain_of_the_straight_model() {
         -0.5 * (before.dot(&factor.solve(&before)) + log_determinant)
     };
     let promised = most_promising(&photo, &one);
-    assert_eq!(promised.len(), 5);
+    assert_eq!(promised.len(), 6);
     for (gain, lit) in promised {
         let share = |p: usize| match lit.local(photo.pitches_of(photo.seen[p].place)) {
             Local::Slope => 0.0,
@@ -218,7 +257,7 @@ fn what_is_promised_is_the_gain_of_the_straight_model() {
             let row = |k: usize| rows[i / 3].by[(i % 3, k)];
             share(i / 3)
                 * match lit {
-                    Lit::Shadow(_) => -[row(0) + row(1) + row(2), row(0), row(2)][of],
+                    Lit::Cast(CastKind::Shadow, _) => -[row(0) + row(1) + row(2), row(0), row(2)][of],
                     _ => [row(17), row(18), row(20)][of],
                 }
         };
@@ -230,13 +269,15 @@ fn what_is_promised_is_the_gain_of_the_straight_model() {
     }
 }
 
-/// By definition the shares of all that may light a card make a whole; 20 shadows and 20 reflections are told apart.
+/// By definition the shares of all that may light a card make a whole; 20 places of each shape are told apart.
 #[test]
 fn the_ways_of_lighting_a_card_make_a_whole() {
-    let whole = Lit::OneLamp.share()
-        + Lit::TwoLamps.share()
-        + 20.0 * (Lit::Shadow(RIGHT).share() + Lit::Shadow(ACROSS).share())
-        + 20.0 * (Lit::Sheen(RIGHT).share() + Lit::Sheen(ACROSS).share())
-        + 20.0 * Lit::Veil(Veil { middle: [0.0; 2], radius: 1.0 }).share();
+    let mut whole = Lit::OneLamp.share() + Lit::TwoLamps.share();
+    for kind in [CastKind::Shadow, CastKind::Reflection] {
+        let round = Shape::Round(Round { middle: [0.0; 2], radius: 1.0 });
+        for shape in [Shape::Straight(RIGHT), Shape::Straight(ACROSS), round] {
+            whole += 20.0 * Lit::Cast(kind, shape).share();
+        }
+    }
     assert!((whole - 1.0).abs() < 1e-12, "{whole}");
 }

@@ -32,7 +32,8 @@ fn a_slope_seen_within_the_patches_is_carried_on() {
         let (near, far) = (de2000(with.lab_beside(seen, place), OAK), de2000(without.lab_beside(seen, place), OAK));
         assert!(near < 0.75 * far, "at {place:?}: {near} with, {far} without");
     }
-    let sd = |fit: &Fit| fit.light.beside_covariance[0].m11.sqrt();
+    // the slope's own error, less that it may end with the card
+    let sd = |fit: &Fit| (fit.light.beside_covariance[0].m11 - fit.light.beside[0].powi(2)).sqrt();
     assert!(sd(&with) < 0.8 * sd(&without), "{} {}", sd(&with), sd(&without));
     // one that shows nothing changes little where there is none
     let even = PLAIN.samples(&chart());
@@ -40,6 +41,27 @@ fn a_slope_seen_within_the_patches_is_carried_on() {
     let seen = PLAIN.record(OAK, [2.0, 0.0]);
     let off = de2000(fitted(&even, Some(none)).lab_beside(seen, [2.0, 0.0]), OAK);
     assert!(off < 1.0, "{off}");
+}
+
+/// A slope may be of the card alone, as of one that is bent or lies aslant: what is stated holds the colour of wood on which it does
+/// not fall, and without a slope nothing of that is added.
+#[test]
+fn a_slope_may_end_with_the_card() {
+    let fit = fitted(&FALLING.samples(&chart()), Some(falling()));
+    let even = fitted(&PLAIN.samples(&chart()), Some(Gradients { slope: [[0.0; 3]; 2], error: [[0.01; 3]; 2] }));
+    let level = 1.0 - FALLING.fall_off / 2.0;
+    let alone = Camera { gains: PLAIN.gains.map(|gain| gain * level), ..PLAIN };
+    for place in [[2.5, 0.0], [-2.5, 0.3]] {
+        let seen = alone.record(OAK, place);
+        let found = fit.lab_beside(seen, place);
+        let by = fit.by_light(seen, place) * place[0];
+        let stated = by * fit.light.beside_covariance[0] * by.transpose() + fit.covariance(found).0;
+        let off = Vector3::new(found.l - OAK.l, found.a - OAK.a, found.b - OAK.b);
+        let distance = off.dot(&(stated.try_inverse().unwrap() * off));
+        // χ² with 3 degrees of freedom, upper 10 %: NIST/SEMATECH e-Handbook 1.3.6.7.4.
+        assert!(off.norm() > 5.0 && distance < 6.251, "{place:?}: {distance}, off {off}");
+    }
+    assert!(even.light.beside_covariance[0].m11 < 0.25 * fit.light.beside_covariance[0].m11);
 }
 
 /// A change of the light's colour too small for the patches' colours to tell by themselves is told where it shows within them.
@@ -62,7 +84,7 @@ fn a_change_of_the_lights_colour_within_the_patches_tells_of_two_lamps() {
 /// A soft reflection brightens dark patches most, so that the steps within them are no slope of the light.
 #[test]
 fn under_a_reflection_what_shows_within_patches_is_no_slope() {
-    let veil = super::super::lit::Veil { middle: [-1.2, -0.6], radius: 1.1 };
+    let veil = super::super::lit::Round { middle: [-1.2, -0.6], radius: 1.1 };
     let light = |place: [f64; 2]| 0.08 * veil.share([3.0 * place[0], 2.0 * place[1]]);
     let record = |lab, place| Camera { flare: REAL.flare + light(place), ..REAL }.record(lab, place);
     let samples: Vec<Sample> =
