@@ -269,14 +269,14 @@ fn what_is_promised_is_the_gain_of_the_straight_model() {
     }
 }
 
-/// By definition the shares of all that may light a card make a whole; 20 places of each shape are told apart.
+/// By definition the shares of all that may light a card make a whole; 60 places of each shape are told apart.
 #[test]
 fn the_ways_of_lighting_a_card_make_a_whole() {
     let mut whole = Lit::OneLamp.share() + Lit::TwoLamps.share();
     for kind in [CastKind::Shadow, CastKind::Reflection] {
         let round = Shape::Round(Round { middle: [0.0; 2], radius: 1.0 });
         for shape in [Shape::Straight(RIGHT), Shape::Straight(ACROSS), round] {
-            whole += 20.0 * Lit::Cast(kind, shape).share();
+            whole += 60.0 * Lit::Cast(kind, shape).share();
         }
     }
     assert!((whole - 1.0).abs() < 1e-12, "{whole}");
