@@ -175,6 +175,18 @@ fn transparent_patches_are_not_measured() {
     assert_eq!(seen, (0..24).map(|patch| patch % 6 != 5).collect::<Vec<_>>());
     assert_eq!((codes[0], codes[codes.len() - 1]), ("transparent", "no-profile"), "{codes:?}");
     assert!(codes.contains(&"card-cut-off"), "{codes:?}");
+    let cut_off = |photo: &Photo, corners_px: Option<[[f64; 2]; 4]>| {
+        let request = Request { corners_px, ..Request::default() };
+        let warnings = read(photo, &request, &|_| true).unwrap().warnings;
+        warnings.into_iter().find(|warning| warning.code == "card-cut-off").map(|warning| warning.text)
+    };
+    // which of the two it is, and what helps
+    assert_eq!(
+        cut_off(&transparent_from(255), Some(corners())).as_deref(),
+        Some(
+            "Transparent in the photo: the patches 'bluish green', 'orange yellow', 'cyan' and 'black 2'; use the file as the camera saved it."
+        )
+    );
     let (seen, codes) = told(&painted());
     assert!(!seen.contains(&false) && !codes.contains(&"transparent"), "{codes:?}");
 }
