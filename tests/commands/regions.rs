@@ -65,6 +65,34 @@ fn a_place_left_out_that_cannot_be_meant_is_a_mistake() {
     }
 }
 
+/// A place to leave out that touches no region leaves nothing out, and that is said by its number and place; one that is crossed as well
+/// hinders no region that it does not touch. What touches a region is used in silence.
+#[test]
+fn a_place_left_out_that_touches_no_region_is_told() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let (path, truth) = photo(&folder, 107);
+    let corners = &truth.panels[0].polygon_px;
+    let panel = polygon("panel", corners);
+    let middle = [0, 1].map(|axis| (corners.iter().map(|corner| corner[axis]).sum::<f64>() / 4.0).round());
+    let square = |[x, y]: [f64; 2]| format!("{x},{y};{},{y};{},{};{x},{}", x + 8.0, x + 8.0, y + 8.0, y + 8.0);
+    let (inside, far, tie) = (square(middle), square([2.0, 4.0]), "2,4;62,64;62,4;2,64");
+    let of = ["read", &path, "--region", &panel, "--leave-out", &inside, "--leave-out", &far, "--leave-out", tie];
+    let ran = run(&[&of[..], &["--json"]].concat(), "");
+    assert_eq!((ran.code, ran.errors.as_str()), (0, ""), "{}", ran.output);
+    let record = keeps_to("read", &ran.output);
+    assert!(record["regions"][0]["left_out_share"].as_f64().is_some_and(|share| share > 0.0), "{}", record["regions"]);
+    let unused = record["warnings"].as_array().unwrap().iter().filter(|w| w["code"] == "left-out-unused");
+    let told: Vec<&str> = unused.filter_map(|warning| warning["text"].as_str()).collect();
+    assert_eq!(
+        told,
+        [
+            "Place 2 of those to leave out, around pixel 6, 8, touches no region, so nothing was left out by it: see to its corners.",
+            "Place 3 of those to leave out, around pixel 32, 34, touches no region and its sides cross, so nothing was left out by it: see to its corners.",
+        ]
+    );
+    assert!(run(&of, "").output.contains(&format!("left-out-unused: {}", told[0])));
+}
+
 /// A patch of the card may be read as a check, but never in silence. The 19th patch is the lightest grey, 'white 9.5' (McCamy,
 /// Marcus, Davidson 1976); a region on it alone reads as that, one across the card's foot in part, and one beside it not.
 #[test]

@@ -3,7 +3,7 @@
 use acceptance::rendered;
 use scene::{Material, Observer, Rendered, Spectrum, Tables, perturbed};
 
-use crate::shot::{Shot, local_tone};
+use crate::shot::{Said, Shot, local_tone};
 
 /// One photo raises the warning, the other does not.
 fn check(code: &str, raises: Shot, spares: Shot) {
@@ -113,6 +113,45 @@ fn a_soft_reflection_on_the_card() {
     assert!(!said.codes().contains(&"light-falls-off"), "{:?}", said.codes());
 }
 
+/// One cause is told once: a soft reflection or a shadow on the card is not told again as light that falls off, nor are patches that it
+/// reaches named for anything else; a region at the shadow's edge is not said to have too little grain.
+#[test]
+fn one_cause_is_told_once() {
+    let check = |said: &Said, cause: &str, what: &str| {
+        let warnings = &said.reading.warnings;
+        assert!(said.codes().contains(&cause), "{what}: {warnings:?}");
+        assert!(!said.codes().contains(&"light-falls-off"), "{what}: {warnings:?}");
+        assert!(!said.codes().contains(&"region-few-grains"), "{what}: {warnings:?}");
+        for patch in &said.reading.card.as_ref().expect("a card").patches {
+            let name = format!("'{}'", patch.id);
+            let naming: Vec<&str> =
+                warnings.iter().filter(|one| one.text.contains(&name)).map(|one| one.code).collect();
+            assert!(naming.len() < 2, "{what}: {name} in {naming:?}");
+        }
+    };
+    for size in [0.08, 0.12] {
+        let lit = move |[x, y]: [f64; 2]| size * f64::exp(-((x - 0.22).powi(2) + (y - 0.36).powi(2)) / 0.005);
+        check(&Shot::plain().mirroring(lit).read(), "soft-glare", &format!("a reflection of {size}"));
+    }
+    for at in [0.20, 0.245, 0.29] {
+        let shaded = Shot::plain().lit(move |[x, y]| {
+            let into = ((x + 0.1 * (y - 0.5) - at) / 0.004).clamp(-0.5, 0.5) + 0.5;
+            [1.0 - 0.6 * into; 3]
+        });
+        check(&shaded.read(), "shade", &format!("an edge at {at}"));
+    }
+    // the edge runs across the card's foot and an even board beside it
+    let across = Shot::plain()
+        .with(|scene| {
+            scene.surfaces.truncate(2);
+            scene.surfaces[1].corners_px = [[900.0, 100.0], [1300.0, 100.0], [1300.0, 700.0], [900.0, 700.0]];
+            scene.surfaces[1].material = Material::Flat(Spectrum::flat(0.5));
+        })
+        .lit(|[_, y]| [1.0 - 0.6 * (((y - 0.36) / 0.004).clamp(-0.5, 0.5) + 0.5); 3])
+        .region(square([1000.0, 350.0], 160.0));
+    check(&across.read(), "shade", "an edge across card and board");
+}
+
 /// Where the edge of a shadow crosses patches, their lit part is brighter than the rest. That is no reflection.
 #[test]
 fn the_edge_of_a_shadow_is_not_told_as_glare() {
@@ -148,6 +187,11 @@ fn light_that_falls_off_mixes_or_is_shaded() {
         })
     };
     check("shade", shaded(0.004), shaded(0.9));
+    // A beam of sun on the first column: of the others it cannot be said that a shadow is what they lie in.
+    let sunny =
+        |size: f64| Shot::plain().lit(move |[x, _]| [1.0 - size * (((x - 0.16) / 0.06).clamp(-0.5, 0.5) + 0.5); 3]);
+    check("light-uneven", sunny(0.4), sunny(0.01));
+    assert!(!sunny(0.4).read().codes().contains(&"shade"));
 }
 
 #[test]

@@ -119,6 +119,13 @@ fn transparent_pixels_are_known() {
         let marked = (0..20).filter(|k| photo.transparent(k % 5, k / 5)).collect::<Vec<_>>();
         assert_eq!(marked, [15, 16], "{format:?}");
     }
+    // own judgement: what is opaque by 250 of 255 or more shows nothing of what lies behind
+    let nearly = image::RgbaImage::from_fn(4, 1, |x, _| image::Rgba([200, 100, 50, [249, 250, 254, 255][x as usize]]));
+    let eight = image::DynamicImage::ImageRgba8(nearly);
+    for picture in [image::DynamicImage::ImageRgba16(eight.to_rgba16()), eight] {
+        let photo = read(&file(&picture, ImageFormat::Png));
+        assert_eq!([0, 1, 2, 3].map(|x| photo.transparent(x, 0)), [true, false, false, false]);
+    }
 }
 
 /// A black and white chequer at 1 pixel looks, from a distance, as bright as half the light: code 188, not 128

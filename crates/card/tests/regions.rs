@@ -162,6 +162,23 @@ fn a_region_without_a_colour_says_which_way_out() {
     }
 }
 
+/// One pixel is one pixel.
+#[test]
+fn a_region_too_small_says_how_many_pixels_it_has() {
+    let told = |side: f64| {
+        let regions = vec![("wood".into(), square(400.0, 40.0, side))];
+        let request = Request { corners_px: Some(corners()), regions, ..Request::default() };
+        let small = read(&painted(), &request, &|_| true).unwrap().warnings.into_iter();
+        small.filter(|warning| warning.code == "region-small").map(|warning| warning.text).collect::<Vec<_>>()
+    };
+    let want = |has: &str| {
+        format!("The region 'wood' has {has}, of at least 64 needed: draw it larger, or photograph closer.")
+    };
+    assert_eq!(told(1.0), [want("1 pixel")]);
+    assert_eq!(told(3.0), [want("9 pixels")]);
+    assert_eq!(told(8.0), [""; 0]);
+}
+
 /// A transparent patch is none that was seen: it has no part in the fit, and what is said of the file stands behind what is wrong.
 #[test]
 fn transparent_patches_are_not_measured() {
@@ -175,6 +192,18 @@ fn transparent_patches_are_not_measured() {
     assert_eq!(seen, (0..24).map(|patch| patch % 6 != 5).collect::<Vec<_>>());
     assert_eq!((codes[0], codes[codes.len() - 1]), ("transparent", "no-profile"), "{codes:?}");
     assert!(codes.contains(&"card-cut-off"), "{codes:?}");
+    let cut_off = |photo: &Photo, corners_px: Option<[[f64; 2]; 4]>| {
+        let request = Request { corners_px, ..Request::default() };
+        let warnings = read(photo, &request, &|_| true).unwrap().warnings;
+        warnings.into_iter().find(|warning| warning.code == "card-cut-off").map(|warning| warning.text)
+    };
+    // which of the two it is, and what helps
+    assert_eq!(
+        cut_off(&transparent_from(255), Some(corners())).as_deref(),
+        Some(
+            "Transparent in the photo: the patches 'bluish green', 'orange yellow', 'cyan' and 'black 2'; use the file as the camera saved it."
+        )
+    );
     let (seen, codes) = told(&painted());
     assert!(!seen.contains(&false) && !codes.contains(&"transparent"), "{codes:?}");
 }

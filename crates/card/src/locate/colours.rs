@@ -116,6 +116,11 @@ impl Reference {
         self.terms == TERMS
     }
 
+    /// Whether its hues are so many that what became of them can be told.
+    pub(crate) fn has_many_hues(&self) -> bool {
+        self.many_hues
+    }
+
     /// Compares measured colours, one per patch in the card's order; those missing are left out.
     pub(crate) fn fit(&self, measured: &[Option<Cell>]) -> Fit {
         let mut best = self.fit_tone(&self.tones[0], measured);

@@ -21,12 +21,13 @@ mod refusal;
 mod spot;
 #[cfg(test)]
 mod tests;
+mod toned;
 mod verdict;
 
 pub use homography::Homography;
 pub use preview::{LONG_SIDE_PX, Preview};
 pub use refusal::Refusal;
-pub(crate) use verdict::other_hues;
+pub(crate) use verdict::{OtherColours, other_colours};
 
 use crate::layout::Card;
 use cell::Cell;
@@ -199,6 +200,9 @@ fn refined(
     let plain = evidence::plain(reference, &measured, &grid.edged);
     if !placement::in_sight(&measured) {
         return Err(refusal::cut_off(index, &plain));
+    }
+    if verdict::is_toned(reference, &measured, &plain) {
+        return Err(Some(Refusal::NoColour { card: index }));
     }
     let unclear = refusal::unclear(index, &lay, &plain);
     // No shade and nothing that lies on it makes a card of one whose patches stand in another order.

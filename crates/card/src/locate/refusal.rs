@@ -32,6 +32,11 @@ pub enum Refusal {
         /// Index into the cards that were looked for.
         card: usize,
     },
+    /// A card in a picture without colour, or toned: its patches are as light as they should be, and differ in that alone.
+    NoColour {
+        /// Index into the cards that were looked for.
+        card: usize,
+    },
     /// A card of a single row or column, or of so few patches, that it cannot be told from other things.
     SingleRow {
         /// Index into the cards that were looked for.
@@ -100,7 +105,9 @@ pub(super) fn foremost(refusals: Vec<Refusal>, cards: &[Card]) -> Vec<Refusal> {
             };
             refusals.iter().filter(|refusal| agreeing(refusal).is_some()).max_by_key(agreeing)
         };
-        told.extend(refusals.iter().find(of_card).or_else(disturbed));
+        // whatever else it may seem then, without colours nothing can be told
+        let no_colour = refusals.iter().find(|refusal| **refusal == Refusal::NoColour { card: k });
+        told.extend(no_colour.or_else(|| refusals.iter().find(of_card)).or_else(disturbed));
     }
     let grid = |refusal: &Refusal| match refusal {
         Refusal::OtherGrid { patches } => Some(*patches),

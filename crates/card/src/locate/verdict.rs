@@ -3,6 +3,7 @@
 use super::cell::Cell;
 use super::colours::{Agreement, Reference};
 use super::evidence::Evidence;
+use super::toned;
 use crate::layout::Card;
 
 /// What is known of where a card was laid, beside its colours.
@@ -110,11 +111,34 @@ pub(crate) fn alone(evidence: &Evidence) -> bool {
 /// Variance of the patches, encoded, below which they are all about alike, and nothing follows from how they differ.
 const LEAST_VARIANCE: f64 = 0.005;
 
+/// What speaks against a laid card whose patches are as light as they should be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum OtherColours {
+    /// Its hues are turned, or mirrored.
+    Hues,
+    /// It has none: the picture is grey, or was toned.
+    None,
+}
+
 /// Whether the patches of a laid card, encoded, follow its colours but for their hues. None stands for a patch that tells nothing.
-pub(crate) fn other_hues(card: &Card, encoded: &[Option<[f64; 3]>]) -> bool {
+pub(crate) fn other_colours(card: &Card, encoded: &[Option<[f64; 3]>]) -> Option<OtherColours> {
     let cells: Vec<Option<Cell>> =
         encoded.iter().map(|rgb| rgb.map(|rgb| Cell { rgb, raw: rgb, even: true })).collect();
-    let fit = Reference::of(card).fit(&cells);
+    let reference = Reference::of(card);
+    let fit = reference.fit(&cells);
     let differ = fit.total > LEAST_VARIANCE * cells.iter().flatten().count() as f64;
-    differ && fit.agreement.whole >= WHOLE_OF_PLAIN_GRID && !fit.hues_hold
+    let agrees = differ && fit.agreement.whole >= WHOLE_OF_PLAIN_GRID;
+    match agrees {
+        true if reference.has_many_hues() && toned::differ_in_lightness_alone(cells.iter().flatten()) => {
+            Some(OtherColours::None)
+        }
+        true if !fit.hues_hold => Some(OtherColours::Hues),
+        _ => None,
+    }
+}
+
+/// Whether this is a card with colours in a picture without.
+pub(crate) fn is_toned(reference: &Reference, measured: &[Option<Cell>], plain: &Evidence) -> bool {
+    let agrees = plain.agreement.whole >= WHOLE && alone(plain);
+    agrees && reference.has_many_hues() && toned::differ_in_lightness_alone(measured.iter().flatten())
 }

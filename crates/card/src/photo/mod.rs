@@ -52,7 +52,7 @@ pub struct Photo {
     decoding: Decoding,
     /// Which channels of each pixel are at the top of their range, red in the lowest bit; none where the codes say so.
     clipped: Option<Vec<u8>>,
-    /// Which pixels are transparent, wholly or in part; none where all are opaque.
+    /// Which pixels are transparent, wholly or by more than a fiftieth; none where all are opaque.
     transparent: Option<Vec<bool>>,
 }
 
@@ -104,7 +104,7 @@ impl Photo {
         self.codes(x, y).map(|code| code >= from)
     }
 
-    /// Whether that pixel is transparent, wholly or in part: the colour that is stored for it is none that was seen.
+    /// Whether that pixel is transparent, wholly or by more than a fiftieth: the colour that is stored for it is none that was seen.
     pub fn transparent(&self, x: u32, y: u32) -> bool {
         self.transparent.as_ref().is_some_and(|marks| marks[self.index(x, y)])
     }

@@ -21,7 +21,7 @@ pub(super) struct Stored {
     pub(super) named: Named,
     /// Three channels per pixel.
     pub(super) pixels: Pixels,
-    /// Which pixels are transparent, wholly or in part; none where all are opaque.
+    /// Which pixels are transparent, wholly or by more than a fiftieth; none where all are opaque.
     pub(super) transparent: Option<Vec<bool>>,
 }
 
@@ -55,12 +55,12 @@ pub(super) fn colours(picture: DynamicImage) -> Result<Colours> {
     match picture {
         DynamicImage::ImageRgb8(picture) => Ok(opaque(Pixels::Eight(picture.into_raw()))),
         DynamicImage::ImageRgba8(picture) => {
-            let (pixels, transparent) = three_of_four(picture.into_raw(), u8::MAX);
+            let (pixels, transparent) = three_of_four(picture.into_raw(), 250);
             Ok(Colours { pixels: Pixels::Eight(pixels), transparent })
         }
         DynamicImage::ImageRgb16(picture) => Ok(opaque(Pixels::Sixteen(picture.into_raw()))),
         DynamicImage::ImageRgba16(picture) => {
-            let (pixels, transparent) = three_of_four(picture.into_raw(), u16::MAX);
+            let (pixels, transparent) = three_of_four(picture.into_raw(), 250 * 257);
             Ok(Colours { pixels: Pixels::Sixteen(pixels), transparent })
         }
         DynamicImage::ImageRgb32F(_) | DynamicImage::ImageRgba32F(_) => {
@@ -70,8 +70,10 @@ pub(super) fn colours(picture: DynamicImage) -> Result<Colours> {
     }
 }
 
-fn three_of_four<T: Copy + PartialEq>(mut pixels: Vec<T>, opaque: T) -> (Vec<T>, Option<Vec<bool>>) {
-    let marks: Vec<bool> = pixels.chunks_exact(4).map(|pixel| pixel[3] != opaque).collect();
+/// The colours, and which pixels are transparent: opaque by less than `opaque_from`, 250 of 255. Editing leaves pixels at 254 or so that
+/// show nothing of what lies behind, and whose colour is stored as it was; own judgement.
+fn three_of_four<T: Copy + PartialOrd>(mut pixels: Vec<T>, opaque_from: T) -> (Vec<T>, Option<Vec<bool>>) {
+    let marks: Vec<bool> = pixels.chunks_exact(4).map(|pixel| pixel[3] < opaque_from).collect();
     let count = pixels.len() / 4;
     for pixel in 0..count {
         pixels.copy_within(4 * pixel..4 * pixel + 3, 3 * pixel);

@@ -2,6 +2,7 @@
 
 use super::fitted::Fitted;
 use crate::Photo;
+use crate::locate::OtherColours;
 use crate::warning::{self, Warning};
 
 /// A card whose patches fit worse than this on average, each left out in turn, is not the card (ΔE2000): all that nothing is seen
@@ -15,8 +16,10 @@ const FITS_DE00: f64 = 8.0;
 /// Whether a laid card may be used; where not, what there is to say beside that.
 pub(super) fn refusal(fitted: &Fitted, photo: &Photo, by_hand: bool) -> Result<(), Option<Warning>> {
     let name = &fitted.laid.card.name;
-    if fitted.has_other_hues() {
-        return Err(Some(warning::other_hues(name)));
+    match fitted.other_colours() {
+        Some(OtherColours::Hues) => return Err(Some(warning::other_hues(name))),
+        Some(OtherColours::None) => return Err(Some(warning::no_colour(name))),
+        None => {}
     }
     if by_hand {
         // without a fit of colours, those that took part are all there is to go by

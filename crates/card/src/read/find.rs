@@ -100,7 +100,7 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
         Refusal::CutOff { card, in_sight } => Warning::new(
             "card-cut-off",
             format!(
-                "The card '{}' is cut off by the edge of the photo: {in_sight} of {} patches are in sight, too few to be sure; photograph the whole card.",
+                "The card '{}' is cut off by the edge of the photo: only {in_sight} of its {} patches are in sight, too few to be sure of it; photograph the whole card.",
                 name(card)?,
                 cards.get(card)?.len()
             ),
@@ -113,21 +113,26 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
             ),
         ),
         Refusal::OtherHues { card } => warning::other_hues(name(card)?),
+        Refusal::NoColour { card } => warning::no_colour(name(card)?),
         Refusal::Disturbed { card, agreeing } => {
             let patches = cards.get(card)?.len();
             Warning::new(
                 "card-disturbed",
                 format!(
-                    "The card '{}' may be in the photo: {agreeing} of {patches} patches agree, {} do not, as under a reflection, a shadow or something that lies on it; move the lamp, turn the card or uncover it, or give its four corners by hand.",
+                    "The card '{}' may be in the photo: {agreeing} of {patches} patches agree, {} not. Where a reflection, a shadow or a thing lies on {}, clear that, or give the card's four corners by hand; where nothing does, it is another card: name that.",
                     name(card)?,
-                    patches - agreeing
+                    match patches - agreeing {
+                        1 => "1 does".to_owned(),
+                        others => format!("{others} do"),
+                    },
+                    if patches - agreeing == 1 { "it" } else { "those" }
                 ),
             )
         }
         Refusal::SingleRow { card } => {
             let Card { rows, columns, .. } = cards.get(card)?;
             let (code, what) = match (rows * columns, rows.min(columns)) {
-                (1, _) => ("card-single-row", "is a single patch, which".to_owned()),
+                (1, _) => ("card-few-patches", "is a single patch, which".to_owned()),
                 (_, 1) => ("card-single-row", "is a single row of patches, which".to_owned()),
                 (patches, _) => ("card-few-patches", format!("has only {patches} patches, so few that they")),
             };
@@ -142,8 +147,11 @@ fn refused(refusal: Refusal, cards: &[Card]) -> Option<Warning> {
         Refusal::OtherGrid { patches } => Warning::new(
             "other-grid",
             format!(
-                "A grid of about {patches} patches is in the photo, but its colours are not those of {}: where it is another card, name it or give its corners; where something lies on it, take that away.",
-                if let [card] = cards { format!("the card '{}'", card.name) } else { "a card known here".into() }
+                "A grid of patches is in the photo ({patches} of them are seen), but its colours are not those of {}. Where it is another card, name that; where something lies on it, or it is seen badly, clear it, or give its four corners by hand.",
+                match cards {
+                    [card] => format!("the card '{}'", card.name),
+                    _ => "a card known here".into(),
+                }
             ),
         ),
     })

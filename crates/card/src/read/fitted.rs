@@ -9,8 +9,9 @@ use super::find::Laid;
 use super::order;
 use super::split::{rows, widening};
 use super::{CardReading, FitSummary, PatchReading};
+use crate::locate::{self, OtherColours};
 use crate::within::Within;
-use crate::{Photo, Result, locate};
+use crate::{Photo, Result};
 
 /// Mean left-out ΔE2000 below which a card laid in an order that was not given is taken for right: own judgement; nine of ten
 /// photos have less.
@@ -133,14 +134,14 @@ impl Fitted {
         Some(fit.left_out)
     }
 
-    /// Whether its colours follow the card's but for their hues.
-    pub(super) fn has_other_hues(&self) -> bool {
+    /// Whether its patches are as light as the card's, and have other hues or none.
+    pub(super) fn other_colours(&self) -> Option<OtherColours> {
         let encoded = |sample: &crate::sample::PatchSample| {
             let tells = sample.seen() && !sample.hidden();
             tells.then(|| sample.device_linear_rgb.map(|light| colour::rgb::srgb_from_linear(light.clamp(0.0, 1.0))))
         };
         let encoded: Vec<_> = self.laid.samples.iter().map(encoded).collect();
-        locate::other_hues(&self.laid.card, &encoded)
+        locate::other_colours(&self.laid.card, &encoded)
     }
 
     /// The card as the reading shows it.

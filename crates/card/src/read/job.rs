@@ -2,6 +2,7 @@
 
 use std::time::Instant;
 
+use colour::calibration::Fit;
 use rayon::prelude::*;
 
 use super::clipped;
@@ -11,8 +12,9 @@ use super::fitted::Fitted;
 use super::several;
 use super::split::region_reading;
 use super::{PhotoReading, RegionReading, Request, Seconds};
+use crate::grid::Grid;
 use crate::region::{self, Polygon, Unmeasured};
-use crate::warning::{self, Warning};
+use crate::warning::{self, NoCard, Warning};
 use crate::{Card, Error, Photo, Result};
 
 /// Shares of the work done when a stage begins: sampling and fit, regions.
@@ -78,10 +80,15 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
 
     let measuring = Instant::now();
     let mut warnings = warning::of_photo(photo);
-    if fitted.is_none() {
-        // Where it is too bright to tell, that comes first: what follows from it would mislead.
-        warnings.extend(too_bright.or_else(|| warning::photo_overexposed(photo.clipped_share())));
-    }
+    // Where it is too bright to tell, that comes first: what follows from it would mislead.
+    let too_bright = || too_bright.or_else(|| warning::photo_overexposed(photo.clipped_share()));
+    let too_bright = fitted.is_none().then(too_bright).flatten();
+    let why = match (&too_bright, told_by_search.is_empty()) {
+        (Some(_), _) => NoCard::TooBright,
+        (None, false) => NoCard::Refused,
+        (None, true) => NoCard::Unseen,
+    };
+    warnings.extend(too_bright);
     warnings.extend(told_by_search);
     let card = fitted.as_ref().map(Fitted::reading);
     let mut regions = Vec::new();
@@ -96,12 +103,13 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
                 &fitted.within,
             ));
             warnings.extend(request.board.as_ref().map(|board| light_evened(board.fall_off())));
-            let (read, told) = read_regions(photo, fitted, request, go_on)?;
+            let is_shaded = warnings.iter().any(|warning| warning.code == "shade");
+            let (read, told) = read_regions(photo, fitted, request, is_shaded, go_on)?;
             regions = read;
             warnings.extend(told);
         }
         _ if request.corners_px.is_some() => warnings.extend((!is_told_why).then(warning::no_card_there)),
-        _ => warnings.push(warning::no_card(!request.regions.is_empty())),
+        _ => warnings.push(warning::no_card(why, !request.regions.is_empty())),
     }
     warning::gravest_first(&mut warnings);
     seconds.regions = measuring.elapsed().as_secs_f64();
@@ -191,7 +199,10 @@ fn best_fits(
 /// The light was not even, and is now.
 fn light_evened(fall_off: f64) -> Warning {
     let percent = (100.0 * fall_off).round();
-    Warning::new("light-evened", format!("Light falls off {percent} % over the frame: corrected by the board photo."))
+    Warning::new(
+        "light-evened",
+        format!("The light falls off by {percent} % over the frame: the board photo has evened that."),
+    )
 }
 
 /// Half the interval that holds nine in ten, on the axis where it is widest.
@@ -204,6 +215,7 @@ fn read_regions(
     photo: &Photo,
     fitted: &Fitted,
     request: &Request,
+    is_shaded: bool,
     go_on: &(dyn Fn(f64) -> bool + Sync),
 ) -> Result<(Vec<RegionReading>, Vec<Warning>)> {
     let Laid { card, grid, .. } = &fitted.laid;
@@ -227,7 +239,7 @@ fn read_regions(
         return Err(Error::Cancelled);
     }
     let mut readings = Vec::new();
-    let mut warnings = Vec::new();
+    let mut warnings = left_out_unused(photo, request);
     for ((name, corners), measured) in request.regions.iter().zip(measured) {
         match measured {
             Ok(measured) if measured.clipped_share > clipped::MOST => {
@@ -246,7 +258,8 @@ fn read_regions(
                 } else {
                     let over = polygon.ok().and_then(|polygon| region::over_card(photo, &polygon, grid));
                     warnings.extend(over.map(|over| warning::region_on_card(name, &over, &card.patch_ids)));
-                    warnings.extend(warning::of_region(name, &measured));
+                    let in_shade_in_part = is_shaded && edge_may_cross(&fitted.fit, grid, corners, &measured);
+                    warnings.extend(warning::of_region(name, &measured, in_shade_in_part));
                     readings.push(reading);
                 }
             }
@@ -254,4 +267,31 @@ fn read_regions(
         }
     }
     Ok((readings, warnings))
+}
+
+/// Places to leave out that touch no region.
+fn left_out_unused(photo: &Photo, request: &Request) -> Vec<Warning> {
+    let regions: Vec<Polygon> = request.regions.iter().filter_map(|(_, corners)| Polygon::new(corners).ok()).collect();
+    let unused = |(k, corners): (usize, &Vec<[f64; 2]>)| {
+        let place = Polygon::new(corners).ok()?;
+        let touched = regions.iter().any(|region| place.touches(region, photo.width_px, photo.height_px));
+        let crosses = place.check_shape() == Err(Unmeasured::CrossesItself);
+        (!touched).then(|| warning::left_out_unused(k + 1, place.middle(), crosses))
+    };
+    request.left_out_px.iter().enumerate().filter_map(unused).collect()
+}
+
+/// Whether the edge of the shadow on the card, carried on as it runs there, may cross a region: what is not known of it beside the card
+/// has one sign on either side. A shadow that shows only within patches may cross any.
+fn edge_may_cross(fit: &Fit, grid: &Grid, corners: &[[f64; 2]], region: &region::Measured) -> bool {
+    if fit.cast.is_none() {
+        return true;
+    }
+    let side = |corner: &[f64; 2]| {
+        let place = grid.unit_from_card(grid.card_from_photo(*corner));
+        fit.unknown_of_cast(region.device_linear_rgb, place)[(0, 0)]
+    };
+    let (least, most) =
+        corners.iter().map(side).fold((0.0, 0.0), |(least, most), side| (side.min(least), side.max(most)));
+    least < 0.0 && most > 0.0
 }

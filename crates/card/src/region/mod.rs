@@ -127,8 +127,8 @@ pub(crate) fn measure(
     how: &How<'_>,
 ) -> Result<Measured, Unmeasured> {
     polygon.check_shape()?;
-    polygon.check_left_out()?;
     let area = polygon.area_in(photo.width_px, photo.height_px).ok_or(Unmeasured::Outside)?;
+    polygon.check_left_out(&area)?;
     let &How { pitch_mm, leave_spots_out, ref board } = how;
     let inside = polygon.share_inside(photo.width_px, photo.height_px);
     if inside < LEAST_INSIDE && polygon.reaches_beyond(photo.width_px, photo.height_px) {

@@ -53,12 +53,32 @@ impl Polygon {
     ///
     /// # Errors
     /// [`Unmeasured::LeftOutCrosses`] where the sides of such a place cross, as for the region itself. One without area takes nothing
-    /// away.
-    pub(super) fn check_left_out(&self) -> Result<(), Unmeasured> {
-        match self.holes.iter().any(|hole| hole.check_shape() == Err(Unmeasured::CrossesItself)) {
+    /// away, nor does one that lies elsewhere.
+    pub(super) fn check_left_out(&self, area: &Area) -> Result<(), Unmeasured> {
+        let crosses = |hole: &Self| hole.check_shape() == Err(Unmeasured::CrossesItself);
+        match self.holes.iter().any(|hole| crosses(hole) && hole.touches_in(self, area)) {
             true => Err(Unmeasured::LeftOutCrosses),
             false => Ok(()),
         }
+    }
+
+    /// Whether it has pixels in common with another in a photo of this size, whatever of that is left out.
+    pub(crate) fn touches(&self, other: &Self, width_px: u32, height_px: u32) -> bool {
+        other.area_in(width_px, height_px).is_some_and(|area| self.touches_in(other, &area))
+    }
+
+    fn touches_in(&self, other: &Self, area: &Area) -> bool {
+        let meet = |a: &(u32, u32), b: &(u32, u32)| a.0.max(b.0) < a.1.min(b.1);
+        rows_of(area).any(|y| {
+            let others = other.outer_row(y, area);
+            !others.is_empty() && self.outer_row(y, area).iter().any(|a| others.iter().any(|b| meet(a, b)))
+        })
+    }
+
+    /// The middle of its bounding box.
+    pub(crate) fn middle(&self) -> [f64; 2] {
+        let (low, high) = self.bounds();
+        [0, 1].map(|axis| (low[axis] + high[axis]) / 2.0)
     }
 
     /// Whether it is a region at all.

@@ -34,8 +34,8 @@ const FEW_PATCHES: usize = 12;
 /// Left-out ΔE2000 of a patch that is far off, and how many times the median it must be.
 const FAR_OFF: (f64, f64) = (8.0, 3.0);
 
-/// Everything worth a word. Each patch is named for one thing: a reflection is not told as too much light, nor as something that
-/// lies on the patch.
+/// Everything worth a word. Each patch is named for one thing, and one cause is told once: what a shadow or a soft reflection makes
+/// of the patches it reaches, and of the light over the card, is not told again.
 pub(crate) fn of_card(
     photo: &Photo,
     grid: &Grid,
@@ -46,8 +46,14 @@ pub(crate) fn of_card(
 ) -> Vec<Warning> {
     let overexposed = overexposed(clipped(card).len(), card.patches.len());
     let mean = summary.and_then(|_| mean_error(card, overexposed.is_some()));
-    let clipped = if overexposed.is_none() { some_clipped(card) } else { None };
-    let hidden = hidden(card, overexposed.is_some());
+    let is_poor = mean.is_some_and(|mean| mean > POOR_DE00);
+    let cast = fit.cast.as_ref().and_then(|cast| cast::on_card(card, cast, is_poor));
+    let (crossed, within) = within::of_patches(patches, &fit.light);
+    let is_lit_alike = cast.is_none() && crossed.is_empty();
+    let reached = cast.as_ref().map(|told| told.reached.clone()).unwrap_or_default();
+    let rest = without(card, |k| crossed.contains(&k) || reached.contains(&k));
+    let clipped = if overexposed.is_none() { some_clipped(&rest) } else { None };
+    let hidden = hidden(&rest, overexposed.is_some());
     let found = [
         overexposed,
         plain(card, fit),
@@ -55,20 +61,28 @@ pub(crate) fn of_card(
         mirrored(card),
         clipped,
         dark(card),
-        glare(card),
-        fall_off(&fit.light),
+        glare(&rest),
+        fall_off(&fit.light).filter(|_| is_lit_alike),
         blurred(photo, grid),
         small(photo, card, grid),
         tilted(card),
         cut_off(photo, card),
         hidden,
-        summary.and_then(|summary| patches_off(card, summary)),
+        summary.and_then(|summary| patches_off(&rest, summary)),
     ];
-    let cast = fit.cast.as_ref().map(|cast| cast::on_card(card, cast));
-    let within = within::of_patches(patches, &fit.light);
-    let other =
-        within.into_iter().filter(|one| cast.as_ref().is_none_or(|cast| cast.code != one.code)).collect::<Vec<_>>();
-    found.into_iter().flatten().chain(cast).chain(other).collect()
+    let cast = cast.map(|told| told.warning);
+    // an edge that is seen within patches is told by the fit already, or surer than what the fit makes of it
+    let is_told = |one: &Warning| cast.as_ref().is_some_and(|cast| cast.code == one.code);
+    let within: Vec<Warning> = within.into_iter().filter(|one| !is_told(one)).collect();
+    let has_edge = !crossed.is_empty();
+    let cast = cast.filter(|cast| !(has_edge && cast.code == cast::UNEVEN));
+    found.into_iter().flatten().chain(cast).chain(within).collect()
+}
+
+/// The card without some patches, which are told of already.
+fn without(card: &CardReading, is_told: impl Fn(usize) -> bool) -> CardReading {
+    let rest = card.patches.iter().enumerate().filter(|(k, _)| !is_told(*k)).map(|(_, patch)| patch.clone());
+    CardReading { patches: rest.collect(), ..card.clone() }
 }
 
 /// What a better card would gain.
@@ -81,9 +95,9 @@ fn plain(card: &CardReading, fit: &Fit) -> Option<Warning> {
     let text = match (fit.knows_colours(), patches < FEW_PATCHES) {
         (true, false) => return None,
         (true, true) => format!(
-            "Only {patches} patches tell how the camera sees colours, so those of wood are less sure, as their ± says: a 24-patch chart beside the work tells far more."
+            "Only {patches} patches tell how the camera sees colours, so the colours of wood are less sure, as their ± says: a 24-patch chart beside the work tells far more."
         ),
-        (false, _) => "Only exposure and white are set by this card: it cannot show how the camera sees colours, and those of wood may be off by ΔE2000 6, one in ten by 14 or more; a 24-patch chart beside the work halves that.".to_owned(),
+        (false, _) => "Only exposure and white are set by this card: it cannot show how the camera sees colours, and the colours of wood may be off by ΔE2000 6, one in ten by 14 or more; a 24-patch chart beside the work halves that.".to_owned(),
     };
     Some(Warning::new("card-plain", text))
 }
@@ -91,9 +105,12 @@ fn plain(card: &CardReading, fit: &Fit) -> Option<Warning> {
 /// The photo is overexposed, where so many of the patches have a clipped channel.
 pub(crate) fn overexposed(clipped: usize, patches: usize) -> Option<Warning> {
     (clipped as f64 > OVEREXPOSED_SHARE * patches as f64).then(|| {
-        let text = format!(
-            "{clipped} of {patches} patches are too bright to measure: the photo is overexposed; expose less and photograph again."
-        );
+        let are = match (clipped, patches) {
+            (_, 1) => "The card's only patch is".to_owned(),
+            (1, patches) => format!("1 of {patches} patches is"),
+            (clipped, patches) => format!("{clipped} of {patches} patches are"),
+        };
+        let text = format!("{are} too bright to measure: the photo is overexposed; expose less and photograph again.");
         Warning::new("overexposed", text)
     })
 }
@@ -179,7 +196,7 @@ fn fall_off(light: &LightSlope) -> Option<Warning> {
         let percent = light.fall_off_percent.round();
         Warning::new(
             "light-falls-off",
-            format!("The light falls off {percent} % across the card: move the lamp further away, and put the card beside what is measured."),
+            format!("The light falls off by {percent} % across the card: light it from further away, put the card right beside what is measured, or even the light by a photo of a plain board."),
         )
     })
 }
@@ -195,8 +212,10 @@ fn small(photo: &Photo, card: &CardReading, grid: &Grid) -> Option<Warning> {
     let pitch_px = (quad_area(&card.corners_px) / (grid.rows * grid.columns) as f64).sqrt();
     let patch_px = pitch_px * (1.0 - grid.gap_fraction);
     if patch_px < SMALL_PATCH_PX {
-        let text =
-            format!("A patch of the card is only {patch_px:.0} pixels wide: move closer, or take a larger photo.");
+        let text = format!(
+            "A patch of the card is only {} wide: move closer, or take a larger photo.",
+            super::pixels(patch_px.round() as usize)
+        );
         return Some(Warning::new("card-small", text));
     }
     (share < SMALL_SHARE).then(|| {
@@ -220,12 +239,26 @@ fn tilted(card: &CardReading) -> Option<Warning> {
     })
 }
 
+/// Patches of which nothing is seen, and which of the two it is: the photo ends there, or is transparent.
 fn cut_off(photo: &Photo, card: &CardReading) -> Option<Warning> {
-    let lost = named(card, |patch| !patch.device_linear_rgb[0].is_finite());
-    (!lost.is_empty()).then(|| {
-        let place = if photo.has_transparent() { "Outside the photo, or transparent" } else { "Outside the photo" };
-        Warning::new("card-cut-off", format!("{place}: {}; photograph the whole card.", list(&lost)))
-    })
+    let is_inside = |patch: &PatchReading| {
+        let [x, y] = patch.centre_px;
+        (0.0..f64::from(photo.width_px)).contains(&x) && (0.0..f64::from(photo.height_px)).contains(&y)
+    };
+    let is_lost = |patch: &PatchReading| !patch.device_linear_rgb[0].is_finite();
+    let outside = named(card, |patch| is_lost(patch) && !is_inside(patch));
+    let transparent = named(card, |patch| is_lost(patch) && is_inside(patch));
+    let text = match (&outside[..], &transparent[..]) {
+        ([], []) => return None,
+        (_, []) => format!("Outside the photo: {}; photograph the whole card.", list(&outside)),
+        ([], _) => format!("Transparent in the photo: {}; use the file as the camera saved it.", list(&transparent)),
+        _ => format!(
+            "Outside the photo: {}; transparent in it: {}; photograph the whole card, and use the file as the camera saved it.",
+            list(&outside),
+            list(&transparent)
+        ),
+    };
+    Some(Warning::new("card-cut-off", text))
 }
 
 /// Patches that something lies on, by what the others say. In an overexposed photo those too bright are told as that.
@@ -238,7 +271,7 @@ fn hidden(card: &CardReading, overexposed: bool) -> Option<Warning> {
     let hidden = named(card, is_hidden);
     (!hidden.is_empty()).then(|| {
         let text = format!(
-            "Something, a shadow or a reflection seems to lie on {}: left out of the fit, so the colours told do not depend on it; clear it and photograph again, if the card is to be told whole.",
+            "Something seems to lie on {}, be it a thing, a shadow or a reflection: left out of the fit, so no colour told depends on it. To have the whole card tell, clear it and photograph again.",
             list(&hidden)
         );
         Warning::new("patch-hidden", text)
@@ -250,7 +283,7 @@ fn patches_off(card: &CardReading, fit: &FitSummary) -> Option<Warning> {
     let off = named(card, |patch| patch.in_fit && patch.left_out_de00.is_some_and(|error| error > limit));
     (!off.is_empty() && fit.mean <= DOUBTFUL_DE00).then(|| {
         let text = format!(
-            "In the fit, but far off what the other patches say: {}; that makes every colour less sure: see that the card is clean there, without shadow or reflection.",
+            "Far off what the other patches say, though in the fit: {}. That makes every colour less sure: see that the card is clean there, without shadow or reflection.",
             list(&off)
         );
         Warning::new("patch-off", text)
@@ -284,13 +317,13 @@ fn quad_area(corners: &[[f64; 2]; 4]) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use colour::Lab;
 
     use super::*;
 
     /// A card of these patches, in middle grey.
-    fn card_of(patches: impl IntoIterator<Item = PatchReading>) -> CardReading {
+    pub(in crate::warning) fn card_of(patches: impl IntoIterator<Item = PatchReading>) -> CardReading {
         CardReading {
             id: "greys".into(),
             edition: "a".into(),
@@ -301,7 +334,7 @@ mod tests {
         }
     }
 
-    fn patch(id: impl Into<String>, l: f64, light: f64) -> PatchReading {
+    pub(in crate::warning) fn patch(id: impl Into<String>, l: f64, light: f64) -> PatchReading {
         PatchReading {
             id: id.into(),
             centre_px: [0.0; 2],

@@ -6,26 +6,87 @@ use super::Warning;
 use super::card::list;
 use crate::read::CardReading;
 
-/// Share of a shadow, or of a reflection, from which on a patch is said to lie in it.
+/// Share of a shadow, or of a reflection, from which on a patch is said to lie in it; and from which on what is odd about it comes
+/// from that. Own judgement.
 const IN_IT: f64 = 0.5;
+const REACHED: f64 = 0.1;
+
+/// The code where something makes the light uneven that cannot be told.
+pub(super) const UNEVEN: &str = "light-uneven";
+
+/// What is said of it, and the patches about which that says enough.
+pub(super) struct Told {
+    pub(super) warning: Warning,
+    pub(super) reached: Vec<usize>,
+}
 
 /// What falls on the card, and that nobody can tell whether it falls on the work.
-pub(super) fn on_card(card: &CardReading, cast: &Cast) -> Warning {
-    let within = card.patches.iter().zip(&cast.shares).filter(|(_, share)| **share >= IN_IT);
-    let patches = list(&within.map(|(patch, _)| patch.id.as_str()).collect::<Vec<_>>());
+///
+/// Where the patches agree poorly (`is_poor`), or most of them would lie in the shadow, a shadow is not asserted: there it was
+/// doubtful on real photos, of which the light or the file was the cause.
+pub(super) fn on_card(card: &CardReading, cast: &Cast, is_poor: bool) -> Option<Told> {
+    let from = |least: f64| (0..card.patches.len()).filter(move |&k| cast.shares.get(k).is_some_and(|s| *s >= least));
+    let within: Vec<&str> = from(IN_IT).map(|k| card.patches[k].id.as_str()).collect();
+    let is_most = 2 * within.len() > card.patches.len();
+    let patches = if within.is_empty() { "part of the card".to_owned() } else { list(&within) };
     let percent = (100.0 * cast.strength).round().max(1.0);
-    match cast.kind {
-        CastKind::Shadow => Warning::new(
-            "shade",
-            format!(
-                "A shadow seems to lie on {patches}: {percent} % of the light is gone there. Whether it falls on the work cannot be told, so every ± is wide: move what throws it, and photograph again."
+    let (warning, least) = match cast.kind {
+        CastKind::Shadow if is_poor => return None,
+        CastKind::Shadow if is_most => (
+            Warning::new(
+                UNEVEN,
+                format!(
+                    "The light is not even over the card: {patches} have {percent} % less than the rest, and whether a shadow or a second light is the cause cannot be told, nor how the work is lit, so every ± is wide: light card and work evenly, and photograph again."
+                ),
             ),
+            f64::INFINITY,
         ),
-        CastKind::Reflection => Warning::new(
-            "soft-glare",
-            format!(
-                "A soft reflection seems to lie on {patches}, with up to {percent} % of the light of the lightest patch; it is taken off as well as the patches tell: turn the card or move the lamp until it shows none."
+        CastKind::Shadow => (
+            Warning::new(
+                "shade",
+                format!(
+                    "A shadow seems to lie on {patches}: {percent} % of the light is gone there. Whether it falls on the work as well cannot be told, so every ± is wide: move what throws it, and photograph again."
+                ),
             ),
+            REACHED,
         ),
+        CastKind::Reflection => (
+            Warning::new(
+                "soft-glare",
+                format!(
+                    "A soft reflection seems to lie on {patches}, with up to {percent} % of the light of the lightest patch. It is taken off as well as the patches tell: turn the card or move the lamp until there is none."
+                ),
+            ),
+            REACHED,
+        ),
+    };
+    Some(Told { warning, reached: from(least).collect() })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::card::tests::{card_of, patch};
+    use super::*;
+
+    /// Own judgement: a shadow on a few patches of a card that fits is asserted, one on most of them, or where the
+    /// fit is poor, is not; of a reflection that is no matter.
+    #[test]
+    fn a_shadow_is_asserted_only_where_the_rest_of_the_card_can_tell() {
+        let card = card_of((0..24).map(|k| patch(format!("p{k}"), 50.0, 0.2)));
+        let told = |kind: CastKind, patches: usize, is_poor: bool| {
+            let shares = (0..24).map(|k| if k < patches { 0.9 } else { 0.02 }).collect();
+            on_card(&card, &Cast { kind, strength: 0.4, shares }, is_poor)
+        };
+        let code = |kind, patches, is_poor| told(kind, patches, is_poor).map(|told| told.warning.code);
+        assert_eq!(code(CastKind::Shadow, 4, false), Some("shade"));
+        assert_eq!(code(CastKind::Shadow, 12, false), Some("shade"));
+        assert_eq!(code(CastKind::Shadow, 13, false), Some("light-uneven"));
+        assert_eq!(code(CastKind::Shadow, 4, true), None);
+        assert_eq!(code(CastKind::Shadow, 20, true), None);
+        assert_eq!(code(CastKind::Reflection, 4, true), Some("soft-glare"));
+        let few = told(CastKind::Shadow, 2, false).unwrap();
+        assert!(few.warning.text.contains("on the patches 'p0' and 'p1': 40 %") && few.reached == [0, 1]);
+        assert!(told(CastKind::Shadow, 13, false).unwrap().reached.is_empty(), "what is odd about them is told");
+        assert!(told(CastKind::Shadow, 0, false).unwrap().warning.text.contains("lie on part of the card:"));
     }
 }

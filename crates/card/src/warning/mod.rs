@@ -2,6 +2,7 @@
 
 mod card;
 mod cast;
+mod codes;
 mod gravity;
 mod scaled;
 mod sharpness;
@@ -12,6 +13,8 @@ mod within;
 use crate::Photo;
 use crate::photo::ProfileOrigin;
 use crate::region::{FEWEST_PIXELS, Measured, OverCard, Unmeasured};
+
+pub use codes::{CODES, Code};
 
 pub(crate) use card::{of_card, overexposed};
 pub(crate) use gravity::gravest_first;
@@ -48,11 +51,14 @@ pub(crate) fn of_photo(photo: &Photo) -> Vec<Warning> {
 /// Part of the photo is transparent.
 fn transparent(photo: &Photo) -> Option<Warning> {
     photo.has_transparent().then(|| {
-        let percent = (100.0 * photo.transparent_share()).round().max(1.0);
+        let share = match (100.0 * photo.transparent_share()).round() {
+            percent if percent < 1.0 => "Less than 1".to_owned(),
+            percent => percent.to_string(),
+        };
         Warning::new(
             "transparent",
             format!(
-                "{percent} % of the photo is transparent, and nothing is measured there: use the file as the camera saved it."
+                "{share} % of the photo is transparent, and nothing is measured there: use the file as the camera saved it."
             ),
         )
     })
@@ -83,21 +89,43 @@ pub(crate) fn photo_overexposed(clipped_share: f64) -> Option<Warning> {
     })
 }
 
-/// No card was found.
-pub(crate) fn no_card(regions_asked: bool) -> Warning {
-    let lost = if regions_asked { " Without it no region can be measured." } else { "" };
-    Warning::new(
-        "no-card",
-        format!(
-            "No reference card was found: give its four corners by hand, name another card, or photograph it larger, flat and evenly lit.{lost}"
-        ),
-    )
+/// Why no card can be used, as far as that is told beside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum NoCard {
+    /// Nothing like one is seen.
+    Unseen,
+    /// What is like one was refused, and that is told with its own way out.
+    Refused,
+    /// The photo is overexposed, and that is told.
+    TooBright,
+}
+
+/// No card was found, or none that can be used. What to do is said where nothing else says it: advice of its own would go against
+/// that.
+pub(crate) fn no_card(why: NoCard, regions_asked: bool) -> Warning {
+    let text = match why {
+        NoCard::Unseen => {
+            "No reference card was found: give its four corners by hand, name another card, or photograph it larger, flat and evenly lit."
+        }
+        NoCard::Refused => "No reference card can be used, for the reason given below.",
+        NoCard::TooBright => "No reference card was found: it may be lost in what is too bright.",
+    };
+    let lost = if regions_asked { " Without one no region can be measured." } else { "" };
+    Warning::new("no-card", format!("{text}{lost}"))
+}
+
+/// The patches differ in lightness alone.
+pub(crate) fn no_colour(card: &str) -> Warning {
+    let text = format!(
+        "The picture has no colour, or was toned: the patches of what looks like the card '{card}' differ in lightness alone, so no colour is told; use the colour file as the camera saved it."
+    );
+    Warning::new("no-colour", text)
 }
 
 /// Some of the card's patches stand in each other's place.
 pub(crate) fn other_order(card: &str) -> Warning {
     let text = format!(
-        "Patches of what looks like the card '{card}' stand in each other's place: it is another card, and none of its colours is told; name the card that it is."
+        "Patches of what looks like the card '{card}' stand in each other's place: it is another card, so no colour is told; name the card that it is."
     );
     Warning::new("other-order", text)
 }
@@ -105,7 +133,7 @@ pub(crate) fn other_order(card: &str) -> Warning {
 /// The patches follow the card's colours but for their hues.
 pub(crate) fn other_hues(card: &str) -> Warning {
     let text = format!(
-        "What looks like the card '{card}' has other hues, turned as no camera or lamp turns them: it is another card, or the picture was altered, and none of its colours is told; name the card that it is, or use the file as the camera saved it."
+        "What looks like the card '{card}' has other hues, turned as no camera or lamp turns them: it is another card, or the picture was altered, so no colour is told; name the card that it is, or use the file as the camera saved it."
     );
     Warning::new("other-hues", text)
 }
@@ -113,7 +141,7 @@ pub(crate) fn other_hues(card: &str) -> Warning {
 /// Too few patches at the corners given look like the card's.
 pub(crate) fn corners_off(fitting: usize, patches: usize) -> Warning {
     let text = format!(
-        "The corners given do not sit on the patches: only {fitting} of {patches} have the card's colours there; set each to the outer corner of its corner patch, or leave the corners out, so that the card is looked for. No colour is told."
+        "The corners given do not sit on the patches: only {fitting} of {patches} have the card's colours there, so no colour is told. Set each to the outer corner of its corner patch, or leave the corners out, so that the card is looked for."
     );
     Warning::new("wrong-card", text)
 }
@@ -121,7 +149,7 @@ pub(crate) fn corners_off(fitting: usize, patches: usize) -> Warning {
 /// More cards than one are in the photo.
 pub(crate) fn several_cards(cards: usize, name: &str, [x, y]: [f64; 2], other: [f64; 2]) -> Warning {
     let text = format!(
-        "{cards} cards are in the photo: '{name}' around pixel {x:.0}, {y:.0} is used, not the one {}; give the corners of another to use that.",
+        "{cards} cards are in the photo: '{name}' around pixel {x:.0}, {y:.0} is used, not the one {}; to use another, give its corners.",
         side([x, y], other)
     );
     Warning::new("several-cards", text)
@@ -130,7 +158,7 @@ pub(crate) fn several_cards(cards: usize, name: &str, [x, y]: [f64; 2], other: [
 /// Two cards in the photo make different colours of the same light.
 pub(crate) fn unlike_light(apart: f64, used: [f64; 2], other: [f64; 2]) -> Warning {
     let text = format!(
-        "The light on the card used and on the one {} is not alike: greys and skins read by the one are off by ΔE2000 {apart:.1} by the other; light both alike, and keep what is measured beside the card used.",
+        "The light on the card used and on the one {} is not alike: the two cards make colours of the same greys and skins that are ΔE2000 {apart:.1} apart; light both alike, and keep what is measured beside the card used.",
         side(used, other)
     );
     Warning::new("cards-in-unlike-light", text)
@@ -160,8 +188,8 @@ pub(crate) fn corners_turned() -> Warning {
 pub(crate) fn no_card_there() -> Warning {
     Warning::new(
         "wrong-card",
-        "What lies inside the corners given is not the card: set them again, from the outer corner of the first patch along \
-         the first row, or name the card. No colour is told.",
+        "What lies inside the corners given is not the card, so no colour is told: set them again, from the outer corner of the \
+         first patch along the first row, or name the card that it is.",
     )
 }
 
@@ -184,6 +212,11 @@ pub(crate) fn region_unknown(name: &str, half_width: f64) -> Warning {
             "The colour of the region '{name}' could be off by {half_width:.0} in L*, a* or b*, so it is not told: put the card beside it, in the same plane and light, and photograph again."
         ),
     )
+}
+
+/// So many pixels.
+fn pixels(count: usize) -> String {
+    if count == 1 { "1 pixel".to_owned() } else { format!("{count} pixels") }
 }
 
 /// Why a region was not measured.
@@ -233,10 +266,13 @@ pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning 
                 "The sides of a place to leave out of the region '{name}' cross, so it is not clear what lies inside: give its corners in order, round it."
             ),
         ),
-        Unmeasured::NothingLeft { pixels } => {
-            let left = match pixels {
+        Unmeasured::NothingLeft { pixels: left } => {
+            let left = match left {
                 0 => "Nothing is left".to_owned(),
-                pixels => format!("Only {pixels} pixels are left, of at least {FEWEST_PIXELS} needed,"),
+                left => {
+                    let are = if left == 1 { "is" } else { "are" };
+                    format!("Only {} {are} left, of at least {FEWEST_PIXELS} needed,", pixels(left))
+                }
             };
             Warning::new(
                 "region-left-out",
@@ -245,13 +281,25 @@ pub(crate) fn unmeasured(name: &str, why: Unmeasured, photo: &Photo) -> Warning 
                 ),
             )
         }
-        Unmeasured::TooSmall { pixels } => Warning::new(
+        Unmeasured::TooSmall { pixels: in_it } => Warning::new(
             "region-small",
             format!(
-                "The region '{name}' has {pixels} pixels, at least {FEWEST_PIXELS} are needed: draw it larger, or photograph closer."
+                "The region '{name}' has {}, of at least {FEWEST_PIXELS} needed: draw it larger, or photograph closer.",
+                pixels(in_it)
             ),
         ),
     }
+}
+
+/// A place to leave out that touches no region, by its number among those given and its middle; its sides may cross as well.
+pub(crate) fn left_out_unused(number: usize, [x, y]: [f64; 2], crosses: bool) -> Warning {
+    let crossing = if crosses { " and its sides cross" } else { "" };
+    Warning::new(
+        "left-out-unused",
+        format!(
+            "Place {number} of those to leave out, around pixel {x:.0}, {y:.0}, touches no region{crossing}, so nothing was left out by it: see to its corners."
+        ),
+    )
 }
 
 /// A region lies over the card, or on patches of it with these names.
@@ -286,8 +334,9 @@ pub(crate) fn region_cut_off(name: &str) -> Warning {
     )
 }
 
-/// What there is to say about a region.
-pub(crate) fn of_region(name: &str, region: &Measured) -> Vec<Warning> {
+/// What there is to say about a region. Where the edge of a shadow that is told crosses it (`in_shade_in_part`), that is why it seems
+/// to have few grains.
+pub(crate) fn of_region(name: &str, region: &Measured, in_shade_in_part: bool) -> Vec<Warning> {
     let mut warnings = Vec::new();
     if region.clipped_share > CLIPPED_SHARE {
         let percent = (100.0 * region.clipped_share).round().max(1.0);
@@ -302,7 +351,7 @@ pub(crate) fn of_region(name: &str, region: &Measured) -> Vec<Warning> {
             format!("The region '{name}' lies far from the card, where the light may differ: put the card beside it."),
         ));
     }
-    if region.grains < 4.0 {
+    if region.grains < 4.0 && !in_shade_in_part {
         warnings.push(Warning::new(
             "region-few-grains",
             format!("The region '{name}' shows hardly more than one grain: draw it across several, or average several regions."),
@@ -337,7 +386,7 @@ mod tests {
                 evenness: None,
                 grain_direction_deg: None,
             };
-            of_region("wood", &region).iter().map(|warning| warning.code).collect::<Vec<_>>()
+            of_region("wood", &region, false).iter().map(|warning| warning.code).collect::<Vec<_>>()
         };
         for place in [[6.0, 0.0], [-6.0, 0.0], [0.0, 6.0], [0.0, -6.0]] {
             assert_eq!(told(place), ["region-far"], "{place:?}");

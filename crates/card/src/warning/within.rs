@@ -17,9 +17,18 @@ const LOCAL_TONE: f64 = 0.02;
 /// How many standard errors a change must be.
 const SURE: f64 = 3.0;
 
-/// Mixed light, a shadow's edge, tone that changes from place to place.
-pub(super) fn of_patches(within: &Within, light: &LightSlope) -> Vec<Warning> {
-    [mixed_light(within, light), shadow(within), local_tone(within)].into_iter().flatten().collect()
+/// Mixed light, a shadow's edge with the patches that it crosses, tone that changes from place to place.
+pub(super) fn of_patches(within: &Within, light: &LightSlope) -> (Vec<usize>, Vec<Warning>) {
+    let crossed = crossed(within);
+    let shadow = (!crossed.is_empty()).then(|| {
+        let text = format!(
+            "The edge of a shadow crosses {} patches of the card: move what throws it, and photograph again.",
+            crossed.len()
+        );
+        Warning::new("shade", text)
+    });
+    let warnings = [mixed_light(within, light), shadow, local_tone(within)].into_iter().flatten().collect();
+    (crossed, warnings)
 }
 
 /// By what changes within the patches, or by how their colours fit: either may tell alone.
@@ -40,28 +49,21 @@ fn mixed_light(within: &Within, fitted: &LightSlope) -> Option<Warning> {
     })
 }
 
-fn shadow(within: &Within) -> Option<Warning> {
-    let [across, down] = [0, 1].map(|axis| within.across_card(axis, |step| step[3]).map(|slope| slope.value));
-    let length = [within.columns as f64, within.rows as f64];
-    let slope = [across? / length[0] * within.reach, down? / length[1] * within.reach];
-    let steps: Vec<[f64; 2]> = within
-        .steps
-        .iter()
-        .flatten()
-        .map(|steps| [0, 1].map(|axis| steps[axis][3] - slope[axis]))
-        .filter(|[across, down]| across.hypot(*down) > SHADOW_EDGE)
+/// The patches that the edge of a shadow crosses; none where it is fewer than a shadow's edge would.
+fn crossed(within: &Within) -> Vec<usize> {
+    let slope = |axis: usize, length: usize| {
+        within.across_card(axis, |step| step[3]).map(|slope| slope.value / length as f64 * within.reach)
+    };
+    let (Some(across), Some(down)) = (slope(0, within.columns), slope(1, within.rows)) else { return Vec::new() };
+    let steps: Vec<(usize, [f64; 2])> = (within.steps.iter().enumerate())
+        .filter_map(|(k, steps)| steps.map(|[x, y]| (k, [x[3] - across, y[3] - down])))
+        .filter(|(_, [across, down])| across.hypot(*down) > SHADOW_EDGE)
         .collect();
     // One edge darkens all patches on the same side, which reflections do not.
-    let way = [0, 1].map(|axis| steps.iter().map(|step| step[axis]).sum::<f64>());
-    let crossed = steps.iter().filter(|step| step[0] * way[0] + step[1] * way[1] > 0.0).count();
-    (crossed >= SHADOWED_PATCHES).then(|| {
-        Warning::new(
-            "shade",
-            format!(
-                "The edge of a shadow crosses {crossed} patches of the card: move what throws it, and photograph again."
-            ),
-        )
-    })
+    let way = [0, 1].map(|axis| steps.iter().map(|(_, step)| step[axis]).sum::<f64>());
+    let crossed = steps.iter().filter(|(_, step)| step[0] * way[0] + step[1] * way[1] > 0.0);
+    let crossed: Vec<usize> = crossed.map(|(k, _)| *k).collect();
+    if crossed.len() >= SHADOWED_PATCHES { crossed } else { Vec::new() }
 }
 
 /// Regression of the steps within patches on the contrast of the neighbours on both sides.
@@ -70,7 +72,7 @@ fn local_tone(within: &Within) -> Option<Warning> {
     (value.abs() > LOCAL_TONE && value.abs() > SURE * error).then(|| {
         Warning::new(
             "local-tone",
-            "Tone changes from place to place, as a camera or picture program does that brightens shadows: turn that off, \
+            "The tone changes from place to place, as where a camera or picture program brightens shadows: turn that off, \
              or put a card beside each part.",
         )
     })

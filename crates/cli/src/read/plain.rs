@@ -14,6 +14,8 @@ use crate::{table::table, words};
 
 /// Pairs of regions that are printed.
 const MOST_PAIRS: usize = 12;
+/// Odds that say nothing beside an interval which holds a match: nine in ten leave one in twenty on either side; own judgement.
+const LEAST_ODDS: f64 = 0.05;
 
 /// What was read of one photo; `elsewhere` are warnings that are told on standard error.
 pub(super) fn write(record: &ReadRecord, elsewhere: &[&WarningRecord], output: &mut dyn Write) -> Result<()> {
@@ -82,7 +84,22 @@ fn write_differences(record: &ReadRecord, output: &mut dyn Write) -> Result<()> 
          plane, both in one state (bare, wet or coated)",
         first.apart.tolerance_de00
     )?;
+    let vague: Vec<String> =
+        shown.iter().filter(|pair| is_vague(pair)).map(|pair| format!("{} – {}", pair.a, pair.b)).collect();
+    if !vague.is_empty() {
+        writeln!(
+            output,
+            "  {}: a match is not ruled out, but the colours are known too badly for the odds to show one: make the ± narrower",
+            vague.join(", ")
+        )?;
+    }
     Ok(())
+}
+
+/// Whether the interval leaves a match open to which the odds give next to nothing: among all that the errors allow it is rare, and not
+/// for that unlikely to be so.
+fn is_vague(pair: &DifferenceRecord) -> bool {
+    pair.apart.de00.low <= pair.apart.tolerance_de00 && pair.apart.chance_within < LEAST_ODDS
 }
 
 /// What the record of the check tile took in.
