@@ -12,6 +12,8 @@ pub(super) struct Draw {
     pub(super) gamma: f64,
     pub(super) e: [f64; 3],
     pub(super) log_factors: Vec<f64>,
+    /// Share of the predicted move by which the law may be off, per CIELAB axis.
+    pub(super) law_error: f64,
 }
 
 /// All joint draws of an effect, and the same by law in groups of eight.
@@ -19,6 +21,7 @@ pub(super) struct Draw {
 pub(super) struct Draws {
     each: Vec<Draw>,
     groups: Vec<Group>,
+    law_errors: Vec<f32>,
 }
 
 /// Up to eight draws under one law.
@@ -57,12 +60,18 @@ impl Draws {
         };
         let groups =
             kinds.iter().flat_map(|(law, places)| places.chunks(LANES).map(|some| group(*law, some))).collect();
-        Self { each, groups }
+        let law_errors = each.iter().map(|draw| draw.law_error as f32).collect();
+        Self { each, groups, law_errors }
     }
 
     /// Draw by draw.
     pub(super) fn each(&self) -> &[Draw] {
         &self.each
+    }
+
+    /// The law errors of eight draws in a row.
+    pub(super) fn law_errors(&self, at: usize) -> f32x8 {
+        f32x8::from(&self.law_errors[at * LANES..(at + 1) * LANES])
     }
 
     /// By law, eight at a time.

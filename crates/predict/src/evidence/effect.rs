@@ -38,8 +38,6 @@ pub(super) struct Scale {
     pub(super) unit: f64,
     /// Weakest and strongest that was observed.
     pub(super) range: (f64, f64),
-    /// Share of the predicted move by which the laws themselves may be off, per CIELAB axis.
-    pub(super) law_error: f64,
     /// The wood of the strongest observation, or a middling one.
     pub(super) reference: Lab,
 }
@@ -68,6 +66,7 @@ impl Effect {
         scale: Scale,
         modifiers: usize,
         fits: Vec<(Candidate, f64)>,
+        law_error: impl Fn(Law) -> f64,
         belief: Belief,
         seen: Option<LogLikelihood>,
     ) -> Self {
@@ -90,6 +89,7 @@ impl Effect {
                 gamma: candidate.gamma,
                 e: [theta[0], theta[1], theta[2]],
                 log_factors: theta.as_slice()[3..known].to_vec(),
+                law_error: law_error(candidate.law),
             });
         }
         let weights = fits.iter().map(|(candidate, weight)| (candidate.law, *weight)).collect();
@@ -116,10 +116,10 @@ impl Effect {
                     let own = own[channel][index];
                     e[channel] + e_sd[channel] * (0.94 * common + 0.34 * own)
                 });
-                Draw { law, gamma: 1.0, e, log_factors: Vec::new() }
+                Draw { law, gamma: 1.0, e, log_factors: Vec::new(), law_error: LAW_ERROR }
             })
             .collect();
-        let scale = Scale { unit: 1.0, range: (1.0, 1.0), law_error: LAW_ERROR, reference: MIDDLING_WOOD };
+        let scale = Scale { unit: 1.0, range: (1.0, 1.0), reference: MIDDLING_WOOD };
         let scatter = scatter_draws(name, &belief);
         Self {
             name: name.to_owned(),

@@ -32,7 +32,6 @@ impl Effect {
         let of_range = |end: fn((f64, f64)) -> f64| {
             parts.iter().map(|(effect, share)| share * end(effect.scale.range)).sum::<f64>()
         };
-        let law_error = parts.iter().map(|(effect, _)| effect.scale.law_error).fold(0.0, f64::max);
         let reference = first.scale.reference;
         let range = (of_range(|range| range.0), of_range(|range| range.1));
         let draws: Vec<Draw> = (0..COUNT).filter_map(|index| mixed_draw(&parts, first, unit, index)).collect();
@@ -41,7 +40,7 @@ impl Effect {
         }
         Some(Self {
             name: name.to_owned(),
-            scale: Scale { unit, range, law_error, reference },
+            scale: Scale { unit, range, reference },
             weights: draws.iter().map(|draw| (draw.law, 1.0 / COUNT as f64)).collect(),
             draws: Draws::new(draws),
             scatter: scatter_draws(name, &first.belief),
@@ -116,5 +115,7 @@ fn mixed_draw(parts: &[(&Effect, f64)], first: &Effect, unit: f64, index: usize)
         Law::Film { .. } => Law::Film { hiding },
         law => law,
     };
-    Some(Draw { law, gamma: leading.gamma, e, log_factors: leading.log_factors.clone() })
+    // A mix is no surer than the part that is known least.
+    let law_error = alone.iter().map(|(draw, ..)| draw.law_error).fold(0.0, f64::max);
+    Some(Draw { law, gamma: leading.gamma, e, log_factors: leading.log_factors.clone(), law_error })
 }

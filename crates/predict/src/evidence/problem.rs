@@ -19,6 +19,19 @@ pub(super) const STRENGTH_RANGE: f64 = 20.0;
 pub(super) const LAW_ERROR: f64 = 0.065;
 /// The same after however many trials.
 const LEAST_LAW_ERROR: f64 = 0.02;
+/// How far each law of a colourant may be off, beside [`LAW_ERROR`]: three broad reflectances stand for a spectrum very well
+/// where the colourant sits in the wood, less well in a clear film, and worst in a film that hides, where light comes back
+/// from every depth (building seeds of `measure-transfer`).
+fn law_error_of_a_colourant(law: Law) -> f64 {
+    match law {
+        Law::Ks => 0.4,
+        Law::Hiding { .. } => 0.5,
+        Law::Log | Law::RootKs => 0.6,
+        Law::Film { .. } => 1.5,
+        Law::Factor { .. } => 1.0,
+    }
+}
+
 /// Surfaces nearer than this count as one wood: wood differs by about 2 within one untreated surface (Buchelt, Wagenführ
 /// 2011).
 const SAME_WOOD_DE00: f64 = 3.0;
@@ -111,10 +124,12 @@ impl<'a> Problem<'a> {
     /// Share of the move by which the laws may be off, per CIELAB axis: less, the more they had to explain together. Another
     /// strength tells half as much as the first trial, another wood three times as much (building seeds of
     /// `measure-transfer`).
-    pub(super) fn law_error(&self) -> f64 {
+    pub(super) fn law_error(&self, law: Law) -> f64 {
         let strengths = (self.distinct_strengths() - 1) as f64;
         let woods = (self.distinct_woods() - 1) as f64;
-        (LAW_ERROR / (1.0 + 0.5 * strengths + 3.0 * woods).sqrt()).max(LEAST_LAW_ERROR)
+        let error = (LAW_ERROR / (1.0 + 0.5 * strengths + 3.0 * woods).sqrt()).max(LEAST_LAW_ERROR);
+        // Measured of colourants only.
+        if self.expectation.only_absorbs { error * law_error_of_a_colourant(law) } else { error }
     }
 
     /// The effect that explains the strongest observation exactly, with the modifiers as expected.
