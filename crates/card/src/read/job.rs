@@ -101,6 +101,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
                 fitted.summary.as_ref(),
                 &fitted.fit,
                 &fitted.within,
+                &fitted.laid.samples,
             ));
             warnings.extend(request.board.as_ref().map(|board| light_evened(board.fall_off())));
             let is_shaded = warnings.iter().any(|warning| warning.code == "shade");

@@ -5,6 +5,7 @@ use colour::calibration::{Fit, LightSlope};
 use super::{Warning, cast, sharpness, within};
 use crate::grid::Grid;
 use crate::read::{CardReading, FitSummary, PatchReading};
+use crate::sample::PatchSample;
 use crate::within::Within;
 use crate::{Photo, sample};
 
@@ -43,11 +44,13 @@ pub(crate) fn of_card(
     summary: Option<&FitSummary>,
     fit: &Fit,
     patches: &Within,
+    samples: &[PatchSample],
 ) -> Vec<Warning> {
     let overexposed = overexposed(clipped(card).len(), card.patches.len());
     let mean = summary.and_then(|_| mean_error(card, overexposed.is_some()));
     let is_poor = mean.is_some_and(|mean| mean > POOR_DE00);
-    let cast = fit.cast.as_ref().and_then(|cast| cast::on_card(card, cast, is_poor));
+    let doubt = cast::Doubt { is_poor, has_edge: samples.iter().any(|sample| sample.part_in_shade) };
+    let cast = fit.cast.as_ref().and_then(|cast| cast::on_card(card, cast, doubt));
     let (crossed, within) = within::of_patches(patches, &fit.light);
     let is_lit_alike = cast.is_none() && crossed.is_empty();
     let reached = cast.as_ref().map(|told| told.reached.clone()).unwrap_or_default();

@@ -14,6 +14,15 @@ const REACHED: f64 = 0.1;
 /// The code where something makes the light uneven that cannot be told.
 pub(super) const UNEVEN: &str = "light-uneven";
 
+/// What is to be known before a shadow is asserted.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Doubt {
+    /// Whether the patches agree poorly.
+    pub(super) is_poor: bool,
+    /// Whether an edge is seen that parts a patch as that of a shadow does.
+    pub(super) has_edge: bool,
+}
+
 /// What is said of it, and the patches about which that says enough.
 pub(super) struct Told {
     pub(super) warning: Warning,
@@ -22,17 +31,17 @@ pub(super) struct Told {
 
 /// What falls on the card, and that nobody can tell whether it falls on the work.
 ///
-/// Where the patches agree poorly (`is_poor`), or most of them would lie in the shadow, a shadow is not asserted: there it was
-/// doubtful on real photos, of which the light or the file was the cause.
-pub(super) fn on_card(card: &CardReading, cast: &Cast, is_poor: bool) -> Option<Told> {
+/// Where the patches agree poorly, or most of them would lie in the shadow and none shows its edge, a shadow is not asserted: there it
+/// was doubtful on real photos, of which the light or the file was the cause.
+pub(super) fn on_card(card: &CardReading, cast: &Cast, doubt: Doubt) -> Option<Told> {
     let from = |least: f64| (0..card.patches.len()).filter(move |&k| cast.shares.get(k).is_some_and(|s| *s >= least));
     let within: Vec<&str> = from(IN_IT).map(|k| card.patches[k].id.as_str()).collect();
     let is_most = 2 * within.len() > card.patches.len();
     let patches = if within.is_empty() { "part of the card".to_owned() } else { list(&within) };
     let percent = (100.0 * cast.strength).round().max(1.0);
     let (warning, least) = match cast.kind {
-        CastKind::Shadow if is_poor => return None,
-        CastKind::Shadow if is_most => (
+        CastKind::Shadow if doubt.is_poor => return None,
+        CastKind::Shadow if is_most && !doubt.has_edge => (
             Warning::new(
                 UNEVEN,
                 format!(
@@ -75,7 +84,7 @@ mod tests {
         let card = card_of((0..24).map(|k| patch(format!("p{k}"), 50.0, 0.2)));
         let told = |kind: CastKind, patches: usize, is_poor: bool| {
             let shares = (0..24).map(|k| if k < patches { 0.9 } else { 0.02 }).collect();
-            on_card(&card, &Cast { kind, strength: 0.4, shares }, is_poor)
+            on_card(&card, &Cast { kind, strength: 0.4, shares }, Doubt { is_poor, has_edge: false })
         };
         let code = |kind, patches, is_poor| told(kind, patches, is_poor).map(|told| told.warning.code);
         assert_eq!(code(CastKind::Shadow, 4, false), Some("shade"));
@@ -87,6 +96,9 @@ mod tests {
         let few = told(CastKind::Shadow, 2, false).unwrap();
         assert!(few.warning.text.contains("on the patches 'p0' and 'p1': 40 %") && few.reached == [0, 1]);
         assert!(told(CastKind::Shadow, 13, false).unwrap().reached.is_empty(), "what is odd about them is told");
+        let whole = Cast { kind: CastKind::Shadow, strength: 0.4, shares: vec![1.0; 24] };
+        let seen = on_card(&card, &whole, Doubt { is_poor: false, has_edge: true });
+        assert_eq!(seen.map(|told| told.warning.code), Some("shade"), "its edge is seen");
         assert!(told(CastKind::Shadow, 0, false).unwrap().warning.text.contains("lie on part of the card:"));
     }
 }
