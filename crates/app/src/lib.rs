@@ -20,7 +20,7 @@ pub use window::Window;
 /// What the window opens on.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Start {
-    /// The folder of a piece, or photos; none: the start page.
+    /// The folder of a piece, or photos; none: the piece that was open last, or the start page.
     Paths(Vec<PathBuf>),
     /// A demo by its id, copied first.
     Demo(String),

@@ -43,6 +43,8 @@ pub(crate) struct Memory {
     pub(crate) log: String,
     /// The name of the next part.
     pub(crate) part_name: String,
+    /// The name of the next part is to be typed now.
+    pub(crate) part_name_next: bool,
     /// A field of a part that is being typed in: its name and what stands in it.
     pub(crate) part_field: Option<(String, String)>,
     /// The next stick.
@@ -53,6 +55,8 @@ pub(crate) struct Memory {
     pub(crate) path: String,
     /// The piece's name while it is changed.
     pub(crate) rename: Option<String>,
+    /// What is drawn below the boards.
+    pub(crate) drawing_shown: Drawing,
     /// The list of keys is open.
     pub(crate) keys: bool,
     /// The list of parts is open.
@@ -61,6 +65,18 @@ pub(crate) struct Memory {
     pub(crate) dialogs: Dialogs,
     /// Counts frames.
     frame: u64,
+}
+
+/// What is drawn below the boards of Samples.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) enum Drawing {
+    /// L* against C*.
+    #[default]
+    Lightness,
+    /// b* against a*.
+    Hue,
+    /// What the chosen trial's last step does at each strength.
+    Strength,
 }
 
 /// Where a photo is looked at.
@@ -84,6 +100,12 @@ impl Memory {
         let entry = self.crops.entry(crop.key).or_insert_with(make);
         entry.1 = frame;
         entry.0.id()
+    }
+
+    /// Opens the list of parts, ready to type the name of one.
+    pub(crate) fn name_parts(&mut self) {
+        self.parts = true;
+        self.part_name_next = true;
     }
 
     /// Drops textures that were not used lately, and tiles of photos not on show.

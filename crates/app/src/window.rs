@@ -31,7 +31,7 @@ impl Window {
         match start {
             Start::Demo(id) => bench.apply(StartAction::Demo(id).into()),
             Start::Paths(paths) if !paths.is_empty() => bench.apply(StartAction::Take(paths).into()),
-            Start::Paths(_) => {}
+            Start::Paths(_) => bench.apply(StartAction::Last.into()),
         }
         Self { bench, memory: Memory::default(), theme: None, actions: Vec::new() }
     }

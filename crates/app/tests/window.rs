@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod beside;
+mod drawings;
+mod newcomer;
 mod parts;
 mod photos;
 mod plans;
@@ -105,6 +107,33 @@ fn one_chosen_part_stands_beside_one_that_it_meets() {
         let pair = harness.state().bench().side_by_side().pair.expect("a pair is on show");
         assert_eq!((pair.left.name.as_str(), pair.right.name.as_str()), ("front four", other));
     }
+}
+
+/// The design: two to six crops edge to edge; the words are then about the two that are furthest apart.
+#[test]
+fn three_chosen_parts_stand_edge_to_edge() {
+    let mut harness = open();
+    harness.get_by_label("front two, L* 54.8").click();
+    quiet(&mut harness);
+    for other in ["front four, L* 39.0", "carcass, L* 55.0"] {
+        harness.get_by_label(other).click_modifiers(Modifiers::COMMAND);
+        quiet(&mut harness);
+    }
+    harness.key_press(Key::Num2);
+    quiet(&mut harness);
+    let pair = harness.state().bench().side_by_side().pair.expect("a pair is on show");
+    let names: Vec<&str> = pair.crops.iter().map(|half| half.name.as_str()).collect();
+    assert_eq!(names.len(), 3, "{names:?}");
+    // By the figures themselves front four is 16 below the others in L*, which are alike.
+    assert_eq!(names[0], "front four");
+    assert!(
+        pair.sentence[0].starts_with("Front four beside") && pair.sentence[0].contains("darker"),
+        "{:?}",
+        pair.sentence
+    );
+    let rects: Vec<egui::Rect> =
+        names.iter().map(|name| harness.get_by_label_contains(&format!("{name} spirit-wet")).rect()).collect();
+    assert!(rects.windows(2).all(|two| two[0].max.x <= two[1].min.x), "{rects:?}");
 }
 
 /// Common practice, no source: an acid after chlorine gives off chlorine gas; dye does not take over a sealer.

@@ -53,7 +53,7 @@ pub use compare::{Compared, Comparison, MatchRow, NotCompared, PairRow, compare,
 pub use error::{Error, Result};
 pub use estimate::{Estimate, Interval};
 pub use lessons::past_uses;
-pub use lessons::{Learned, OddTrial, Takes, learned, odd_trials};
+pub use lessons::{Curve, Learned, OddTrial, Strength, Takes, curve, learned, odd_trials};
 pub use mixes::with_mixes;
 pub use next::{Next, NextRow, next};
 pub use patchiness::{KnownFrom, Patchiness};

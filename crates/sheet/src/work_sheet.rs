@@ -26,11 +26,11 @@ pub fn work_sheet(piece: &Piece, units: Units) -> Result<Document> {
         (None, Some(plan)) => {
             let note = "This plan is no longer among the routes found from the trials: its result is not predicted.";
             let jobs = jobs(piece, plan.schedules.iter().map(|(part, steps)| (*part, steps.as_slice())));
-            assemble(piece, &plan.name, vec![Block::Text(note.to_owned())], &jobs, units)
+            assemble(piece, &format!("Plan: {}", plan.name), vec![Block::Text(note.to_owned())], &jobs, units)
         }
         (None, None) => {
             let note = "No route was found: read the parts, log a trial, then look at the routes.";
-            assemble(piece, "nothing settled", vec![Block::Text(note.to_owned())], &[], units)
+            assemble(piece, "Plan: nothing settled", vec![Block::Text(note.to_owned())], &[], units)
         }
     })
 }
@@ -40,7 +40,11 @@ pub fn sheet_of(piece: &Piece, route: &Route, units: Units) -> Document {
     let piece = &*predict::with_mixes(piece, &route.mixes);
     let changed = route.schedules.iter().map(|schedule| (schedule.part, schedule.row.steps.as_slice()));
     let jobs = jobs(piece, changed);
-    assemble(piece, &route.name, promise(piece, route), &jobs, units)
+    let head = match piece.plan {
+        Some(_) => format!("Plan: {}", route.name),
+        None => format!("Best route so far, not made the plan yet: {}", route.name),
+    };
+    assemble(piece, &head, promise(piece, route), &jobs, units)
 }
 
 fn follows(route: &Route, plan: &[(PartId, Vec<Step>)]) -> bool {
@@ -96,12 +100,12 @@ fn work(route: &Route) -> String {
     }
 }
 
-fn assemble(piece: &Piece, plan: &str, promise: Vec<Block>, jobs: &[Job<'_>], units: Units) -> Document {
+fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], units: Units) -> Document {
     let mut blocks = Vec::new();
     if piece.invented {
         blocks.push(Block::Text("All data of this piece are invented, to show how the program works.".to_owned()));
     }
-    blocks.push(Block::Heading { level: 1, text: format!("Plan: {plan}") });
+    blocks.push(Block::Heading { level: 1, text: head.to_owned() });
     blocks.extend(promise);
     let all: Vec<Step> = jobs.iter().flat_map(|job| job.steps.iter().cloned()).collect();
     blocks.push(Block::Heading { level: 1, text: "Before you start".to_owned() });

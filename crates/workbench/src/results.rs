@@ -2,8 +2,8 @@
 
 use std::{collections::BTreeMap, sync::Arc};
 
-use piece::{PartId, Piece};
-use predict::{Comparison, Next, Ranking, Routes};
+use piece::{PartId, Piece, TrialId};
+use predict::{Comparison, Curve, Next, Ranking, Routes};
 use sheet::Document;
 
 /// A result and the piece it holds for.
@@ -29,6 +29,8 @@ pub struct Results {
     pub comparison: Option<Tagged<Comparison>>,
     /// Schedules by part.
     pub rankings: BTreeMap<PartId, Tagged<Ranking>>,
+    /// What a trial's last colour step does at each strength.
+    pub curve: Option<(TrialId, Tagged<Curve>)>,
     /// Joint plans.
     pub routes: Option<Tagged<Routes>>,
     /// What to try next.

@@ -1,4 +1,4 @@
-//! The user's settings: the neutral theme and the units of the sheet. Kept in a file beside the pieces.
+//! The user's settings: the neutral theme, the units of the sheet, and the piece that was open last. Kept in a file beside the pieces.
 
 use std::path::{Path, PathBuf};
 
@@ -44,6 +44,8 @@ pub(crate) struct Settings {
     pub(crate) theme: Theme,
     /// The units that amounts are written in.
     pub(crate) units: Units,
+    /// The folder of the piece that was open last; none where it was closed.
+    pub(crate) last: Option<PathBuf>,
     /// Settings of later versions, kept as they are.
     more: Map<String, Value>,
 }
@@ -54,6 +56,8 @@ pub(crate) struct Settings {
 struct Kept {
     theme: String,
     units: String,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    last_piece: String,
     #[serde(flatten)]
     more: Map<String, Value>,
 }
@@ -68,6 +72,7 @@ impl Settings {
         Self {
             theme: Theme::ALL.into_iter().find(|theme| theme.name() == kept.theme).unwrap_or_default(),
             units: Units::ALL.into_iter().find(|units| units.name() == kept.units).unwrap_or_default(),
+            last: Some(kept.last_piece).filter(|path| !path.is_empty()).map(PathBuf::from),
             more: kept.more,
         }
     }
@@ -77,7 +82,12 @@ impl Settings {
     /// # Errors
     /// One line where the disk refuses.
     pub(crate) fn keep(&self, folder: &Path) -> Result<(), String> {
-        let kept = Kept { theme: self.theme.name().into(), units: self.units.name().into(), more: self.more.clone() };
+        let kept = Kept {
+            theme: self.theme.name().into(),
+            units: self.units.name().into(),
+            last_piece: self.last.as_ref().map_or_else(String::new, |path| path.display().to_string()),
+            more: self.more.clone(),
+        };
         let path: PathBuf = folder.join(FILE);
         let refused = |problem: String| format!("{}: the settings cannot be kept ({problem})", path.display());
         let text = serde_json::to_vec_pretty(&kept).map_err(|error| refused(error.to_string()))?;

@@ -6,6 +6,7 @@ mod steps;
 use piece::{Grain, Piece, Reading, State, Surface};
 
 pub use numbers::{days, decimals, hours, number, odds, plus_minus, range, work, work_short};
+pub(crate) use steps::trim;
 pub use steps::{bleach, reduced, step, step_parts, steps};
 
 /// The state of a surface.

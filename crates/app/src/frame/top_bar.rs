@@ -52,7 +52,7 @@ fn empty_bar_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
 
 fn themes_ui(ui: &mut Ui, screen: &mut Screen<'_>) {
     for theme in Theme::ALL {
-        if menu::row_ui(ui, theme.name(), "", theme == screen.bench.theme()) {
+        if menu::row_ui(ui, theme.name(), "theme", theme == screen.bench.theme()) {
             screen.act(FrameAction::Theme(theme));
         }
     }

@@ -281,3 +281,36 @@ fn with_time(jpeg: &[u8], time: &str) -> Vec<u8> {
     file.extend(&jpeg[2..]);
     file
 }
+
+/// However small the region is on screen, no number of a spot lies on another's.
+#[test]
+fn the_numbers_of_spots_lie_on_no_other() {
+    let mut harness = demo();
+    let shown = harness.state().bench().shown_photo().unwrap();
+    let regions: Vec<ReadingId> = {
+        let piece = harness.state().bench().piece().unwrap();
+        let of_shown = |source: &Source| matches!(source, Source::Photo { photo, .. } if *photo == shown);
+        piece.readings.iter().filter(|reading| of_shown(&reading.source)).map(|reading| reading.id).collect()
+    };
+    let mut looked_at = 0;
+    harness.state_mut().bench_mut().apply(PhotosAction::ShowEvenness(true).into());
+    for region in regions {
+        harness.state_mut().bench_mut().apply(PhotosAction::ChooseRegion(Some(region)).into());
+        quiet(&mut harness);
+        let Some(told) = harness.state().bench().evenness_told().filter(|told| told.spots.len() > 1) else { continue };
+        let canvas = harness.get_by_role_and_label(Role::Image, "Photo").rect();
+        let mut tags: Vec<egui::Rect> = Vec::new();
+        for spot in &told.spots {
+            let kind = if spot.lighter { "lighter" } else { "darker" };
+            for label in [spot.number.clone(), format!("{} {kind}", spot.number)] {
+                let on_photo = harness.query_all_by_label(&label).map(|tag| tag.rect());
+                tags.extend(on_photo.filter(|tag| canvas.intersects(*tag)));
+            }
+        }
+        looked_at += tags.len();
+        for (n, tag) in tags.iter().enumerate() {
+            assert!(tags[..n].iter().all(|other| !other.shrink(1.0).intersects(*tag)), "{tags:?}");
+        }
+    }
+    assert!(looked_at > 2, "the demo has regions with several spots: {looked_at}");
+}

@@ -175,3 +175,20 @@ fn the_keys_are_listed_from_the_top_and_in_full() {
     assert!(long.height() > 30.0 && long.max.x <= LEAST.x - 16.0, "two lines: {long:?}");
     assert!(!long.intersects(rect(&harness, "move a corner by one pixel")));
 }
+
+/// In a large window the wood takes what room there is, and the words below it stay in the window.
+#[test]
+fn wood_side_by_side_grows_with_the_window() {
+    let mut harness = at_least_size(Area::SideBySide);
+    let sentence = |harness: &Bench<'_>| {
+        let pair = harness.state().bench().side_by_side().pair.expect("a pair is on show");
+        rect(harness, &pair.sentence[1])
+    };
+    let small = sentence(&harness);
+    harness.set_size(egui::vec2(1440.0, 900.0));
+    quiet(&mut harness);
+    let large = sentence(&harness);
+    // The window is 200 points higher, and so is the wood.
+    assert!(large.min.y > small.min.y + 150.0, "{small:?} {large:?}");
+    assert!(rect(&harness, "ΔH*").max.y < 860.0);
+}

@@ -1,5 +1,6 @@
 //! What a piece's trials teach: the effect of each product and bleach.
 
+mod curve;
 mod key;
 mod learned;
 mod lesson;
@@ -14,6 +15,7 @@ use std::collections::BTreeMap;
 use piece::{Piece, Product, Step, Surface};
 use rayon::prelude::*;
 
+pub use curve::{Curve, Strength, curve};
 pub(crate) use key::{Key, mix_of};
 pub use learned::{Learned, Takes, learned};
 pub(crate) use lesson::Lesson;

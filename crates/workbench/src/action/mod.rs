@@ -78,6 +78,8 @@ pub enum StartAction {
     New,
     /// Opens the piece in this folder.
     Open(PathBuf),
+    /// Opens the piece that was open last, where it was not closed and is still there.
+    Last,
     /// Opens a copy of the demo with this id.
     Demo(String),
     /// Takes in photos; makes a new piece where none is open. A folder is opened as a piece.

@@ -10,6 +10,7 @@ use crate::{action::Area, results::Tagged};
 pub(super) const AUTOSAVE: &str = "autosave";
 const COMPARE: &str = "compare";
 const RANK: &str = "rank";
+const CURVE: &str = "curve";
 const ROUTES: &str = "routes";
 const NEXT: &str = "next";
 const SHEET: &str = "sheet";
@@ -28,6 +29,9 @@ impl Workbench {
         self.due_learned(&piece);
         if matches!(self.area, Area::Routes | Area::Samples) {
             self.due_ranking(&piece);
+        }
+        if self.area == Area::Samples {
+            self.due_curve(&piece);
         }
         if self.area == Area::Routes {
             self.due_routes(&piece);
@@ -69,6 +73,21 @@ impl Workbench {
         self.jobs.start(key, name, false, move |progress| {
             let ranking = predict::rank(&piece, part, &|done| progress.go_on(done)).map_err(|error| error.to_string());
             Ok(Found::Ranking(piece, part, ranking))
+        });
+    }
+
+    fn due_curve(&mut self, piece: &Arc<Piece>) {
+        let Some(trial) = self.shown_trial() else { return };
+        let current = self.results.curve.as_ref().is_some_and(|(of, tagged)| *of == trial && tagged.is_current(piece));
+        let key = format!("{CURVE} {trial} {:p}", Arc::as_ptr(piece));
+        if current || self.jobs.runs(&key) {
+            return;
+        }
+        self.cancel_others(CURVE);
+        let piece = piece.clone();
+        self.jobs.start(key, "Learning", true, move |_| {
+            let curve = predict::curve(&piece, trial).ok_or_else(|| "no colour step of it was read".to_owned());
+            Ok(Found::Curve(piece, trial, curve))
         });
     }
 

@@ -3,8 +3,8 @@
 use std::sync::Arc;
 
 use card::{Board, PhotoReading};
-use piece::{PartId, Photo, PhotoId, Piece};
-use predict::{Comparison, Learned, Next, Ranking, Routes};
+use piece::{PartId, Photo, PhotoId, Piece, TrialId};
+use predict::{Comparison, Curve, Learned, Next, Ranking, Routes};
 use sheet::Document;
 
 use super::{Mixed, Workbench, even_light::Evened, regions::RegionFor};
@@ -32,6 +32,8 @@ pub enum Found {
     Comparison(Arc<Piece>, Comparison),
     /// A part's schedules.
     Ranking(Arc<Piece>, PartId, Result<Ranking, String>),
+    /// What a trial's last colour step does at each strength.
+    Curve(Arc<Piece>, TrialId, Result<Curve, String>),
     /// Joint plans.
     Routes(Arc<Piece>, Result<Routes, String>),
     /// What to try next.
@@ -72,6 +74,9 @@ impl Workbench {
             }
             Found::Ranking(of, part, ranking) => {
                 self.results.rankings.insert(part, Tagged { of, value: ranking.map(Arc::new) });
+            }
+            Found::Curve(of, trial, curve) => {
+                self.results.curve = Some((trial, Tagged { of, value: curve.map(Arc::new) }));
             }
             Found::Routes(of, routes) => {
                 self.results.routes = Some(Tagged { of, value: routes.map(Arc::new) });

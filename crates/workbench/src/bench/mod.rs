@@ -168,7 +168,8 @@ impl Workbench {
             Action::Edit(edit) => {
                 let label = edit.label().to_owned();
                 if self.edit(&edit) {
-                    self.status = Status::done(format!("Done: {label}."), "");
+                    self.forget_what_is_gone();
+                    self.status = Status::done(format!("Done: {label}."), self.next_in(self.area));
                 }
             }
         }

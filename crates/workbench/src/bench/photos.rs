@@ -78,7 +78,7 @@ impl Workbench {
             };
             self.status = match on {
                 Some(on) => Status::done(format!("Draw on {on}."), "drag a rectangle"),
-                None => Status::failed("Name a part first: a region is read for a part or board."),
+                None => Status::failed("Name a part first, at the right: a region is read for a part or board."),
             };
         }
     }

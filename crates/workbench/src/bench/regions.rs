@@ -58,7 +58,7 @@ impl Workbench {
             Some(ReadOn::Surface(on)) => RegionFor::New(on, self.photos.next_state.clone()),
             Some(ReadOn::Tile) => RegionFor::Tile,
             None => {
-                self.status = Status::failed("Name a part first: a region is read for a part or board.");
+                self.status = Status::failed("Name a part first, at the right: a region is read for a part or board.");
                 return;
             }
         };

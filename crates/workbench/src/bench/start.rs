@@ -25,6 +25,7 @@ impl Workbench {
                 }
             }
             StartAction::Open(path) => self.open_folder(&path),
+            StartAction::Last => self.open_last(),
             StartAction::Demo(id) => self.open_demo(&id),
             StartAction::Take(paths) => self.take(paths),
             StartAction::Save => self.save(),
@@ -56,6 +57,25 @@ impl Workbench {
         match Open::from_folder(path) {
             Ok((open, said)) => self.opened(open, said),
             Err(line) => self.status = Status::failed(line),
+        }
+    }
+
+    /// The piece that was open last; the start page where there is none, or it is gone.
+    fn open_last(&mut self) {
+        let Some(path) = self.settings.last.clone().filter(|_| self.open.is_none()) else { return };
+        if path.join(store::PIECE_FILE).is_file() {
+            self.open_folder(&path);
+        }
+    }
+
+    /// Keeps in mind which piece is open, for the next start.
+    fn note_last(&mut self, path: Option<PathBuf>) {
+        if self.settings.last != path {
+            self.settings.last = path;
+            // Whoever cannot keep it works on all the same.
+            if let Err(line) = self.settings.keep(&self.folder) {
+                log::warn!("{line}");
+            }
         }
     }
 
@@ -94,6 +114,9 @@ impl Workbench {
             self.go_on_in_the_state_of(photo);
         }
         self.status = Status::done(said, next);
+        if let Some(path) = self.piece_folder() {
+            self.note_last(std::path::absolute(&path).ok().or(Some(path)));
+        }
     }
 
     /// Takes in photos, or opens the one folder given.
@@ -115,7 +138,7 @@ impl Workbench {
             taken += 1;
         }
         let photos = if taken == 1 { "One photo was".into() } else { format!("{taken} photos were") };
-        self.status = Status::done(format!("{photos} copied into the piece's folder."), "draw a region, press R");
+        self.status = Status::done(format!("{photos} copied into the piece's folder."), self.next_in(self.area));
     }
 
     fn take_photo(&mut self, path: &Path) -> bool {
@@ -178,6 +201,7 @@ impl Workbench {
             *self = Self::in_folder(folder);
             self.settings = settings;
             self.jobs.set_wake(wake);
+            self.note_last(None);
         }
     }
 

@@ -209,9 +209,9 @@ mod tests {
         };
         assert_eq!(untreated("Veneer offcut"), (true, false, false));
         assert_eq!(untreated("Old veneer"), (true, true, true));
-        let points = bench.plot().points;
+        let points = bench.plot(crate::view::plot::Axes::default()).points;
         let woods: Vec<[f64; 2]> =
-            points.iter().filter(|point| point.name == "untreated").map(|point| [point.l, point.c]).collect();
+            points.iter().filter(|point| point.name == "untreated").map(|point| point.at).collect();
         // Sides and fall front; the end grain was never read coated and untreated.
         assert_eq!(woods.len(), 2, "{woods:?}");
     }

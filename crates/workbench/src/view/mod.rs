@@ -4,6 +4,7 @@ pub mod between;
 pub mod boards;
 pub mod book;
 pub mod colouring_out;
+pub mod curve;
 pub mod evenness;
 pub mod mixing;
 pub mod next;

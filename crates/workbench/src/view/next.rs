@@ -73,7 +73,7 @@ fn noted(piece: &Piece, row: &NextRow) -> Option<String> {
 fn worth(row: &NextRow, next: &Next) -> String {
     if row.on.is_none() {
         let [all, failing] = [next.expected_hours, next.failing_hours].map(words::number);
-        return format!("Expected to count for {all} h, {failing} h of that for the chance that it fails.");
+        return format!("Its work, waiting and risk count as {all} h, {failing} h of that because it may fail.");
     }
     let wait = if row.wait_hours < 0.5 { String::new() } else { format!(", {:.0} h of it drying", row.wait_hours) };
     format!(

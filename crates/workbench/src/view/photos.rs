@@ -74,7 +74,24 @@ pub struct Told {
     pub flat: Shown,
 }
 
+/// Lights that a photo is often taken in.
+const USUAL_LIGHTS: [&str; 4] = ["daylight", "warm lamp", "cool lamp", "shop lights"];
+
 impl Workbench {
+    /// The lights that the photo on show may have been taken in, those of the piece and the usual ones; and which it was.
+    pub fn photo_lights(&self) -> Vec<(String, bool)> {
+        let (Some(piece), Some(shown)) = (self.piece(), self.shown_photo()) else { return Vec::new() };
+        let now = piece.photo(shown).map_or("", |photo| photo.light.as_str());
+        let mut lights: Vec<String> = USUAL_LIGHTS.map(str::to_owned).into();
+        let own = piece.photos.iter().map(|photo| photo.light.clone()).chain(self.lights());
+        for light in own.filter(|light| !light.is_empty()) {
+            if !lights.contains(&light) {
+                lights.push(light);
+            }
+        }
+        lights.into_iter().map(|light| (light == now, light)).map(|(chosen, light)| (light, chosen)).collect()
+    }
+
     /// The thumbnails.
     pub fn thumbs(&self) -> Vec<Thumb> {
         let Some(piece) = self.piece() else { return Vec::new() };

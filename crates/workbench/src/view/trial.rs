@@ -31,7 +31,7 @@ impl Workbench {
     /// The chosen trial, or the last one.
     pub fn trial_told(&self) -> Option<TrialTold> {
         let piece = self.piece()?;
-        let trial = self.samples.trial.and_then(|id| piece.trial(id)).or(piece.trials.last())?;
+        let trial = piece.trial(self.shown_trial()?)?;
         let steps: Vec<Step> = trial.steps().cloned().collect();
         let coated = self.last_reading(trial, self.judged());
         let interval = coated.as_ref().and_then(|r| self.match_interval(r));

@@ -81,7 +81,8 @@ pub fn reduced(reducer_parts: f64) -> String {
     }
 }
 
-fn trim(value: f64) -> String {
+/// A number with at most two decimals, none where there are none.
+pub(crate) fn trim(value: f64) -> String {
     let text = format!("{value:.2}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

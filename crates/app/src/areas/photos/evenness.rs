@@ -1,6 +1,6 @@
 //! Evenness over the photo: lines of equal difference, whole round light spots and dashed round dark ones, each numbered.
 
-use egui::{Align2, Color32, Pos2, Shape, Stroke, Ui};
+use egui::{Align2, Color32, Pos2, Rect, Shape, Stroke, Ui};
 
 use super::{canvas::Frame, overlay};
 use crate::{screen::Screen, widgets::words};
@@ -24,11 +24,34 @@ pub(super) fn evenness_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) {
         }
     }
     let Some(told) = screen.bench.evenness_told() else { return };
+    let mut taken: Vec<Rect> = Vec::new();
     for spot in &told.spots {
         let kind = if spot.lighter { "lighter" } else { "darker" };
-        let beside = frame.at(spot.corner_px) + egui::vec2(6.0, 0.0);
-        words::tag(ui, beside, Align2::LEFT_CENTER, &format!("{} {kind}", spot.number));
+        let named = format!("{} {kind}", spot.number);
+        // What it is where there is room; its number alone where there is less: the panel says the rest.
+        let corner = frame.at(spot.corner_px);
+        if !tag_ui(ui, corner, &named, &mut taken) {
+            tag_ui(ui, corner, &spot.number, &mut taken);
+        }
     }
+}
+
+/// Draws a tag beside a corner, right, left, above or below it, where it lies on no other; false where there is no such place.
+fn tag_ui(ui: &mut Ui, corner: Pos2, text: &str, taken: &mut Vec<Rect>) -> bool {
+    let size = egui::vec2(words::line_width(ui, &[words::plain(text, 14.0, Color32::WHITE)]) + 16.0, 24.0);
+    let places = [
+        (egui::vec2(6.0, 0.0), Align2::LEFT_CENTER),
+        (egui::vec2(-6.0, 0.0), Align2::RIGHT_CENTER),
+        (egui::vec2(0.0, -6.0), Align2::CENTER_BOTTOM),
+        (egui::vec2(0.0, 6.0), Align2::CENTER_TOP),
+    ];
+    let free = places.into_iter().find(|(off, anchor)| {
+        let place = anchor.anchor_size(corner + *off, size);
+        !taken.iter().any(|other| other.intersects(place))
+    });
+    let Some((off, anchor)) = free else { return false };
+    taken.push(words::tag(ui, corner + off, anchor, text));
+    true
 }
 
 /// A white dashed line over a wider black one with the same dashes.

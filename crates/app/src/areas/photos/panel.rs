@@ -2,8 +2,9 @@
 
 use egui::{Align2, Pos2, Rect, Ui};
 use workbench::{
-    PhotosAction,
+    Action, PhotosAction,
     action::{ReadOn, Tool},
+    piece::{Edit, edit::PhotoEdit},
     view::photos::STATES,
 };
 
@@ -33,6 +34,7 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
         _ => region_ui(ui, column, screen),
     }
     draw_buttons_ui(ui, column, bottom, screen);
+    taken_in_ui(ui, column, screen);
 }
 
 fn quality_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
@@ -75,10 +77,39 @@ fn light_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     column.skip(8.0);
 }
 
+/// The light that the photo was taken in, and taking the photo out of the piece.
+fn taken_in_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let Some(photo) = screen.bench.shown_photo() else { return };
+    let lights = screen.bench.photo_lights();
+    let now = lights.iter().find(|(_, chosen)| *chosen).map_or("light not noted", |(name, _)| name.as_str());
+    column.skip(8.0);
+    let row = column.take(36.0);
+    let runs = [words::plain("Taken in ", 16.0, greys.ink2), words::bold(now, 16.0, greys.ink)];
+    menu::menu_ui(ui, row.left_center(), Align2::LEFT_CENTER, "Light the photo was taken in", &runs, |ui| {
+        for (light, chosen) in &lights {
+            if menu::row_ui(ui, light, "", *chosen) {
+                screen.act(PhotosAction::Light(photo, light.clone()));
+            }
+        }
+    });
+    let label = "Remove photo";
+    let used = words::line_width(ui, &runs) + 20.0 + words::line_width(ui, &[words::plain(label, 15.0, greys.ink)]);
+    let place = if used + 16.0 <= column.width {
+        (row.right_center(), Align2::RIGHT_CENTER)
+    } else {
+        (column.take(36.0).left_center(), Align2::LEFT_CENTER)
+    };
+    let link = button::link(ui, place.0, place.1, label, &[words::plain(label, 15.0, greys.ink)], true);
+    if link.clicked() {
+        screen.act(Action::Edit(Box::new(Edit::Photo(PhotoEdit::Remove(photo)))));
+    }
+}
+
 /// For which part and state the next region is read, and the tools.
 fn draw_buttons_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    column.y = (column.y + 12.0).max(bottom - 192.0);
+    column.y = (column.y + 12.0).max(bottom - 236.0);
     let (on, state) = screen.bench.next_region();
     let row = column.take(32.0);
     let runs = [words::plain("Read ", 16.0, greys.ink2), words::bold(&on, 16.0, greys.ink)];
@@ -87,6 +118,9 @@ fn draw_buttons_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut S
             if menu::row_ui(ui, &name, "", name == on) {
                 screen.act(PhotosAction::For(place));
             }
+        }
+        if menu::row_ui(ui, "another part …", "", false) {
+            screen.memory.name_parts();
         }
     });
     if let Some(state) = state {

@@ -30,6 +30,11 @@ const BARS: [(&str, Bar); 3] = [("no sanding", Bar::Sanding), ("no water", Bar::
 pub(super) fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     column.words(ui, 28.0, &[words::bold(&workbench::words::capital(&part.name), 18.0, greys.ink)]);
+    let renamed =
+        typed_ui(ui, column, &format!("Rename {}", part.name), "name", "top, side, drawer …", &part.name, screen);
+    if let Some(name) = renamed {
+        screen.act(Action::Edit(Box::new(Edit::Part(PartEdit::Rename(part.id, name)))));
+    }
     let wood = typed_ui(ui, column, &format!("Wood of {}", part.name), "wood", "oak, quarter-sawn", &part.wood, screen);
     if let Some(wood) = wood {
         screen.act(PartsAction::Wood(part.id, wood));

@@ -30,7 +30,14 @@ const MEETINGS: [(&str, Meeting); 3] = [
 pub(super) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let Some(piece) = screen.bench.piece().cloned() else { return };
-    column.words(ui, 32.0, &[words::bold("Parts", 24.0, greys.ink)]);
+    let row = column.take(32.0);
+    words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold("Parts", 24.0, greys.ink)]);
+    if screen.memory.parts && screen.bench.shown_photo().is_some() {
+        let close = [words::bold("Close", 16.0, greys.ink)];
+        if button::link(ui, row.right_center(), Align2::RIGHT_CENTER, "Close parts", &close, true).clicked() {
+            screen.memory.parts = false;
+        }
+    }
     column.words(ui, 20.0, &[words::plain("What is coloured as one. Enter adds.", 14.0, greys.ink2)]);
     column.skip(8.0);
     add_ui(ui, column, screen);
@@ -61,7 +68,11 @@ fn add_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let row = column.take(48.0);
     let place = Rect::from_min_max(row.min, Pos2::new(row.max.x - 88.0, row.max.y));
     let mut name = std::mem::take(&mut screen.memory.part_name);
-    let response = field::field_ui(ui, place, "Name of a part", "top, side, drawer …", theme::regular(16.0), &mut name);
+    let hint = if place.width() < 160.0 { "top, side …" } else { "top, side, drawer …" };
+    let response = field::field_ui(ui, place, "Name of a part", hint, theme::regular(16.0), &mut name);
+    if std::mem::take(&mut screen.memory.part_name_next) {
+        response.request_focus();
+    }
     let add = Rect::from_min_max(Pos2::new(row.max.x - 80.0, row.min.y), row.max);
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     let pressed = button::button_if(ui, add, Look::Well, "Add", None, !name.trim().is_empty()).clicked();

@@ -21,6 +21,9 @@ use crate::{
 /// Draws it, or what to draw first.
 pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
+    if screen.bench.piece().is_some_and(|piece| piece.parts.is_empty()) {
+        return no_parts_ui(ui, column, screen);
+    }
     let (Some(told), Some(id)) = (screen.bench.told(), screen.bench.photos().region) else {
         let count = screen.bench.regions().len();
         let text = match count {
@@ -62,6 +65,17 @@ pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_
     if remove {
         screen.act(PhotosAction::ChooseRegion(None));
         screen.act(Action::Edit(Box::new(Edit::Reading(ReadingEdit::Remove(id)))));
+    }
+}
+
+/// Without parts there is nothing to read a region for.
+fn no_parts_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+    let greys = theme::of(ui);
+    let text = "What is in the photo? Name the parts, such as top, sides, drawer; then draw a region on each.";
+    column.words(ui, 22.0, &[words::plain(text, 16.0, greys.ink)]);
+    column.skip(8.0);
+    if button::button(ui, column.take(48.0), Look::Main, "Name the parts", None).clicked() {
+        screen.memory.name_parts();
     }
 }
 

@@ -1,6 +1,8 @@
 //! Samples: which column reaches the match? Boards, the log line, and the plot.
 
 mod boards;
+mod curve;
+mod drawings;
 mod log_line;
 mod panel;
 mod plot;
@@ -34,6 +36,6 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     log_line::log_line_ui(ui, line, screen);
     let plot = Rect::from_min_max(Pos2::new(rect.min.x + 16.0, line.max.y + 16.0), rect.max - egui::vec2(16.0, 8.0));
     if plot.height() > 120.0 {
-        plot::plot_ui(ui, plot, screen);
+        drawings::drawings_ui(ui, plot, screen);
     }
 }

@@ -1,7 +1,11 @@
 //! The chosen trial: what was done, how far it is from the match, what to beware of, and using it.
 
 use egui::{Align2, Pos2, Rect, Ui};
-use workbench::{Beside, FrameAction, SamplesAction, view::trial::TrialTold};
+use workbench::{
+    Action, Beside, FrameAction, SamplesAction,
+    piece::{Edit, edit::TrialEdit},
+    view::trial::TrialTold,
+};
 
 use crate::{
     screen::Screen,
@@ -41,6 +45,13 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
         screen.act(FrameAction::Beside(Some(Beside::ShopBook)));
     }
     caution::rest_ui(ui, column, left);
+    if let Some(told) = &told {
+        let (label, ink) = ("Remove this trial", greys.ink);
+        let at = column.take(48.0).left_center();
+        if button::link(ui, at, Align2::LEFT_CENTER, label, &[words::plain(label, 15.0, ink)], true).clicked() {
+            screen.act(Action::Edit(Box::new(Edit::Trial(TrialEdit::Remove(told.trial)))));
+        }
+    }
 }
 
 /// What the trial is; gives the cautions there was no room for.
@@ -54,12 +65,14 @@ fn trial_ui<'t>(
     let greys = theme::of(ui);
     column.words(ui, 32.0, &[words::bold(&told.head, 24.0, greys.ink)]);
     if let Some(de00) = &told.de00 {
-        let row = column.take(76.0);
+        let row = column.take(80.0);
         let number =
             words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold(&de00.number, 56.0, greys.ink)]);
         let text = format!("ΔE2000 to the match\n{}", de00.range);
-        let at = Pos2::new(number.max.x + 12.0, row.min.y + 18.0);
-        words::block(ui, at, row.max.x - at.x, 20.0, &[words::plain(&text, 14.0, greys.ink)]);
+        // Two lines, or three in a narrow panel, beside the middle of the number.
+        let (left, runs) = (number.max.x + 12.0, [words::plain(&text, 14.0, greys.ink)]);
+        let high = words::block_height(ui, row.max.x - left, 20.0, &runs);
+        words::block(ui, Pos2::new(left, row.center().y - high / 2.0), row.max.x - left, 20.0, &runs);
     }
     column.words(ui, 24.0, &[words::bold(&told.verdict, 16.0, greys.ink)]);
     column.skip(8.0);

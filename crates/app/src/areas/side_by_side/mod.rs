@@ -21,6 +21,9 @@ use crate::{
     },
 };
 
+/// The tallest that the wood is shown, points: more is looked at no better.
+const TALLEST: f32 = 640.0;
+
 /// Draws the area.
 pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
@@ -45,8 +48,8 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
 
 fn pair_ui(ui: &mut Ui, rect: Rect, bottom: f32, pair: &Pair, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    // The swatches give way before the words do.
-    let height = (bottom - rect.min.y - 40.0 - 232.0).clamp(136.0, 296.0);
+    // The swatches give way before the words do, and take what room there is.
+    let height = (bottom - rect.min.y - 40.0 - 232.0).clamp(136.0, TALLEST);
     let seam = Rect::from_min_size(Pos2::new(rect.min.x, rect.min.y + 40.0), egui::vec2(rect.width(), height));
     seam::seam_ui(ui, seam, pair, screen);
     let mut at = Pos2::new(rect.min.x + 16.0, seam.max.y + 16.0);

@@ -22,6 +22,10 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     column.words(ui, 32.0, &[words::bold("Every pair", 24.0, greys.ink)]);
     column.words(ui, 20.0, &[words::plain("ΔE2000, and where it may lie", 14.0, greys.ink2)]);
     column.skip(4.0);
+    if view.groups.is_empty() {
+        let text = "They stand here once two parts are read, the worst first.";
+        column.words(ui, 22.0, &[words::plain(text, 16.0, greys.ink)]);
+    }
     for (place, group) in view.groups.iter().enumerate() {
         if place > 0 {
             column.skip(12.0);

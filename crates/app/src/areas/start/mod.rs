@@ -40,7 +40,7 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     };
     let [new, open] = halves(rows.buttons.0, rows.buttons.1);
     if button::button(ui, new, Look::Well, "New piece, name the parts first", None).clicked() {
-        screen.memory.parts = true;
+        screen.memory.name_parts();
         screen.act(StartAction::New);
     }
     if button::button(ui, open, Look::Well, "Open a piece", Some("Ctrl O")).clicked() {

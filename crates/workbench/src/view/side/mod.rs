@@ -32,6 +32,8 @@ pub struct Pair {
     pub left: Half,
     /// The right part.
     pub right: Half,
+    /// All that stand edge to edge, from left to right: the two, or as many as are chosen, six at most.
+    pub crops: Vec<Half>,
     /// Two lines: direction, then visibility.
     pub sentence: [String; 2],
     /// ΔE2000.
@@ -149,19 +151,27 @@ impl Workbench {
         }
     }
 
-    /// The row of the chosen pair, and whether it is shown the other way round; else the worst pair, of a chosen part or of all:
+    /// The row of the chosen pair, and whether it is shown the other way round; the worst among more than two chosen parts; else the worst pair, of a chosen part or of all:
     /// of those that meet, where any do.
     fn pair_on_show<'r>(&self, rows: &[&'r PairRow]) -> Option<(&'r PairRow, bool)> {
         let of = |a: PartId, b: PartId| {
             let straight = rows.iter().find(|r| (r.a, r.b) == (a, b)).map(|r| (*r, false));
             straight.or_else(|| rows.iter().find(|r| (r.b, r.a) == (a, b)).map(|r| (*r, true)))
         };
-        if let Some((a, b)) = self.side.pair {
-            return of(a, b);
-        }
         let worst = |rows: Vec<&&'r PairRow>| {
             rows.into_iter().max_by(|a, b| a.found.de00.mean.total_cmp(&b.found.de00.mean)).copied()
         };
+        // The sentence is about the odd one: the part with more pairs over tolerance.
+        let over = |part: PartId| {
+            rows.iter().filter(|r| (r.a == part || r.b == part) && r.found.de00.mean > r.found.tolerance_de00).count()
+        };
+        if self.chosen.len() > 2 {
+            let among = rows.iter().filter(|r| self.chosen.contains(&r.a) && self.chosen.contains(&r.b)).collect();
+            return worst(among).map(|row| (row, over(row.b) > over(row.a)));
+        }
+        if let Some((a, b)) = self.side.pair {
+            return of(a, b);
+        }
         if let Some(part) = self.chosen.last() {
             let with = |r: &&&PairRow| r.a == *part || r.b == *part;
             let meeting = worst(rows.iter().filter(|r| with(r) && r.meeting.is_some()).collect());
@@ -169,10 +179,6 @@ impl Workbench {
             return Some((row, row.a != *part));
         }
         let meeting = worst(rows.iter().filter(|r| r.meeting.is_some()).collect());
-        // The sentence is about the odd one: the part with more pairs over tolerance.
-        let over = |part: PartId| {
-            rows.iter().filter(|r| (r.a == part || r.b == part) && r.found.de00.mean > r.found.tolerance_de00).count()
-        };
         meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, over(row.b) > over(row.a)))
     }
 

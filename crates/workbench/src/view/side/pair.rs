@@ -11,6 +11,9 @@ use crate::{
     words,
 };
 
+/// Crops edge to edge, at most: of more each is too narrow to be judged.
+const MOST_CROPS: usize = 6;
+
 impl Workbench {
     pub(super) fn pair(&self, piece: &Piece, row: &PairRow, turned: bool) -> Pair {
         let found = &row.found;
@@ -30,12 +33,15 @@ impl Workbench {
             ("", Verdict::NoVisibleDifference) => format!("{name} and {other} look alike."),
             ("", Verdict::CannotTellYet) => format!("{name} and {other} may differ."),
             ("", _) => format!("{name} and {other} differ; which way, more readings would tell."),
+            (direction, _) if self.chosen.len() > 2 => format!("{name} beside {other}: {direction}."),
             (direction, _) => format!("{name}: {direction}."),
         };
+        let (left_half, right_half) = (self.half(piece, left, kind), self.half(piece, right, kind));
         let hue = predict::hue_words(against);
         Pair {
-            left: self.half(piece, left, kind),
-            right: self.half(piece, right, kind),
+            crops: self.crops(piece, &left_half, &right_half, kind),
+            left: left_half,
+            right: right_half,
             sentence: [first, found.verdict.seen().to_owned()],
             de00: Amount::de00(found.de00),
             tolerance: format!("a match is {} or less", words::number(found.tolerance_de00)),
@@ -43,6 +49,17 @@ impl Workbench {
             one_photo: self.one_photo(left, right, kind),
             carried: found.carried.clone(),
         }
+    }
+
+    /// The two, or all that are chosen and were read: the one the sentence is about stands left.
+    fn crops(&self, piece: &Piece, left: &Half, right: &Half, kind: &str) -> Vec<Half> {
+        let between = self.chosen.iter().filter(|part| **part != left.part && **part != right.part);
+        let between =
+            between.filter(|part| self.chosen.len() > 2 && self.colour_of(Surface::Part(**part), kind).is_some());
+        let mut crops = vec![left.clone()];
+        crops.extend(between.take(MOST_CROPS - 2).map(|part| self.half(piece, *part, kind)));
+        crops.push(right.clone());
+        crops
     }
 
     fn half(&self, piece: &Piece, part: PartId, kind: &str) -> Half {
