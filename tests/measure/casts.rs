@@ -236,12 +236,22 @@ fn print(out: &mut impl Write, kind: Kind, outcomes: &[Result<Outcome, String>])
     };
     writeln!(
         out,
-        "  of those found, told: shade {:.0} %, soft-glare {:.0} %, glare {:.0} %, light-falls-off {:.0} %, any of these, patch-off, patch-hidden or poor-fit {:.0} %",
+        "  of those found, told: shade {:.0} %, soft-glare {:.0} %, glare {:.0} %, light-uneven {:.0} %, light-falls-off {:.0} %, any of these, patch-off, patch-hidden or poor-fit {:.0} %",
         told(&["shade"]),
         told(&["soft-glare"]),
         told(&["glare"]),
+        told(&["light-uneven"]),
         told(&["light-falls-off"]),
-        told(&["shade", "soft-glare", "glare", "light-falls-off", "patch-off", "patch-hidden", "poor-fit"]),
+        told(&[
+            "shade",
+            "light-uneven",
+            "soft-glare",
+            "glare",
+            "light-falls-off",
+            "patch-off",
+            "patch-hidden",
+            "poor-fit"
+        ]),
     )?;
     for failure in outcomes.iter().filter_map(|outcome| outcome.as_ref().err()) {
         writeln!(out, "  could not be read: {failure}")?;

@@ -7,7 +7,7 @@ use crate::{
     Estimate, Interval, Verdict,
     judge::{Judgement, judge},
     lessons::{Lessons, untouched},
-    look::{Look, pooled_draws, pooled_lab, reading_draws},
+    look::{Look, many_reading_draws, pooled_draws, pooled_lab},
     sight,
     target::{Target, as_seen, judged_look, match_target, state_words},
     verdict::sentence,
@@ -130,7 +130,7 @@ pub fn compare(piece: &Piece) -> Comparison {
 /// were read once each. What they share of their errors cancels; their ids must differ.
 pub fn compare_readings(first: (&str, &Reading), second: (&str, &Reading), tolerance_de00: f64) -> Compared {
     let (lab, state) = (first.1.lab, state_words(&first.1.state));
-    let judged = judge(lab, second.1.lab, &reading_draws(first.1), &reading_draws(second.1), tolerance_de00);
+    let judged = judge(lab, second.1.lab, &many_reading_draws(first.1), &many_reading_draws(second.1), tolerance_de00);
     Compared::new(judged, [first.0, second.0], lab, state, tolerance_de00, None)
 }
 

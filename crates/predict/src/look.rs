@@ -50,14 +50,28 @@ impl Look {
 
 /// Joint draws of the true colour behind a reading: its own error and those it shares with others, by name.
 pub(crate) fn reading_draws(reading: &Reading) -> Vec<Lab> {
+    drawn(reading, "")
+}
+
+/// How many times as many draws two readings are compared by.
+const TIMES: usize = 4;
+
+/// As [`reading_draws`], several times as many, where two readings are all that is compared: the ends of an interval are then sure to a
+/// hundredth or two of its width.
+pub(crate) fn many_reading_draws(reading: &Reading) -> Vec<Lab> {
+    (0..TIMES).flat_map(|time| drawn(reading, &format!(", time {time}"))).collect()
+}
+
+/// Joint draws of a reading from the sources of its errors, each with the same words behind its name.
+fn drawn(reading: &Reading, again: &str) -> Vec<Lab> {
     let own = root(&Matrix3::from_fn(|row, column| reading.covariance[row][column]));
-    let own_normals = Source::named(&format!("reading {}", reading.id)).normals3(0);
+    let own_normals = Source::named(&format!("reading {}{again}", reading.id)).normals3(0);
     let shared: Vec<_> = reading
         .shared
         .iter()
         .map(|one| {
             let loading = Matrix3::from_fn(|row, column| one.loading[row][column]);
-            (loading, Source::named(&one.factor).normals3(0))
+            (loading, Source::named(&format!("{}{again}", one.factor)).normals3(0))
         })
         .collect();
     (0..COUNT)
