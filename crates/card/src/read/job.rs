@@ -282,17 +282,27 @@ fn left_out_unused(photo: &Photo, request: &Request) -> Vec<Warning> {
     request.left_out_px.iter().enumerate().filter_map(unused).collect()
 }
 
+/// How far the edge of a shadow may lie off where it would be carried on from the card, as a share of the way from the card's middle:
+/// its direction on the card is known to some ten degrees. Own judgement.
+const EDGE_UNSURE: f64 = 0.2;
+
 /// Whether the edge of the shadow on the card, carried on as it runs there, may cross a region: what is not known of it beside the card
 /// has one sign on either side. A shadow that shows only within patches may cross any.
 fn edge_may_cross(fit: &Fit, grid: &Grid, corners: &[[f64; 2]], region: &region::Measured) -> bool {
     if fit.cast.is_none() {
         return true;
     }
-    let side = |corner: &[f64; 2]| {
-        let place = grid.unit_from_card(grid.card_from_photo(*corner));
-        fit.unknown_of_cast(region.device_linear_rgb, place)[(0, 0)]
+    let middle = [grid.columns as f64 / 2.0, grid.rows as f64 / 2.0];
+    let around = |corner: &[f64; 2]| {
+        let [x, y] = grid.card_from_photo(*corner);
+        let unsure = EDGE_UNSURE * (x - middle[0]).hypot(y - middle[1]);
+        [[0.0, 0.0], [unsure, 0.0], [-unsure, 0.0], [0.0, unsure], [0.0, -unsure]].map(|by| [x + by[0], y + by[1]])
     };
-    let (least, most) =
-        corners.iter().map(side).fold((0.0, 0.0), |(least, most), side| (side.min(least), side.max(most)));
+    let side = |at: [f64; 2]| fit.unknown_of_cast(region.device_linear_rgb, grid.unit_from_card(at))[(0, 0)];
+    let (least, most) = corners
+        .iter()
+        .flat_map(around)
+        .map(side)
+        .fold((0.0, 0.0), |(least, most), side| (side.min(least), side.max(most)));
     least < 0.0 && most > 0.0
 }
