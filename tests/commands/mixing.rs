@@ -26,6 +26,9 @@ fn every_amount_follows_from_what_it_is_reckoned_from() {
         let strength = mix["grams_per_litre"].as_f64();
         let half_a_gram = strength.map_or(0.0, |strength| 500.0 / strength);
         assert!(batch >= wanted - 1e-6 && batch <= 1.1 * wanted.max(half_a_gram) + 20.0, "{mix}");
+        // A measure is at most 10 ml below half a litre and 50 ml above: what is more than that is set by something else.
+        let measure = if wanted < 500.0 { 10.0 } else { 50.0 };
+        assert!(mix["set_by"].is_string() || batch <= wanted + measure + 1e-6, "{mix}");
         if let Some(strength) = strength {
             let grams: f64 = mix["of"].as_array().unwrap().iter().filter_map(|one| one["grams"].as_f64()).sum();
             let meant = strength * batch / 1000.0;
@@ -39,6 +42,13 @@ fn the_plain_routes_and_the_sheet_say_what_to_mix() {
     let chest = demo_folder("oak-chest");
     let plain = run(&["routes", &chest], "").output;
     assert!(plain.contains("  mix amber alcohol dye 4 g/L: 130 ml, 0.5 g of powder"), "{plain}");
+    // More is made than the need and a quarter: command, `--json` and sheet say why, in the same words.
+    let json = keeps_to("routes", &run(&["routes", &chest, "--json"], "").output);
+    let first = json["routes"][0]["mixing"].as_array().unwrap().clone();
+    let set_by =
+        first.iter().find_map(|mix| mix["set_by"].as_str()).expect("a batch that is set by the scale").to_owned();
+    assert!(set_by.contains("0.5 g of powder of amber alcohol dye, sets the batch"), "{set_by}");
+    assert!(plain.contains(&format!(" of meths ({set_by})\n")), "{plain}");
     let in_us = run(&["routes", &chest, "--units", "us"], "").output;
     let mixes: Vec<&str> = in_us.lines().filter(|line| line.starts_with("  mix ")).collect();
     assert!(!mixes.is_empty() && mixes.iter().all(|line| line.contains(" fl oz") && !line.contains(" ml")), "{in_us}");
@@ -50,6 +60,7 @@ fn the_plain_routes_and_the_sheet_say_what_to_mix() {
         std::fs::read_to_string(file).unwrap()
     };
     let (metric, us) = (sheet("metric"), sheet("us"));
+    assert!(metric.contains(&format!(" {set_by}.")), "{metric}");
     assert!(metric.contains(" ml") && metric.contains(" m²") && !metric.contains("fl oz"), "{metric}");
     assert!(us.contains(" fl oz") && us.contains(" sq ft") && !us.contains(" ml"), "{us}");
 }

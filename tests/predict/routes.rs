@@ -70,6 +70,45 @@ fn joint_odds_are_not_multiplied_marginals() {
     assert!(joint <= least && joint > product, "joint {joint}, product {product}, least {least}");
 }
 
+/// The figure told for a route's worst pair, its interval and its odds are of the same joint draws, reckoned again here: the
+/// median over the draws of the worst of all pairs, so that it is within tolerance exactly where the odds are better than
+/// even. Fronts and other planes have tolerances of their own: a pair counts by its share of it.
+#[test]
+fn the_worst_pair_of_a_route_goes_with_its_odds() {
+    let strict = oak_chest().piece;
+    let mut easy = strict.clone();
+    easy.tolerances.fronts_de00 *= 2.0;
+    easy.tolerances.other_planes_de00 *= 2.0;
+    let mut chances = Vec::new();
+    for piece in [strict, easy] {
+        for route in predict::routes(&piece, &|_| true).unwrap().routes {
+            goes_with_its_odds(&piece, &route);
+            chances.push(route.chance_all_within);
+        }
+    }
+    assert!(chances.iter().any(|chance| *chance > 0.5) && chances.iter().any(|chance| *chance < 0.5), "{chances:?}");
+}
+
+fn goes_with_its_odds(piece: &Piece, route: &predict::Route) {
+    let told = route.worst_pair.as_ref().unwrap();
+    let draws = |id: PartId| &route.schedules.iter().find(|one| one.part == id).unwrap().row.predicted.draws;
+    let ratio = |joint: &Joint, draw: usize| {
+        de2000(draws(joint.a)[draw], draws(joint.b)[draw]) / piece.tolerances.of(joint.a, joint.b, joint.meeting)
+    };
+    let worst = |draw| piece.joints.iter().map(|joint| ratio(joint, draw)).fold(0.0, f64::max);
+    let mut apart: Vec<f64> = (0..512).map(|draw| told.tolerance_de00 * worst(draw)).collect();
+    apart.sort_by(f64::total_cmp);
+    let median = (apart[255] + apart[256]) / 2.0;
+    assert!((told.de00.mean - median).abs() < 1e-3 * median, "{}: {told:?}, {median}", route.name);
+    assert_eq!(told.de00.mean <= told.tolerance_de00, route.chance_all_within >= 0.5, "{}: {told:?}", route.name);
+    // A twentieth, or a tenth where nothing surely differs, lies above the interval.
+    let above = apart.iter().filter(|apart| **apart > told.de00.high + 1e-3).count();
+    let meant = if told.de00.low > 0.0 { 512 / 20 } else { 512 / 10 };
+    assert!(above.abs_diff(meant) <= 1, "{}: {above} above {told:?}", route.name);
+    assert!(told.de00.low <= told.de00.mean && told.de00.mean <= told.de00.high, "{told:?}");
+    assert!(route.why.contains(&format!("worst pair {}", told.words())), "{}", route.why);
+}
+
 /// Of a piece with few plans every one is judged: the first route is the best of all combinations of rows, reckoned again
 /// from the rankings' own draws, exactly.
 #[test]

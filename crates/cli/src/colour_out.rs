@@ -35,7 +35,7 @@ pub(crate) fn colour_out(asked: &ColourOut, output: &mut dyn Write) -> Result<u8
     let rows: Vec<Vec<String>> = record
         .mixes
         .iter()
-        .map(|mix| vec![mix.words.clone(), words::de00(mix.de00), format!("{:.1}", mix.expected_de00)])
+        .map(|mix| vec![mix.words.clone(), mix.de00.words(), format!("{:.1}", mix.expected_de00)])
         .collect();
     write!(output, "{}", table(&["mix", "ΔE2000 (9 in 10)", "expected"], &rows))?;
     for caution in &record.cautions {

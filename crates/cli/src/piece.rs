@@ -9,10 +9,11 @@ use anyhow::Result;
 use workbench::{
     Units,
     record::{
-        CompareRecord, ComparedRecord, NextRecord, ProblemRecord, RankRecord, RankRowRecord, RoutesRecord,
-        SetAsideRecord,
+        CompareRecord, ComparedRecord, NextRecord, NextRowRecord, ProblemRecord, RankRecord, RankRowRecord,
+        RoutesRecord, SetAsideRecord,
     },
     task,
+    words::{hours, wait},
 };
 
 use crate::{DONE, NO, Outcome, table::table, words};
@@ -107,7 +108,7 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
         vec![
             name,
             found.state.clone(),
-            words::de00(found.apart.de00),
+            found.apart.de00.words(),
             format!("{:.1}", found.apart.tolerance_de00),
             words::chance(found.apart.chance_within),
             found.apart.words.clone(),
@@ -210,10 +211,10 @@ fn rank_row(row: &RankRowRecord) -> Vec<String> {
     };
     vec![
         row.schedule.clone(),
-        words::de00(row.de00),
+        row.de00.words(),
         words::chance(row.chance_within),
-        words::hours(row.hours),
-        words::hours(row.wait_hours),
+        hours(row.hours),
+        wait(row.wait_hours),
         row.reversible.to_owned(),
         evidence,
     ]
@@ -258,7 +259,8 @@ fn shared<'r, T: PartialEq>(each: impl Iterator<Item = (&'r str, T)>) -> Vec<(Ve
     shared
 }
 
-/// What to try next: the first in full with its cautions, then the first `most` in a table, and stopping wherever it stands.
+/// What to try next: the first in full with its cautions, then the first `most` that save something in a table, and stopping
+/// wherever it stands.
 pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Write) -> Result<()> {
     if let Some(first) = record.rows.first() {
         writeln!(output, "{}\n  {}", first.what, first.why)?;
@@ -273,32 +275,43 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
             "  the best route so far, {}, is expected to count for {}: its work, waiting and product, what cannot be undone, \
              and {} of it for the chance of failing",
             record.best_route,
-            words::hours(record.expected_hours),
-            words::hours(record.failing_hours),
+            hours(record.expected_hours),
+            hours(record.failing_hours),
         )?;
         writeln!(output)?;
     }
-    let shown = || record.rows.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none());
+    let told: Vec<&NextRowRecord> = record.rows.iter().filter(|row| row.on.is_none() || row.saves()).collect();
+    let shown = || told.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none()).map(|(_, row)| *row);
     let rows: Vec<Vec<String>> = shown()
-        .map(|(_, row)| {
-            let cells = [row.saves_hours, row.costs_hours, row.wait_hours].map(words::hours);
+        .map(|row| {
+            let cells = [hours(row.saves_hours), hours(row.costs_hours), wait(row.wait_hours)];
             std::iter::once(row.what.clone()).chain(cells).collect()
         })
         .collect();
     write!(output, "{}", table(&["trial", "saves", "costs", "wait"], &rows))?;
-    if rows.len() < record.rows.len() {
-        writeln!(output, "  … and {} more (tonewright next)", record.rows.len() - rows.len())?;
+    if rows.len() < told.len() {
+        writeln!(output, "  … and {} more (tonewright next)", told.len() - rows.len())?;
+    }
+    let trials = record.rows.iter().filter(|row| row.on.is_some()).count();
+    match (trials, record.rows.len() - told.len()) {
+        (_, 0) => {}
+        (1, _) => writeln!(output, "  the one trial that was weighed is expected to save nothing")?,
+        (trials, idle) if trials == idle => {
+            writeln!(output, "  none of the {trials} trials that were weighed is expected to save anything")?;
+        }
+        (_, 1) => writeln!(output, "  one more was weighed, and is expected to save nothing")?,
+        (_, idle) => writeln!(output, "  {idle} more were weighed, and are expected to save nothing")?,
     }
     // The note and the reason of the first stand on top.
     let mut noted: Vec<_> = record.rows.first().map(|first| (&first.on, &first.on_note)).into_iter().collect();
-    for (_, row) in shown() {
+    for row in shown() {
         let Some((on, note)) = row.on.as_ref().zip(row.on_note.as_ref()) else { continue };
         if !noted.contains(&(&row.on, &row.on_note)) {
             writeln!(output, "  noted on {on}: {note}")?;
             noted.push((&row.on, &row.on_note));
         }
     }
-    let explained = record.rows.iter().enumerate().skip(1).filter(|(at, row)| *at <= EXPLAINED || row.on.is_none());
+    let explained = told.iter().enumerate().skip(1).filter(|(at, row)| *at <= EXPLAINED || row.on.is_none());
     for (_, row) in explained {
         writeln!(output, "  {}: {}", row.what, row.why)?;
     }

@@ -1,13 +1,5 @@
 //! Numbers as they are written in tables.
 
-use workbench::record::IntervalRecord;
-
-/// A ΔE2000 with its interval: `1.0 (0–1.9)`.
-pub(crate) fn de00(interval: IntervalRecord) -> String {
-    let low = if interval.low < 0.05 { "0".to_owned() } else { format!("{:.1}", interval.low) };
-    format!("{:.1} ({low}–{:.1})", interval.mean, interval.high)
-}
-
 /// So many of something: '1 reading', '2 readings'.
 pub(crate) fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })
@@ -25,11 +17,6 @@ pub(crate) fn chance(chance: f64) -> String {
 /// A signed number with a real minus.
 pub(crate) fn signed(value: f64) -> String {
     format!("{value:.1}").replace('-', "−")
-}
-
-/// Hours with at most one decimal.
-pub(crate) fn hours(hours: f64) -> String {
-    format!("{hours:.1} h")
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! How far apart the parts are, and which way.
 
-use colour::{Difference, Lab};
-use piece::{Meeting, Part, PartId, Piece, Reading, Surface};
+use colour::{Difference, Lab, de2000};
+use piece::{MatchSample, Meeting, Part, PartId, Piece, Reading, Surface};
 
 use crate::{
     Estimate, Interval, Verdict,
@@ -12,6 +12,9 @@ use crate::{
     target::{Target, as_seen, judged_look, match_target, state_words},
     verdict::sentence,
 };
+
+/// What the match sample is called where a part is held against it: which it is stands beside.
+const MATCH_SAMPLE: &str = "the match sample";
 
 /// All differences within a piece as read.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -24,7 +27,8 @@ pub struct Comparison {
     pub not_compared: Vec<NotCompared>,
 }
 
-/// Two parts: what `b` is against `a`.
+/// Two parts: what `b` is against `a`. The one that differs from more of the others is `b`; a part that is the match sample
+/// is `a`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PairRow {
     /// The first part.
@@ -108,12 +112,27 @@ pub fn compare(piece: &Piece) -> Comparison {
     }
     // Stable: those that meet come first, each in the order of the piece.
     pairs.sort_by_key(|(_, _, meeting)| meeting.is_none());
+    let mut sides = Vec::new();
     for (a, b, meeting) in pairs {
-        match pair_row(piece, &lessons, a, b, meeting) {
-            Ok(row) => comparison.pairs.push(row),
+        match Sides::of(piece, &lessons, [a, b], meeting) {
+            Ok(found) => sides.push(found),
             Err(reason) => comparison.not_compared.push(NotCompared { parts: vec![a.id, b.id], reason }),
         }
     }
+    let match_part = match piece.match_sample {
+        MatchSample::Part(id) => Some(id),
+        _ => None,
+    };
+    let over = |part: PartId| sides.iter().filter(|one| one.has(part) && one.is_over()).count();
+    let described: Vec<usize> = sides
+        .iter()
+        .map(|one| match one.parts.map(|part| part.id) {
+            [a, _] if Some(a) == match_part => 1,
+            [_, b] if Some(b) == match_part => 0,
+            [a, b] => usize::from(over(a) <= over(b)),
+        })
+        .collect();
+    comparison.pairs = sides.iter().zip(described).map(|(one, described)| one.row(described, match_part)).collect();
     let look = judged_look(piece);
     match match_target(piece, &lessons, look) {
         Ok(Some(target)) => {
@@ -157,45 +176,77 @@ fn seen(piece: &Piece, part: PartId) -> Vec<Seen<'_>> {
     all
 }
 
-fn pair_row(
-    piece: &Piece,
-    lessons: &Lessons,
-    a: &Part,
-    b: &Part,
+/// Two parts in one look and light, before it is settled which is described against the other.
+struct Sides<'a> {
+    parts: [&'a Part; 2],
     meeting: Option<Meeting>,
-) -> std::result::Result<PairRow, String> {
-    let (seen_a, seen_b) = (seen(piece, a.id), seen(piece, b.id));
-    let one_light = |x: &Seen<'_>, y: &Seen<'_>| x.light == y.light || x.light.is_empty() || y.light.is_empty();
-    let alike = seen_a.iter().find_map(|x| seen_b.iter().find(|y| x.look == y.look && one_light(x, y)).map(|y| (x, y)));
-    let nearest = || seen_a.iter().find_map(|x| seen_b.iter().find(|y| one_light(x, y)).map(|y| (x, y)));
-    let Some((x, y)) = alike.or_else(nearest) else {
-        return Err(format!(
-            "{} and {} were read in different lights ({} / {}); read both in one light",
-            a.name, b.name, seen_a[0].light, seen_b[0].light
-        ));
-    };
-    let (Some(draws_a), Some(draws_b)) = (pooled_draws(&x.readings), pooled_draws(&y.readings)) else {
-        return Err("no reading".to_owned());
-    };
-    let (mut lab_a, mut lab_b) = (pooled_lab(&x.readings), pooled_lab(&y.readings));
-    let (mut draws_a, mut draws_b) = (draws_a, draws_b);
-    let mut carried = None;
-    let mut look = x.look;
-    if x.look != y.look {
-        // The one nearer to bare wood is carried towards the other.
-        look = x.look.max(y.look);
-        let (who, from, draws, lab) =
-            if x.look < y.look { (a, x.look, &mut draws_a, &mut lab_a) } else { (b, y.look, &mut draws_b, &mut lab_b) };
-        let (over, how) = lessons.coats.carry(draws, from, look, (&who.id.to_string(), &who.wood));
-        *lab = Estimate::from_draws(over.clone()).mean;
-        *draws = over;
-        carried = how.map(|how| how.words(&who.name, from, look));
+    labs: [Lab; 2],
+    draws: [Vec<Lab>; 2],
+    state: String,
+    tolerance_de00: f64,
+    carried: Option<String>,
+}
+
+impl<'a> Sides<'a> {
+    fn of(
+        piece: &'a Piece,
+        lessons: &Lessons,
+        parts: [&'a Part; 2],
+        meeting: Option<Meeting>,
+    ) -> std::result::Result<Self, String> {
+        let [a, b] = parts;
+        let (seen_a, seen_b) = (seen(piece, a.id), seen(piece, b.id));
+        let one_light = |x: &Seen<'_>, y: &Seen<'_>| x.light == y.light || x.light.is_empty() || y.light.is_empty();
+        let alike =
+            seen_a.iter().find_map(|x| seen_b.iter().find(|y| x.look == y.look && one_light(x, y)).map(|y| (x, y)));
+        let nearest = || seen_a.iter().find_map(|x| seen_b.iter().find(|y| one_light(x, y)).map(|y| (x, y)));
+        let Some((x, y)) = alike.or_else(nearest) else {
+            return Err(format!(
+                "{} and {} were read in different lights ({} / {}); read both in one light",
+                a.name, b.name, seen_a[0].light, seen_b[0].light
+            ));
+        };
+        let (Some(draws_a), Some(draws_b)) = (pooled_draws(&x.readings), pooled_draws(&y.readings)) else {
+            return Err("no reading".to_owned());
+        };
+        let mut labs = [pooled_lab(&x.readings), pooled_lab(&y.readings)];
+        let mut draws = [draws_a, draws_b];
+        let mut carried = None;
+        let mut look = x.look;
+        if x.look != y.look {
+            // The one nearer to bare wood is carried towards the other.
+            look = x.look.max(y.look);
+            let (at, from) = if x.look < y.look { (0, x.look) } else { (1, y.look) };
+            let who = parts[at];
+            let (over, how) = lessons.coats.carry(&draws[at], from, look, (&who.id.to_string(), &who.wood));
+            labs[at] = Estimate::from_draws(over.clone()).mean;
+            draws[at] = over;
+            carried = how.map(|how| how.words(&who.name, from, look));
+        }
+        let tolerance_de00 = piece.tolerances.of(a.id, b.id, meeting.unwrap_or(Meeting::OtherPlanes));
+        let state = if carried.is_some() { look.words().to_owned() } else { state_words(&x.readings[0].state) };
+        Ok(Self { parts, meeting, labs, draws, state, tolerance_de00, carried })
     }
-    let tolerance_de00 = piece.tolerances.of(a.id, b.id, meeting.unwrap_or(Meeting::OtherPlanes));
-    let judged = judge(lab_a, lab_b, &draws_a, &draws_b, tolerance_de00);
-    let state = if carried.is_some() { look.words().to_owned() } else { state_words(&x.readings[0].state) };
-    let found = Compared::new(judged, [&a.name, &b.name], lab_a, state, tolerance_de00, carried);
-    Ok(PairRow { a: a.id, b: b.id, meeting, found })
+
+    fn has(&self, part: PartId) -> bool {
+        self.parts.iter().any(|one| one.id == part)
+    }
+
+    fn is_over(&self) -> bool {
+        de2000(self.labs[0], self.labs[1]) > self.tolerance_de00
+    }
+
+    /// The row that describes the part at this place against the other.
+    fn row(&self, described: usize, match_part: Option<PartId>) -> PairRow {
+        let against = 1 - described;
+        let [a, b] = [against, described].map(|at| self.parts[at]);
+        let [lab_a, lab_b] = [against, described].map(|at| self.labs[at]);
+        let judged = judge(lab_a, lab_b, &self.draws[against], &self.draws[described], self.tolerance_de00);
+        let first = if Some(a.id) == match_part { format!("{} ({MATCH_SAMPLE})", a.name) } else { a.name.clone() };
+        let (state, carried) = (self.state.clone(), self.carried.clone());
+        let found = Compared::new(judged, [&first, &b.name], lab_a, state, self.tolerance_de00, carried);
+        PairRow { a: a.id, b: b.id, meeting: self.meeting, found }
+    }
 }
 
 fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, look: Look) -> Option<MatchRow> {
@@ -208,8 +259,8 @@ fn match_row(piece: &Piece, lessons: &Lessons, part: &Part, target: &Target, loo
         (from != look).then(|| format!("{}, read {}, carried across to {}", part.name, from.words(), look.words()));
     let carried: Vec<String> = own.into_iter().chain(target.carried.clone()).collect();
     let carried = (!carried.is_empty()).then(|| carried.join("; "));
-    let names = [target.words.as_str(), part.name.as_str()];
-    let found = Compared::new(judged, names, lab_target, look.words().to_owned(), tolerance_de00, carried);
+    let found =
+        Compared::new(judged, [MATCH_SAMPLE, &part.name], lab_target, look.words().to_owned(), tolerance_de00, carried);
     Some(MatchRow { part: part.id, against: target.words.clone(), found })
 }
 

@@ -16,6 +16,19 @@ pub struct Interval {
     pub high: f64,
 }
 
+impl Interval {
+    /// The interval of a size in words: '0.4–1.9'; a lower end below 0.05 is '0'.
+    pub fn range(self) -> String {
+        let low = if self.low < 0.05 { "0".to_owned() } else { format!("{:.1}", self.low) };
+        format!("{low}–{:.1}", self.high)
+    }
+
+    /// A size with its interval in words: '1.0 (0–1.9)'.
+    pub fn words(self) -> String {
+        format!("{:.1} ({})", self.mean, self.range())
+    }
+}
+
 /// A colour with its joint draws. The nth draw of one estimate belongs with the nth draw of any other in the same
 /// result: they share law, effect, strength and readings.
 #[derive(Clone, Debug, PartialEq)]

@@ -43,6 +43,7 @@ mod search;
 pub mod set_aside;
 pub mod sight;
 mod target;
+pub mod time;
 pub mod trade;
 pub mod verdict;
 

@@ -62,17 +62,36 @@ pub struct PartSchedule {
     pub row: Row,
 }
 
-/// The pair that limits a route.
+/// How far apart the worst pair in sight is once done, and which pair that is expected to be.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WorstPair {
-    /// Name of the first part.
+    /// Name of the first part of the pair that is expected to be worst.
     pub a: String,
     /// Name of the second part, or 'match sample'.
     pub b: String,
-    /// ΔE2000 between them once done.
+    /// ΔE2000 of the worst pair of each joint draw, whichever that is: the median of all draws and their 90 % interval. A pair
+    /// of another tolerance counts by its share of that, so the median is above the tolerance exactly where the odds that
+    /// every pair is within are less than even.
     pub de00: Interval,
-    /// ΔE2000 tolerated between them.
+    /// ΔE2000 tolerated between the two that are named.
     pub tolerance_de00: f64,
+}
+
+/// What stands in place of a second part where a part is held against the match sample.
+const MATCH_SAMPLE: &str = "match sample";
+
+impl WorstPair {
+    /// In words: 'expected to be door and rail, ΔE2000 1.9 (0.4–3.1) where 2.5 is a match'.
+    pub fn words(&self) -> String {
+        let the = if self.b == MATCH_SAMPLE { "the " } else { "" };
+        format!(
+            "expected to be {} and {the}{}, ΔE2000 {} where {:.1} is a match",
+            self.a,
+            self.b,
+            self.de00.words(),
+            self.tolerance_de00
+        )
+    }
 }
 
 /// Most routes that are shown.

@@ -101,18 +101,6 @@ pub fn grams(grams: f64) -> f64 {
     if grams < 100.0 { ((grams * 10.0).round() / 10.0).max(0.1) } else { grams.round() }
 }
 
-/// Hours in words: '15 min', '2 h', '30 h', '3 days' from 48 h on.
-pub fn duration(hours: f64) -> String {
-    if hours < 0.95 {
-        format!("{:.0} min", (hours * 12.0).round().max(1.0) * 5.0)
-    } else if hours < 48.0 {
-        let halves = (hours * 2.0).round() / 2.0;
-        format!("{halves} h")
-    } else {
-        format!("{:.0} days", (hours / 24.0).ceil())
-    }
-}
-
 /// A number with at most so many decimals, none where they are noughts.
 pub(crate) fn trimmed(value: f64, most: usize) -> String {
     let text = format!("{value:.most$}");
@@ -121,7 +109,7 @@ pub(crate) fn trimmed(value: f64, most: usize) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{Units, duration, grams};
+    use super::{Units, grams};
 
     const METRIC: Units = Units::Metric;
     const US: Units = Units::UsCustomary;
@@ -168,13 +156,6 @@ mod tests {
     fn powders_are_weighed_to_tenths() {
         for (exact, weighed) in [(1.04, 1.0), (0.01, 0.1), (12.36, 12.4), (123.4, 123.0)] {
             assert!((grams(exact) - weighed).abs() < 1e-9, "{exact}");
-        }
-    }
-
-    #[test]
-    fn times_read_as_people_say_them() {
-        for (hours, words) in [(0.25, "15 min"), (1.0, "1 h"), (30.0, "30 h"), (49.0, "3 days")] {
-            assert_eq!(duration(hours), words);
         }
     }
 }

@@ -5,7 +5,8 @@ use piece::{Part, Piece, Step};
 use crate::{
     Block, Mix,
     amount::Units,
-    mixing::{Strength, mixing},
+    mixing::{SPARE_WORDS, Strength, mixing},
+    work_sheet::capitalised,
 };
 
 /// What is said where liquids are in ounces: a quarter of an ounce is more than most batches take.
@@ -29,8 +30,7 @@ pub(crate) fn blocks<'a>(
         None => vec![mix.what.clone(), "–".to_owned(), "measure the parts it goes on".to_owned()],
     });
     let table = Block::Table { head: ["mix", "make", "from"].map(str::to_owned).to_vec(), rows: made.collect() };
-    let mut spare =
-        "A quarter more than the measured parts need, as reckoned here. The product's label wins.".to_owned();
+    let mut spare = format!("{}, as reckoned here. The product's label wins.", capitalised(SPARE_WORDS));
     let is_powder = |mix: &Mix| matches!(mix.strength, Strength::GramsPerLitre(_));
     if units == Units::UsCustomary && mixes.iter().any(is_powder) {
         spare.push_str(POWDER_IN_GRAMS);
@@ -45,7 +45,10 @@ fn reckoned(mix: &Mix, units: Units) -> String {
         let each = if names.len() > 1 { ", each" } else { "" };
         format!("{}{each}: {words}", names.join(", "))
     });
-    format!("{} for {}.", mix.what, parts.collect::<Vec<_>>().join("; "))
+    let parts = parts.collect::<Vec<_>>().join("; ");
+    let set_by = mix.batch(units).and_then(|batch| mix.set_by(units, &batch));
+    let set_by = set_by.map(|words| format!(" {}.", capitalised(&words)));
+    format!("{} for {parts}.{}", mix.what, set_by.unwrap_or_default())
 }
 
 #[cfg(test)]

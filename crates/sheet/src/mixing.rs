@@ -14,6 +14,8 @@ use crate::amount::{self, Units};
 
 /// What a batch holds beyond the need, as a share of it.
 pub const SPARE: f64 = 0.25;
+/// The same in words, of all batches of a job.
+pub const SPARE_WORDS: &str = "a quarter more than the need, or the least that can be measured out";
 /// The least powder that a bench scale weighs well, g, and the share by which rounding may change any of it. Common
 /// practice, no source.
 const LEAST_POWDER_G: f64 = 0.5;
@@ -71,6 +73,19 @@ pub struct Batch {
     pub ml: f64,
     /// What goes into it, in order.
     pub of: Vec<(String, Measure)>,
+    /// What sets how much there is of it.
+    pub set_by: SetBy,
+}
+
+/// What sets how large a batch is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SetBy {
+    /// The need, with a quarter more, rounded up.
+    Need,
+    /// The least powder from there on that weighs well.
+    Weighing,
+    /// The least part of it, rounded up to a measure.
+    Measuring,
 }
 
 /// An amount that is measured out.
@@ -172,11 +187,36 @@ impl Mix {
             return None;
         }
         let ml = need_ml * (1.0 + SPARE);
-        Some(match self.strength {
+        let mut batch = match self.strength {
             Strength::GramsPerLitre(strength) => self.dissolved(self.weighable_ml(units, ml, strength), strength),
             Strength::Reduced(parts) => self.poured(units, ml, parts),
-            Strength::AsLabelled => Batch { ml: units.rounded_up(ml), of: Vec::new() },
-        })
+            Strength::AsLabelled => Batch { ml: units.rounded_up(ml), of: Vec::new(), set_by: SetBy::Need },
+        };
+        if batch.ml <= units.rounded_up(ml) + 1e-6 {
+            batch.set_by = SetBy::Need;
+        }
+        Some(batch)
+    }
+
+    /// What sets a batch that is larger than a quarter more than the need, in words: '17 ml needed: the least powder that
+    /// weighs well, 0.5 g of powder of amber dye, sets the batch'. None where the need does.
+    pub fn set_by(&self, units: Units, batch: &Batch) -> Option<String> {
+        let size = |measure: &Measure| match measure {
+            Measure::Millilitres(amount) | Measure::Grams(amount) => *amount,
+        };
+        let least = |of: &mut dyn Iterator<Item = &(String, Measure)>| {
+            of.min_by(|a, b| size(&a.1).total_cmp(&size(&b.1))).map(|one| measured(units, one))
+        };
+        let (what, least) = match batch.set_by {
+            SetBy::Need => return None,
+            SetBy::Weighing => (
+                "weighs well",
+                least(&mut batch.of.iter().filter(|(_, measure)| matches!(measure, Measure::Grams(_))))?,
+            ),
+            SetBy::Measuring => ("can be measured", least(&mut batch.of.iter())?),
+        };
+        let need = units.liquid(self.need_ml());
+        Some(format!("{need} needed: the least that {what}, {least}, sets the batch"))
     }
 
     /// The least measure of solution, from so much on, for which the powder can be weighed well.
@@ -196,7 +236,7 @@ impl Mix {
         let powder =
             |(name, share): &(String, f64)| (format!("powder of {name}"), Measure::Grams(amount::grams(grams * share)));
         let liquid = (self.reducer.clone(), Measure::Millilitres(ml));
-        Batch { ml, of: self.cans.iter().map(powder).chain([liquid]).collect() }
+        Batch { ml, of: self.cans.iter().map(powder).chain([liquid]).collect(), set_by: SetBy::Weighing }
     }
 
     /// The least of its parts is rounded up to a measure, the others follow in proportion.
@@ -207,7 +247,7 @@ impl Mix {
         let least = parts.iter().map(|(_, parts)| *parts).fold(f64::INFINITY, f64::min);
         let unit_ml = units.rounded_up(ml * least / all) / least;
         let of = parts.iter().map(|(name, parts)| (name.clone(), Measure::Millilitres(parts * unit_ml)));
-        Batch { of: of.collect(), ml: all * unit_ml }
+        Batch { of: of.collect(), ml: all * unit_ml, set_by: SetBy::Measuring }
     }
 
     /// How the need was reckoned, in words: the names of the parts for which it is the same, and the reckoning for one of
@@ -226,17 +266,21 @@ impl Mix {
 
     /// What the batch is made of, in words: '90 ml of oak stain, 180 ml of white spirit'.
     pub fn from_words(&self, units: Units, batch: &Batch) -> String {
-        let measured = |(name, measure): &(String, Measure)| match measure {
-            Measure::Millilitres(ml) => format!("{} of {name}", units.liquid(*ml)),
-            Measure::Grams(grams) => format!("{} g of {name}", amount::trimmed(*grams, 1)),
-        };
-        let of: Vec<String> = batch.of.iter().map(measured).collect();
+        let of: Vec<String> = batch.of.iter().map(|one| measured(units, one)).collect();
         match (self.strength, of.as_slice()) {
             (Strength::AsLabelled, _) | (_, []) => "as its label says".to_owned(),
             (Strength::GramsPerLitre(_), [powders @ .., liquid]) => format!("{} in {liquid}", powders.join(", ")),
             (Strength::Reduced(parts), [_]) if parts <= 0.0 => "from the can, stirred to the bottom".to_owned(),
             (Strength::Reduced(_), of) => of.join(", "),
         }
+    }
+}
+
+/// One thing that goes into a batch, in words: '90 ml of oak stain'.
+fn measured(units: Units, (name, measure): &(String, Measure)) -> String {
+    match measure {
+        Measure::Millilitres(ml) => format!("{} of {name}", units.liquid(*ml)),
+        Measure::Grams(grams) => format!("{} g of {name}", amount::trimmed(*grams, 1)),
     }
 }
 

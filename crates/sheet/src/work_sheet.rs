@@ -1,9 +1,9 @@
 //! The work sheet: what to do to each part, in order, with amounts, waits, cautions and boxes to tick.
 
 use piece::{Bar, Construction, Glue, Part, PartId, Piece, Step};
-use predict::{Interval, Result, Route, caution, trade};
+use predict::{Result, Route, caution, time, trade};
 
-use crate::{Block, Document, Line, Swatch, aftercare, amount, amount::Units, batch, working};
+use crate::{Block, Document, Line, Swatch, aftercare, amount::Units, batch, working};
 
 /// One part and the steps it gets.
 struct Job<'a> {
@@ -64,18 +64,10 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
         Some(Swatch { name, lab: schedule.row.predicted.mean })
     });
     let mut blocks = vec![Block::Swatches(swatches.collect())];
-    let worst = route.worst_pair.as_ref().map_or_else(
-        || "No two parts meet in sight.".to_owned(),
-        |pair| {
-            format!(
-                "Worst pair: {} and {}, ΔE2000 {} where {:.1} is a match.",
-                pair.a,
-                pair.b,
-                interval(pair.de00),
-                pair.tolerance_de00
-            )
-        },
-    );
+    let worst = route
+        .worst_pair
+        .as_ref()
+        .map_or_else(|| "No two parts meet in sight.".to_owned(), |pair| format!("Worst pair {}.", pair.words()));
     blocks.push(Block::Text(format!(
         "{worst} Odds that all is within tolerance at once: {}. {}",
         odds(route.chance_all_within),
@@ -95,8 +87,10 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
 fn work(route: &Route) -> String {
     match (route.hours, route.wait_hours) {
         (0.0, 0.0) => "No work, no waiting.".to_owned(),
-        (hours, 0.0) => format!("Work {hours:.1} h, no waiting, before the clear coats."),
-        (hours, wait) => format!("Work {hours:.1} h, and {wait:.0} h of waiting, before the clear coats."),
+        (hours, 0.0) => format!("Work {}, no waiting, before the clear coats.", time::hours(hours)),
+        (hours, wait) => {
+            format!("Work {}, and {} of waiting, before the clear coats.", time::hours(hours), time::wait(wait))
+        }
     }
 }
 
@@ -173,7 +167,7 @@ fn how(piece: &Piece, part: &Part, step: &Step, units: Units) -> String {
     let amount = amount.map(|ml| format!("about {}", units.liquid(units.rounded_up(ml))));
     let work = working::words(piece, step).map(str::to_owned);
     let waits_here = wait > 0.0 && aftercare::after(step).iter().all(|(what, _)| *what != "Dry");
-    let wait = waits_here.then(|| format!("dry {} before the next", amount::duration(wait)));
+    let wait = waits_here.then(|| format!("dry {} before the next", time::wait(wait)));
     [amount, work, wait].into_iter().flatten().collect::<Vec<_>>().join(", ")
 }
 
@@ -216,12 +210,6 @@ fn total_sd(reading: &piece::Reading) -> [f64; 3] {
     })
 }
 
-/// A ΔE2000 with its interval: '1.0 (0–1.9)'.
-fn interval(de00: Interval) -> String {
-    let low = if de00.low < 0.05 { "0".to_owned() } else { format!("{:.1}", de00.low) };
-    format!("{:.1} ({low}–{:.1})", de00.mean, de00.high)
-}
-
 /// A chance in words: '9 in 10'.
 fn odds(chance: f64) -> String {
     match chance * 10.0 {
@@ -235,7 +223,7 @@ fn signed(value: f64) -> String {
     format!("{value:.1}").replace('-', "−")
 }
 
-fn capitalised(name: &str) -> String {
+pub(crate) fn capitalised(name: &str) -> String {
     let mut letters = name.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

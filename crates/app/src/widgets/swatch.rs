@@ -40,8 +40,12 @@ pub(crate) fn bytes([r, g, b]: [u8; 3]) -> Color32 {
 /// A small struck square: the screen cannot show this colour.
 fn mark_ui(ui: &Ui, rect: Rect, shown: Shown) {
     if shown.out_of_gamut && rect.width() > 12.0 && rect.height() > 12.0 {
-        let square = Rect::from_min_size(rect.right_top() - egui::vec2(12.0, 0.0), egui::vec2(12.0, 12.0));
-        ui.painter().rect_filled(square, 0, theme::TAG);
-        ui.painter().line_segment([square.left_bottom(), square.right_top()], Stroke::new(2.0, theme::TAG_INK));
+        struck_ui(ui, Rect::from_min_size(rect.right_top() - egui::vec2(12.0, 0.0), egui::vec2(12.0, 12.0)));
     }
+}
+
+/// The struck square itself.
+pub(crate) fn struck_ui(ui: &Ui, square: Rect) {
+    ui.painter().rect_filled(square, 0, theme::TAG);
+    ui.painter().line_segment([square.left_bottom(), square.right_top()], Stroke::new(2.0, theme::TAG_INK));
 }

@@ -38,6 +38,33 @@ fn method(harness: &Bench<'_>, id: ReadingId) -> String {
     }
 }
 
+/// The chart's cyan is the one of its colours that lies outside sRGB (its red would be below nothing: IEC 61966-2-1 on the
+/// published CIELAB). Its struck corners are explained beside the strip and under the pointer; other patches say nothing of it.
+#[test]
+fn struck_corners_of_patches_are_explained() {
+    let harness = demo();
+    let patches = harness.state().bench().patches();
+    assert_eq!(patches.len(), 24);
+    let published: Vec<&str> =
+        patches.iter().filter(|one| one.published.out_of_gamut).map(|one| one.id.as_str()).collect();
+    assert_eq!(published, ["cyan"]);
+    harness.get_by_label("beyond this screen");
+    for patch in &patches {
+        let beyond = patch.measured.out_of_gamut || patch.published.out_of_gamut;
+        let name = format!("patch {}", patch.id);
+        if !beyond {
+            harness.get_by_label(&name);
+            continue;
+        }
+        let explains = |label: &str| {
+            label.starts_with(&format!("{name}: "))
+                && label.contains("beyond what this screen shows")
+                && label.contains("as published") == patch.published.out_of_gamut
+        };
+        harness.get_by(|node| node.label().is_some_and(|label| explains(&label)));
+    }
+}
+
 #[test]
 fn how_even_a_region_is_is_told_and_drawn() {
     let (mut harness, ..) = with_region();

@@ -68,7 +68,7 @@ fn write_differences(record: &ReadRecord, output: &mut dyn Write) -> Result<()> 
     let row = |pair: &&DifferenceRecord| {
         vec![
             format!("{} – {}", pair.a, pair.b),
-            words::de00(pair.apart.de00),
+            pair.apart.de00.words(),
             words::chance(pair.apart.chance_within),
             pair.apart.words.clone(),
         ]

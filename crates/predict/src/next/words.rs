@@ -7,7 +7,7 @@ use crate::{
     EvidenceKind,
     lessons::Key,
     routes::{field::Field, judged::Judged},
-    trade,
+    time, trade,
 };
 
 /// Odds that rise by less are as they were: so much comes from the draws.
@@ -35,7 +35,7 @@ pub(super) fn why_stop(best: &Judged, most_worth_hours: f64, nothing_to_try: boo
     if nothing_to_try {
         format!("{odds}; nothing at hand could be tried: add a product, or read what a board looks like")
     } else if most_worth_hours > 0.0 {
-        format!("{odds}; a trial is expected to save {most_worth_hours:.1} h beyond what it costs")
+        format!("{odds}; a trial is expected to save {} beyond what it costs", time::hours(most_worth_hours))
     } else {
         format!("{odds}; no trial is expected to save more than it costs")
     }

@@ -1,7 +1,7 @@
 //! Routes named by what they do.
 
 use super::{Route, field::Field, judged::Judged};
-use crate::WayBack;
+use crate::{WayBack, time};
 
 /// A change of L* below this is neither lighter nor darker.
 const NO_LIGHTER: f64 = 1.0;
@@ -56,18 +56,17 @@ pub(super) fn why(route: &Route) -> String {
         chance if chance < 0.005 => "less than 1 % chance that every pair is within tolerance".to_owned(),
         chance => format!("{:.0} % chance that every pair is within tolerance", 100.0 * chance),
     };
-    let worst = route.worst_pair.as_ref().map(|pair| {
-        let (a, b, de00, tolerated) = (&pair.a, &pair.b, pair.de00, pair.tolerance_de00);
-        format!(
-            "the worst, {a} and {b}, would be ΔE2000 {:.1} apart ({:.1} to {:.1}; {tolerated:.1} is tolerated)",
-            de00.mean, de00.low, de00.high
-        )
-    });
+    let worst = route.worst_pair.as_ref().map(|pair| format!("worst pair {}", pair.words()));
     let (hours, wait_hours) = (route.hours, route.wait_hours);
     let work = if hours <= 0.0 {
         "no work before the clear coats".to_owned()
     } else {
-        format!("{hours:.1} h of work and {wait_hours:.0} h of drying before the clear coats, {}", way_back(route))
+        format!(
+            "{} of work and {} of drying before the clear coats, {}",
+            time::hours(hours),
+            time::wait(wait_hours),
+            way_back(route)
+        )
     };
     // The part with most behind it speaks for all.
     let rows = route.schedules.iter().map(|schedule| &schedule.row);

@@ -1,7 +1,12 @@
 //! A judged plan as it is shown.
 
-use super::{PartSchedule, Route, WorstPair, field::Field, judged::Judged, naming, pairs::Pair};
-use crate::{Estimate, judge::judge, patchiness::Uneven, rank::row};
+use super::{MATCH_SAMPLE, PartSchedule, Route, WorstPair, field::Field, judged::Judged, naming, pairs::Pair};
+use crate::{
+    Estimate, Interval,
+    judge::{Side, worst_of},
+    patchiness::Uneven,
+    rank::row,
+};
 
 impl Field<'_> {
     /// A judged plan as it is shown.
@@ -11,7 +16,11 @@ impl Field<'_> {
             .map(|place| Estimate::from_draws(self.outcome(place, choice(place)).draws.clone()))
             .collect();
         let target = self.target.as_ref().map(|target| Estimate::from_draws(target.draws.clone()));
-        let side = |pair: &Pair| pair.b.map_or(target.as_ref(), |b| Some(&estimates[b]));
+        let sides = self.pairs.iter().filter_map(|pair| {
+            let b = pair.b.map_or(target.as_ref(), |b| Some(&estimates[b]))?;
+            Some((estimates[pair.a].draws.as_slice(), b.draws.as_slice(), pair.tolerance_de00))
+        });
+        let worst_of_all = worst_of(&sides.collect::<Vec<Side<'_>>>());
         // By what is expected of it, draw by draw: two uncertain colours whose means are alike may differ much.
         let expected: Vec<f64> = (0..self.pairs.len())
             .map(|index| {
@@ -24,14 +33,15 @@ impl Field<'_> {
             let of = self.pairs.iter().zip(&expected).filter(|(pair, _)| wanted(pair));
             of.reduce(|worst, one| if one.1 > worst.1 { one } else { worst }).map(|(pair, _)| *pair)
         };
-        let worst_pair = worst(&|_| true).and_then(|pair| {
-            let (a, b) = (&estimates[pair.a], side(&pair)?);
-            Some(WorstPair {
+        let worst_pair = worst(&|_| true).zip(worst_of_all).map(|(pair, Interval { mean, low, high })| {
+            let tolerance_de00 = pair.tolerance_de00;
+            let [mean, low, high] = [mean, low, high].map(|ratio| ratio * tolerance_de00);
+            WorstPair {
                 a: self.parts[pair.a].0.name.clone(),
-                b: pair.b.map_or_else(|| "match sample".to_owned(), |b| self.parts[b].0.name.clone()),
-                de00: judge(a.mean, b.mean, &a.draws, &b.draws, pair.tolerance_de00).de00,
-                tolerance_de00: pair.tolerance_de00,
-            })
+                b: pair.b.map_or_else(|| MATCH_SAMPLE.to_owned(), |b| self.parts[b].0.name.clone()),
+                de00: Interval { mean, low, high },
+                tolerance_de00,
+            }
         });
         let schedules = (0..self.parts.len())
             .map(|place| {

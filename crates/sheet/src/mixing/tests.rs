@@ -194,3 +194,42 @@ fn bleach_is_made_up_as_its_label_says() {
     near(made.ml, 600.0);
     assert_eq!(all[0].from_words(Units::Metric, &made), "as its label says");
 }
+
+/// What was worked out above: 3 ml of dye at 4 g/L are needed, 130 ml made for half a gram; 150 ml at 4 g/L are made 200 for
+/// 0.8 g. 2 ml of stain 1:8 are needed, and 5 ml of it the least that is measured. 240 ml reduced 1:2 are made 300: a quarter
+/// more, and nothing else.
+#[test]
+fn what_sets_a_batch_is_said_where_the_need_does_not() {
+    let mut small = piece();
+    small.parts[0] = Arc::new(part(1, "edging", Some(0.02)));
+    let set_by = |piece: &Piece, steps: &[Step], units: Units| {
+        let all = mixing(piece, [(piece.parts[0].as_ref(), steps)]);
+        let made = batch(&all[0], units);
+        all[0].set_by(units, &made)
+    };
+    for (piece, steps, said) in [
+        (
+            &small,
+            dye(4.0),
+            Some("3 ml needed: the least that weighs well, 0.5 g of powder of amber dye, sets the batch"),
+        ),
+        (
+            &piece(),
+            dye(4.0),
+            Some("150 ml needed: the least that weighs well, 0.8 g of powder of amber dye, sets the batch"),
+        ),
+        (
+            &small,
+            stain(1, 8.0, 1),
+            Some("2 ml needed: the least that can be measured, 5 ml of oak stain, sets the batch"),
+        ),
+        (&small, stain(1, 0.0, 1), None),
+        (&piece(), stain(1, 2.0, 2), None),
+        (&piece(), vec![Step::Bleach { kind: Bleach::TwoPart, times: 2 }], None),
+    ] {
+        assert_eq!(set_by(piece, &steps, Units::Metric).as_deref(), said, "{steps:?}");
+    }
+    // 3 ml are 0.10 fl oz (29.573 53 ml to the ounce, NIST SP 811); 0.6 g at 4 g/L, as above.
+    let in_ounces = "0.1 fl oz needed: the least that weighs well, 0.6 g of powder of amber dye, sets the batch";
+    assert_eq!(set_by(&small, &dye(4.0), Units::UsCustomary).as_deref(), Some(in_ounces));
+}

@@ -22,6 +22,8 @@ pub struct MixingRecord {
     pub spare_share: f64,
     /// The batch, rounded up to what a bench measures, ml; null where no part was measured.
     pub batch_ml: Option<f64>,
+    /// What sets the batch, in words, where it is the least that can be measured out and not the need; else null.
+    pub set_by: Option<String>,
     /// What the batch is made from, in words.
     pub from: String,
     /// What goes into it.
@@ -86,12 +88,17 @@ impl MixingRecord {
             need_ml: mix.need_ml(),
             spare_share: SPARE,
             batch_ml: batch.as_ref().map(|batch| batch.ml),
+            set_by: batch.as_ref().and_then(|batch| mix.set_by(Units::Metric, batch)),
             from: batch.as_ref().map_or_else(String::new, |batch| mix.from_words(Units::Metric, batch)),
             of: batch.iter().flat_map(|batch| &batch.of).map(ingredient).collect(),
             parts: mix.uses.iter().map(MixedForRecord::from).collect(),
             words: mix.batch(units).map_or_else(
                 || "measure the parts it goes on".to_owned(),
-                |batch| format!("{}, {}", units.liquid(batch.ml), mix.from_words(units, &batch)),
+                |batch| {
+                    let set_by = mix.set_by(units, &batch).map(|words| format!(" ({words})"));
+                    let from = mix.from_words(units, &batch);
+                    format!("{}, {from}{}", units.liquid(batch.ml), set_by.unwrap_or_default())
+                },
             ),
         }
     }

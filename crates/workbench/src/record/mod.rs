@@ -50,6 +50,13 @@ pub struct IntervalRecord {
     pub high: f64,
 }
 
+impl IntervalRecord {
+    /// A size with its interval in words: `1.0 (0–1.9)`.
+    pub fn words(self) -> String {
+        predict::Interval { mean: self.mean, low: self.low, high: self.high }.words()
+    }
+}
+
 impl From<predict::Interval> for IntervalRecord {
     fn from(interval: predict::Interval) -> Self {
         Self { mean: interval.mean, low: interval.low, high: interval.high }

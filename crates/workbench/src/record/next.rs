@@ -83,6 +83,11 @@ impl NextRecord {
 }
 
 impl NextRowRecord {
+    /// Whether it is expected to save anything to speak of.
+    pub fn saves(&self) -> bool {
+        predict::time::is_told(self.saves_hours)
+    }
+
     fn new(piece: &Piece, row: &NextRow) -> Self {
         let piece = &*predict::with_mixes(piece, &row.mixes);
         Self {

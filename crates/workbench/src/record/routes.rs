@@ -71,14 +71,14 @@ pub struct RouteScheduleRecord {
     pub row: RankRowRecord,
 }
 
-/// The pair that limits a route.
+/// How far apart the worst pair of a route is, and which pair that is expected to be.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct WorstPairRecord {
     /// One part.
     pub a: String,
     /// The other, or 'match sample'.
     pub b: String,
-    /// ΔE2000 between them.
+    /// ΔE2000 of the worst pair of each joint draw: median and 90 % interval.
     pub de00: IntervalRecord,
     /// ΔE2000 tolerated between them.
     pub tolerance_de00: f64,

@@ -8,9 +8,9 @@ use crate::{Workbench, words};
 /// The curve as it is drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CurveView {
-    /// `Chlorine bleach lightens by`.
+    /// `Chlorine bleach: change of L*`; what lightens one wood may darken another.
     pub head: String,
-    /// `L*, 4 trials; 2 on other colours not drawn`.
+    /// `lighter is up, 4 trials; 2 on wood of another colour not drawn`.
     pub note: String,
     /// Strength, and the change of L*: middle, least, most.
     pub points: Vec<[f64; 4]>,
@@ -41,11 +41,6 @@ impl Workbench {
 
 fn view(curve: &Curve, chosen: TrialId) -> CurveView {
     let [weakest, strongest] = curve.tried;
-    let middle = |strength: f64| {
-        let near = |(at, _): &&(f64, _)| (at - strength).abs();
-        curve.points.iter().min_by(|a, b| near(a).total_cmp(&near(b))).map_or(0.0, |(_, change)| change.mean)
-    };
-    let verb = if middle(strongest) < 0.0 { "darkens" } else { "lightens" };
     let on = if curve.trials.len() == 1 { "1 trial".into() } else { format!("{} trials", curve.trials.len()) };
     let elsewhere = match curve.elsewhere {
         0 => String::new(),
@@ -62,8 +57,8 @@ fn view(curve: &Curve, chosen: TrialId) -> CurveView {
         (*strength, *change, told, *trial == chosen)
     });
     CurveView {
-        head: format!("{} {verb} by", words::capital(&curve.name)),
-        note: format!("L*, {on}{elsewhere}"),
+        head: format!("{}: change of L*", words::capital(&curve.name)),
+        note: format!("lighter is up, {on}{elsewhere}"),
         points: curve.points.iter().map(|(at, change)| [*at, change.mean, change.low, change.high]).collect(),
         strongest,
         trials: trials.collect(),
@@ -128,7 +123,7 @@ mod tests {
         bench.apply(SamplesAction::Choose(once.id).into());
         assert!(bench.settle(Duration::from_secs(120)));
         let view = bench.curve_view().unwrap();
-        assert_eq!(view.head, "Chlorine bleach lightens by");
+        assert_eq!(view.head, "Chlorine bleach: change of L*");
         assert_eq!(view.points[0], [0.0; 4]);
         for (trial, strength) in [(once, 1.0), (twice, 2.0)] {
             let change = read(trial);

@@ -1,5 +1,6 @@
 //! What to mix for the chosen route.
 
+pub use sheet::mixing::SPARE_WORDS;
 use sheet::{Mix, Units, mixing_of};
 
 use crate::{Workbench, words};
@@ -13,6 +14,8 @@ pub struct MixingView {
     pub make: String,
     /// `1 g of powder of amber dye in 250 ml of meths`.
     pub from: String,
+    /// What sets the batch, where it is not the need.
+    pub set_by: Option<String>,
     /// How the need was reckoned: the parts for which it is the same, and the reckoning for one of them.
     pub parts: Vec<(String, String)>,
 }
@@ -32,6 +35,7 @@ impl Workbench {
                 from: batch
                     .as_ref()
                     .map_or_else(|| "measure the parts it goes on".into(), |batch| mix.from_words(units, batch)),
+                set_by: batch.as_ref().and_then(|batch| mix.set_by(units, batch)).as_deref().map(words::sentence),
                 parts: reckoned(mix, units),
             }
         };

@@ -72,15 +72,12 @@ fn noted(piece: &Piece, row: &NextRow) -> Option<String> {
 
 fn worth(row: &NextRow, next: &Next) -> String {
     if row.on.is_none() {
-        let [all, failing] = [next.expected_hours, next.failing_hours].map(words::number);
-        return format!("Its work, waiting and risk count as {all} h, {failing} h of that because it may fail.");
+        let [all, failing] = [next.expected_hours, next.failing_hours].map(words::hours);
+        return format!("Its work, waiting and risk count as {all}, {failing} of that because it may fail.");
     }
-    let wait = if row.wait_hours < 0.5 { String::new() } else { format!(", {:.0} h of it drying", row.wait_hours) };
-    format!(
-        "Counts for {} h{wait}; expected to save {} h.",
-        words::number(row.costs_hours),
-        words::number(row.saves_hours)
-    )
+    let wait =
+        if row.wait_hours < 0.5 { String::new() } else { format!(", {} of it drying", words::wait(row.wait_hours)) };
+    format!("Counts for {}{wait}; expected to save {}.", words::hours(row.costs_hours), words::hours(row.saves_hours))
 }
 
 /// The line that would log these steps.

@@ -1,8 +1,7 @@
 //! Routes: the schedule of the chosen part, in the panel.
 
 use piece::Step;
-use predict::Row;
-use sheet::amount::duration;
+use predict::{Row, time};
 
 use super::part_name;
 use crate::{Workbench, words};
@@ -50,7 +49,7 @@ impl Workbench {
             let wait = predict::trade::drying_hours(piece, step);
             let ml = area.and_then(|area| predict::trade::millilitres(piece, step, area));
             let amount = ml.map(|ml| units.liquid(units.rounded_up(ml)));
-            let how = [Some(how), amount, (wait > 0.0).then(|| format!("dry {}", duration(wait)))];
+            let how = [Some(how), amount, (wait > 0.0).then(|| format!("dry {}", time::wait(wait)))];
             (name, how.into_iter().flatten().filter(|s| !s.is_empty()).collect::<Vec<_>>().join(", "))
         };
         let in_plan = piece.plan.as_ref().and_then(|plan| plan.schedules.iter().find(|(id, _)| *id == part));

@@ -1,6 +1,6 @@
-//! Numbers, intervals, odds, work and days in words.
+//! Numbers, intervals, odds, work and days in words; hours as [`predict::time`] tells them.
 
-use predict::Interval;
+use predict::{Interval, time::hours};
 
 /// A signed or unsigned number to one decimal, with a real minus.
 pub fn number(value: f64) -> String {
@@ -17,10 +17,9 @@ pub fn decimals(value: f64, places: usize) -> String {
     }
 }
 
-/// A range: `15.1–16.2`; a lower bound under 0.05 is written `0`.
+/// A range of sizes: `15.1–16.2`; a lower bound under 0.05 is written `0`.
 pub fn range(interval: Interval) -> String {
-    let low = if interval.low.abs() < 0.05 { "0".into() } else { number(interval.low) };
-    format!("{low}–{}", number(interval.high))
+    interval.range()
 }
 
 /// Half the width of an interval: `± 0.5`.
@@ -35,16 +34,6 @@ pub fn odds(chance: f64) -> String {
         c if c < 0.5 => "hardly".into(),
         c if c > 9.5 => "nearly sure".into(),
         c => format!("{} in 10", c.round() as u32),
-    }
-}
-
-/// Hours of work in whole or half hours: `3 h`, `half an hour`.
-pub fn hours(hours: f64) -> String {
-    match hours {
-        h if h < 0.05 => "no work".into(),
-        h if h < 0.75 => "half an hour".into(),
-        h if h < 10.0 && (h * 2.0).round() as i64 % 2 == 1 => format!("{}½ h", (h * 2.0).round() as i64 / 2),
-        h => format!("{} h", h.round()),
     }
 }
 
@@ -71,7 +60,7 @@ pub fn work(hours_of_work: f64, wait_hours: f64) -> String {
 pub fn work_short(hours_of_work: f64, wait_hours: f64) -> String {
     match days(hours_of_work, wait_hours) {
         0 => "none".into(),
-        n => format!("{}, {n} d", hours(hours_of_work).replace("half an hour", "½ h")),
+        n => format!("{}, {n} d", hours(hours_of_work)),
     }
 }
 
@@ -94,7 +83,7 @@ mod tests {
         assert_eq!(odds(0.91), "9 in 10");
         assert_eq!(odds(0.04), "hardly");
         assert_eq!(odds(0.001), "none");
-        assert_eq!(hours(2.5), "2½ h");
+        assert_eq!(work_short(2.5, 60.0), "2½ h, 3 d");
         assert_eq!(work(3.0, 60.0), "3 h over 3 days");
         assert_eq!(work(0.0, 0.0), "no work");
     }

@@ -1,7 +1,7 @@
 //! What to mix for the chosen route, and how each amount was reckoned.
 
 use egui::{Align2, Pos2, Rect, Ui};
-use workbench::view::mixing::MixingView;
+use workbench::view::mixing::{MixingView, SPARE_WORDS};
 
 use crate::{screen::Screen, theme, widgets::words};
 
@@ -13,10 +13,8 @@ pub(super) fn mixing_ui(ui: &mut Ui, at: Pos2, width: f32, screen: &mut Screen<'
         return at.y;
     }
     let left = Pos2::new(at.x + 16.0, at.y + 16.0);
-    let head = [
-        words::bold("To mix for this route", 18.0, greys.ink),
-        words::plain("  one batch for the whole job, a quarter more than the need", 14.0, greys.ink2),
-    ];
+    let spare = format!("  one batch for the whole job, {}", SPARE_WORDS);
+    let head = [words::bold("To mix for this route", 18.0, greys.ink), words::plain(&spare, 14.0, greys.ink2)];
     let mut y = words::block(ui, left, width - 32.0, 28.0, &head).max.y + 4.0;
     for mix in &mixes {
         y = mix_ui(ui, Pos2::new(left.x, y), width - 32.0, mix);
@@ -38,6 +36,10 @@ fn mix_ui(ui: &mut Ui, at: Pos2, width: f32, mix: &MixingView) -> f32 {
     let name = words::bold(&mix.what, 16.0, greys.ink);
     let mut y = words::block(ui, inner, make.min.x - inner.x - 12.0, 22.0, &[name]).max.y;
     y = words::block(ui, Pos2::new(inner.x, y), room, 22.0, &[words::plain(&mix.from, 15.0, greys.ink)]).max.y + 2.0;
+    if let Some(set_by) = &mix.set_by {
+        let runs = [words::plain(set_by, 14.0, greys.ink)];
+        y = words::block(ui, Pos2::new(inner.x, y), room, 20.0, &runs).max.y;
+    }
     for (part, reckoned) in &mix.parts {
         let runs = [
             words::plain(part, 14.0, greys.ink),

@@ -10,6 +10,9 @@ use crate::{
 /// Height of a name, and its distance from the edge of its point, points.
 const HIGH: f32 = 18.0;
 const OFF: f32 = 5.0;
+/// How far names keep off lines and off other points and names, and how much further off its own point one may stand, points.
+const GAP: f32 = 4.0;
+const FURTHER: f32 = 14.0;
 
 /// What names keep clear of.
 pub(super) struct Names {
@@ -51,21 +54,29 @@ impl Names {
 
     /// Where a name of this size stands, and whether it is clear of all lines.
     fn place(&self, at: Pos2, radius: Vec2, size: Vec2) -> Option<(Rect, bool)> {
-        let (x, y) = (radius.x + OFF, radius.y + 2.0);
-        let places = [
-            (x, 0.0, Align2::LEFT_CENTER),
-            (-x, 0.0, Align2::RIGHT_CENTER),
-            (0.0, -y, Align2::CENTER_BOTTOM),
-            (0.0, y, Align2::CENTER_TOP),
-            (x * 0.8, y * 0.8, Align2::LEFT_TOP),
-            (x * 0.8, -y * 0.8, Align2::LEFT_BOTTOM),
-            (-x * 0.8, y * 0.8, Align2::RIGHT_TOP),
-            (-x * 0.8, -y * 0.8, Align2::RIGHT_BOTTOM),
-        ];
-        let rects = places.map(|(x, y, anchor)| anchor.anchor_size(at + egui::vec2(x, y), size));
-        let free =
-            |rect: &Rect| self.within.contains_rect(*rect) && !self.taken.iter().any(|other| other.intersects(*rect));
-        let clear = |rect: &Rect| !self.lines.iter().any(|line| crosses(*line, *rect));
+        let rects: Vec<Rect> = [0.0, FURTHER]
+            .into_iter()
+            .flat_map(|further| {
+                let (x, y) = (radius.x + OFF + further, radius.y + 2.0 + further);
+                [
+                    (x, 0.0, Align2::LEFT_CENTER),
+                    (-x, 0.0, Align2::RIGHT_CENTER),
+                    (0.0, -y, Align2::CENTER_BOTTOM),
+                    (0.0, y, Align2::CENTER_TOP),
+                    (x * 0.8, y * 0.8, Align2::LEFT_TOP),
+                    (x * 0.8, -y * 0.8, Align2::LEFT_BOTTOM),
+                    (-x * 0.8, y * 0.8, Align2::RIGHT_TOP),
+                    (-x * 0.8, -y * 0.8, Align2::RIGHT_BOTTOM),
+                ]
+            })
+            .map(|(x, y, anchor)| anchor.anchor_size(at + egui::vec2(x, y), size))
+            .collect();
+        // Its own point it may come near.
+        let kept_off = |other: &Rect| if other.center().distance(at) < 0.5 { *other } else { other.expand(GAP) };
+        let free = |rect: &Rect| {
+            self.within.contains_rect(*rect) && !self.taken.iter().any(|other| kept_off(other).intersects(*rect))
+        };
+        let clear = |rect: &Rect| !self.lines.iter().any(|line| crosses(*line, rect.expand(GAP)));
         let of = |clear_too: bool| rects.iter().find(|rect| free(rect) && (!clear_too || clear(rect)));
         of(true).map(|rect| (*rect, true)).or_else(|| of(false).map(|rect| (*rect, false)))
     }
@@ -125,6 +136,13 @@ mod tests {
         names.line(at, Pos2::new(190.0, 100.0));
         let (place, clear) = names.place(at, radius, egui::vec2(60.0, HIGH)).unwrap();
         assert!(clear && place.max.y < 100.0, "{place:?}");
+        // A line that it would all but touch puts it further off.
+        names.line(place.left_top() - Vec2::splat(3.0), place.right_top() - Vec2::splat(3.0));
+        let (further, clear) = names.place(at, radius, egui::vec2(60.0, HIGH)).unwrap();
+        assert!(
+            clear && (further.min.y - (place.min.y - 3.0)).abs() > 3.0 && further != place,
+            "{further:?} {place:?}"
+        );
         // Where lines lie all round, it stands on one and says so.
         for turn in 0..16u8 {
             let angle = f32::from(turn) * std::f32::consts::TAU / 16.0;

@@ -90,9 +90,9 @@ pub struct Group {
 /// One pair in the table.
 #[derive(Clone, Debug)]
 pub struct Row {
-    /// The parts.
+    /// The parts, the one that is described first.
     pub pair: (PartId, PartId),
-    /// `front four – front two`.
+    /// `front two – front four`.
     pub name: String,
     /// ΔE2000.
     pub de00: Amount,
@@ -151,8 +151,8 @@ impl Workbench {
         }
     }
 
-    /// The row of the chosen pair, and whether it is shown the other way round; the worst among more than two chosen parts; else the worst pair, of a chosen part or of all:
-    /// of those that meet, where any do.
+    /// The row of the chosen pair, and whether the part it describes stands left; the worst among more than two chosen parts; else
+    /// the worst pair, of a chosen part or of all: of those that meet, where any do.
     fn pair_on_show<'r>(&self, rows: &[&'r PairRow]) -> Option<(&'r PairRow, bool)> {
         let of = |a: PartId, b: PartId| {
             let straight = rows.iter().find(|r| (r.a, r.b) == (a, b)).map(|r| (*r, false));
@@ -161,13 +161,9 @@ impl Workbench {
         let worst = |rows: Vec<&&'r PairRow>| {
             rows.into_iter().max_by(|a, b| a.found.de00.mean.total_cmp(&b.found.de00.mean)).copied()
         };
-        // The sentence is about the odd one: the part with more pairs over tolerance.
-        let over = |part: PartId| {
-            rows.iter().filter(|r| (r.a == part || r.b == part) && r.found.de00.mean > r.found.tolerance_de00).count()
-        };
         if self.chosen.len() > 2 {
             let among = rows.iter().filter(|r| self.chosen.contains(&r.a) && self.chosen.contains(&r.b)).collect();
-            return worst(among).map(|row| (row, over(row.b) > over(row.a)));
+            return worst(among).map(|row| (row, true));
         }
         if let Some((a, b)) = self.side.pair {
             return of(a, b);
@@ -179,7 +175,7 @@ impl Workbench {
             return Some((row, row.a != *part));
         }
         let meeting = worst(rows.iter().filter(|r| r.meeting.is_some()).collect());
-        meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, over(row.b) > over(row.a)))
+        meeting.or_else(|| worst(rows.iter().collect())).map(|row| (row, true))
     }
 
     /// Parts whose states differ from the rest, until the shift is accepted.
@@ -222,7 +218,7 @@ fn kind_in(state: &str) -> &'static str {
 /// The pairs that meet, the worst first, then those that do not.
 fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -> Vec<Group> {
     let row = |r: &&PairRow| Row {
-        pair: (r.a, r.b),
+        pair: (r.b, r.a),
         name: format!("{} – {}", part_name(piece, r.a), part_name(piece, r.b)),
         de00: Amount::de00(r.found.de00),
         chosen: on_show == Some((r.a, r.b)),
