@@ -54,7 +54,9 @@ impl Anchors {
     /// All anchors of a piece.
     pub(crate) fn of(piece: &Piece, lessons: &Lessons, look: Look) -> Self {
         let mut anchors: Vec<Anchor> = Vec::new();
-        for trial in &piece.trials {
+        let odd: Vec<TrialId> = lessons.odd().into_iter().map(|odd| odd.trial).collect();
+        // What a trial has that the others miss is its own: nothing done like it is said to share it.
+        for trial in piece.trials.iter().filter(|trial| !odd.contains(&trial.id)) {
             let part = part_of(piece, trial.on).and_then(|id| piece.part(id)).map(AsRef::as_ref);
             let wood = part.map_or("", |part| part.wood.as_str());
             let start = start_of(piece, trial);
