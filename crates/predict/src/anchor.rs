@@ -10,7 +10,7 @@ use crate::{
     cloud::{Axis, Cloud, GROUPS, mean_product},
     coats::of_the_topcoat,
     draws::moved,
-    lessons::{Key, Lessons, moments_of, part_of, start_of},
+    lessons::{Key, Lessons, moments_of, part_of, start_of, unlike_by},
     look::{Look, Moment, pooled_draws},
     target::as_seen,
 };
@@ -64,7 +64,7 @@ impl Anchors {
             if look == Look::Dry || start.in_look(Look::Dry).is_empty() {
                 continue;
             }
-            let place = Place { name: trial.id.to_string(), part, wood };
+            let place = Place { name: trial.id.to_string(), part, wood, unlike: unlike_by(piece, trial.on) };
             let Some((dry, _)) = as_seen(piece, lessons, &start, Look::Dry, (&place.name, wood)) else { continue };
             let chains = Chains::new(lessons, place, &dry);
             for (index, moment) in moments_of(piece, trial) {
