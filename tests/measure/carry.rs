@@ -4,7 +4,7 @@ use nalgebra::{Matrix3, Vector3};
 use predict::{
     Estimate,
     draws::{COUNT, Source, moved},
-    evidence::{Application, Belief, Expectation, Observation, learn},
+    evidence::{Application, Belief, Expectation, Observation, Unlike, learn},
     laws::{Family, Law},
 };
 use rand::{Rng, SeedableRng};
@@ -137,7 +137,14 @@ pub(crate) fn case(table: &Table, physics: Physics, trials: Trials, process_sd: 
     let bases: Vec<colour::Lab> = (0..COUNT).map(|draw| moved(base, source.normal3(draw, 0) * READING_SD)).collect();
     let predicted = |laws: &[(Law, f64)], wood: Option<&str>, use_: Option<&str>| {
         let effect = learn("stain", laws, &observations, &[], Expectation::OPEN, &Belief::of_a_step())?;
-        let application = Application { strength: target_strength, conditions: &[], used: use_, wood, mix: None };
+        let application = Application {
+            strength: target_strength,
+            conditions: &[],
+            used: use_,
+            wood,
+            mix: None,
+            unlike: Unlike::NONE,
+        };
         Some(Estimate::from_draws(effect.draws(&bases, &application)))
     };
     let error = |estimate: &Estimate| colour::de2000(estimate.mean, truth);

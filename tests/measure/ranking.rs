@@ -1,7 +1,7 @@
 //! How good the first row of a ranking is: made-up pieces with five trials as `next` advises them, and with ten, judged by
 //! the truth.
 //!
-//! `cargo run --release -p acceptance --bin measure-ranking [building]`: 200 pieces on seeds from 750 001 on, or on the
+//! `cargo run --release -p acceptance --bin measure-ranking [building]`: 200 pieces on seeds from 760 001 on, or on the
 //! seeds used while building (from 1 on). One in five match samples cannot be reached.
 
 mod knowing;
@@ -43,7 +43,7 @@ struct Ranked {
 
 fn main() -> std::io::Result<()> {
     let building = std::env::args().any(|argument| argument == "building");
-    let first_seed = if building { 1 } else { 750_001 };
+    let first_seed = if building { 1 } else { 760_001 };
     let table = Table::load();
     let seeds: Vec<u64> = (first_seed..first_seed + PIECES).collect();
     let ranked: Vec<[Option<Ranked>; TRIALS.len()]> = seeds.par_iter().map(|seed| ranked(&table, *seed)).collect();

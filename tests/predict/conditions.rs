@@ -7,7 +7,7 @@ use nalgebra::{Matrix3, Vector3};
 use predict::{
     Estimate, conditions,
     draws::{COUNT, moved},
-    evidence::{Application, Belief, Effect, Expectation, Observation, learn},
+    evidence::{Application, Belief, Effect, Expectation, Observation, Unlike, learn},
     laws::Family,
 };
 use rand::{Rng, SeedableRng};
@@ -176,8 +176,14 @@ fn pre_wet_is_predicted_better_than_by_what_is_believed() {
         let (varied, never) = (effect(&observations), effect(&never_varied));
         let before = made.table.lab(&made.table.woods[WOODS[1]]);
         let off = |effect: &Effect, prepared: &[Step]| {
-            let application =
-                Application { strength: 0.5, conditions: &of(prepared, None), used: None, mix: None, wood: None };
+            let application = Application {
+                strength: 0.5,
+                conditions: &of(prepared, None),
+                used: None,
+                mix: None,
+                wood: None,
+                unlike: Unlike::NONE,
+            };
             let said = Estimate::from_draws(effect.draws(&vec![before; COUNT], &application)).mean;
             de2000(said, made.gives(WOODS[1], &of(prepared, None), 1.0, 1.0))
         };

@@ -4,7 +4,7 @@ use ::piece::*;
 use colour::de2000;
 use predict::{Verdict, trade};
 
-use crate::bench::{Bench, cherry_bureau, oak_chest};
+use crate::bench::{Bench, Bureau, cherry_bureau, oak_chest};
 
 #[test]
 fn lightening_front_four_wins_on_the_oak_chest() {
@@ -349,4 +349,18 @@ fn shared_errors_cancel() {
         row.de00.high - row.de00.low
     };
     assert!(width(&chest.piece) < 0.8 * width(&apart));
+}
+
+/// A part that meets the match sample is ranked by the tighter of both tolerances, as routes judge it.
+#[test]
+fn a_part_that_meets_the_match_sample_is_ranked_as_routes_judge_it() {
+    let mut bureau = cherry_bureau();
+    let tolerance_where_they_meet = |bureau: &mut Bureau, meeting: Meeting| {
+        bureau.piece.joints[0].meeting = meeting;
+        predict::rank(&bureau.piece, bureau.sides, &|_| true).unwrap().tolerance_de00
+    };
+    let (plane, match_sample) = (bureau.piece.tolerances.same_plane_de00, bureau.piece.tolerances.match_sample_de00);
+    assert!(plane < match_sample && match_sample < bureau.piece.tolerances.other_planes_de00);
+    assert_eq!(tolerance_where_they_meet(&mut bureau, Meeting::SamePlane), plane);
+    assert_eq!(tolerance_where_they_meet(&mut bureau, Meeting::OtherPlanes), match_sample);
 }

@@ -5,7 +5,7 @@ use colour::Lab;
 use predict::{
     EvidenceKind, Row, WayBack,
     draws::{COUNT, geometric_median},
-    evidence::Application,
+    evidence::{Application, Unlike},
     published::bleach,
     trade,
 };
@@ -72,7 +72,8 @@ fn caustic_alone_darkens() {
 }
 
 fn bare(kind: Bleach, [l, a, b]: [f64; 3]) -> Lab {
-    let application = Application { strength: 1.0, conditions: &[], used: None, mix: None, wood: None };
+    let application =
+        Application { strength: 1.0, conditions: &[], used: None, mix: None, wood: None, unlike: Unlike::NONE };
     geometric_median(&bleach(kind).unwrap().draws(&vec![Lab::new(l, a, b); COUNT], &application))
 }
 

@@ -10,7 +10,7 @@ use crate::{
     cloud::{Axis, Cloud, GROUPS, mean_product},
     coats::of_the_topcoat,
     draws::moved,
-    lessons::{Key, Lessons, moments_of, part_of, start_of},
+    lessons::{Key, Lessons, moments_of, part_of, start_of, unlike_by},
     look::{Look, Moment, pooled_draws},
     target::as_seen,
 };
@@ -54,7 +54,9 @@ impl Anchors {
     /// All anchors of a piece.
     pub(crate) fn of(piece: &Piece, lessons: &Lessons, look: Look) -> Self {
         let mut anchors: Vec<Anchor> = Vec::new();
-        for trial in &piece.trials {
+        let odd: Vec<TrialId> = lessons.odd().into_iter().map(|odd| odd.trial).collect();
+        // What a trial has that the others miss is its own: nothing done like it is said to share it.
+        for trial in piece.trials.iter().filter(|trial| !odd.contains(&trial.id)) {
             let part = part_of(piece, trial.on).and_then(|id| piece.part(id)).map(AsRef::as_ref);
             let wood = part.map_or("", |part| part.wood.as_str());
             let start = start_of(piece, trial);
@@ -62,7 +64,7 @@ impl Anchors {
             if look == Look::Dry || start.in_look(Look::Dry).is_empty() {
                 continue;
             }
-            let place = Place { name: trial.id.to_string(), part, wood };
+            let place = Place { name: trial.id.to_string(), part, wood, unlike: unlike_by(piece, trial.on) };
             let Some((dry, _)) = as_seen(piece, lessons, &start, Look::Dry, (&place.name, wood)) else { continue };
             let chains = Chains::new(lessons, place, &dry);
             for (index, moment) in moments_of(piece, trial) {

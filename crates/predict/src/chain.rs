@@ -12,7 +12,7 @@ use crate::{
     Evidence, EvidenceKind,
     conditions::{conditions, has_conditions},
     draws::vector,
-    evidence::Application,
+    evidence::{Application, Unlike},
     lessons::{Key, Lesson, Lessons, mix_of},
     look::Look,
     rank::schedule_id,
@@ -28,12 +28,14 @@ pub(crate) struct Place<'a> {
     pub(crate) part: Option<&'a Part>,
     /// The wood.
     pub(crate) wood: &'a str,
+    /// How the surface is unlike the part it stands for.
+    pub(crate) unlike: Unlike,
 }
 
 impl<'a> Place<'a> {
     /// A part itself.
     pub(crate) fn of(part: &'a Part) -> Self {
-        Self { name: part.id.to_string(), part: Some(part), wood: &part.wood }
+        Self { name: part.id.to_string(), part: Some(part), wood: &part.wood, unlike: Unlike::NONE }
     }
 
     fn named(&self) -> (&str, &str) {
@@ -142,6 +144,7 @@ impl<'a> Chains<'a> {
             used: Some(on.0),
             wood: Some(on.1),
             mix: Some(&mix_of(step)),
+            unlike: lesson.unlike.beyond(self.place.unlike),
         };
         let after = lesson.effect.draws(draws, &application);
         let moved: f64 = draws.iter().zip(&after).map(|(a, b)| (vector(*a) - vector(*b)).norm()).sum();

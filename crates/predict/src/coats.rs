@@ -8,7 +8,7 @@ use rayon::prelude::*;
 use crate::{
     draws::vector,
     estimate::Estimate,
-    evidence::{Application, Belief, Effect, Expectation, Observation, Scatter, learn},
+    evidence::{Application, Belief, Effect, Expectation, Observation, Scatter, Unlike, learn},
     laws::{Family, Law},
     look::{Look, Moment, covariance_of_difference, pooled_lab},
     published::clear_coat,
@@ -94,8 +94,14 @@ impl Coats {
     }
 
     fn apply(&self, draws: &[Lab], from: Look, to: Look, (surface, wood): (&str, &str)) -> Vec<Lab> {
-        let application =
-            Application { strength: 1.0, conditions: &[], used: Some(surface), wood: Some(wood), mix: None };
+        let application = Application {
+            strength: 1.0,
+            conditions: &[],
+            used: Some(surface),
+            wood: Some(wood),
+            mix: None,
+            unlike: Unlike::NONE,
+        };
         self.find(from, to).map_or_else(|| draws.to_vec(), |shift| shift.effect.draws(draws, &application))
     }
 }
@@ -132,7 +138,8 @@ fn shift(from: Look, to: Look, observations: &[Observation]) -> Shift {
     let published = published(from, to);
     let first = observations.first().map(|one| one.before);
     let learned = first.and_then(|first| {
-        let plain = Application { strength: 1.0, conditions: &[], used: None, mix: None, wood: None };
+        let plain =
+            Application { strength: 1.0, conditions: &[], used: None, mix: None, wood: None, unlike: Unlike::NONE };
         let expected = Estimate::from_draws(published.draws(&vec![first; crate::draws::COUNT], &plain)).mean;
         let change = vector(expected) - vector(first);
         let expectation = Expectation { dlab: change.into(), sd: [6.0, 3.0, 5.0], only_absorbs: false };

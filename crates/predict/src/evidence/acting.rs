@@ -41,9 +41,14 @@ impl Effect {
         let named = |words: String| Source::named(&words).normals3(0);
         let used = application.used.map(|used| named(use_name(&self.name, used)));
         let wood = application.wood.map(|wood| named(format!("laws of {} on {wood}", self.name)));
+        let board = (application.unlike.colour_sd > 0.0).then(|| named(self.boards_name()));
         let mut labs = Vec::with_capacity(count);
         for (at, before) in before.groups().iter().enumerate() {
-            let lab = self.off(at, *before, lab_from_channels(load(&after, at)), used.as_ref(), wood.as_ref());
+            let mut lab = self.off(at, *before, lab_from_channels(load(&after, at)), used.as_ref(), wood.as_ref());
+            if let Some(board) = &board {
+                let sd = f32x8::splat(application.unlike.colour_sd as f32);
+                lab.iter_mut().zip(board).for_each(|(lab, normals)| *lab += eight(normals, at) * sd);
+            }
             let [l, a, b] = lab.map(f32x8::to_array);
             let lanes = LANES.min(count - at * LANES);
             labs.extend((0..lanes).map(|lane| Lab::new(f64::from(l[lane]), f64::from(a[lane]), f64::from(b[lane]))));
@@ -63,11 +68,16 @@ impl Effect {
             return strengths;
         }
         let log = relative.ln();
+        let unlike_sd = application.unlike.strength_sd;
+        let board = (unlike_sd > 0.0).then(|| Source::named(&self.boards_name()).normals(3));
         let some_condition = application.conditions.iter().any(|x| *x != 0.0);
         for (index, draw) in self.draws.each().iter().take(count).enumerate() {
             let mut log_strength = draw.gamma * log;
             if some_condition {
                 log_strength += draw.log_factors.iter().zip(application.conditions).map(|(b, x)| b * x).sum::<f64>();
+            }
+            if let Some(board) = &board {
+                log_strength += unlike_sd * board[index];
             }
             if let Some(own) = &own {
                 let off = of_own * own[index] + mix.as_ref().map_or(0.0, |mix| of_mix * mix[index]);
@@ -81,6 +91,11 @@ impl Effect {
             eight.copy_from_slice(&log.exp().to_array());
         }
         strengths
+    }
+
+    /// Names the chance of what the boards of its trials have unlike what they stand for.
+    fn boards_name(&self) -> String {
+        format!("boards of {}", self.name)
     }
 
     /// The reflectances after the step, by the law of each draw.
@@ -109,19 +124,23 @@ impl Effect {
     /// Eight colours after the step, off by what differs from one use to the next, and by what the laws miss on this wood.
     fn off(&self, at: usize, before: Lanes, after: Lanes, used: Option<&Normals>, wood: Option<&Normals>) -> Lanes {
         let mut by = [f32x8::ZERO; 3];
-        let eight = |normals: &[f64; COUNT]| f32x8::from(std::array::from_fn(|lane| normals[at * LANES + lane] as f32));
         if let Some(used) = used {
             let sd = f32x8::from(std::array::from_fn(|lane| self.scatter[at * LANES + lane].process_sd as f32));
-            by.iter_mut().zip(used).for_each(|(by, normals)| *by += eight(normals) * sd);
+            by.iter_mut().zip(used).for_each(|(by, normals)| *by += eight(normals, at) * sd);
         }
         if let Some(wood) = wood {
             let moved = [0, 1, 2].map(|axis| after[axis] - before[axis]);
             let size = (moved[0] * moved[0] + moved[1] * moved[1] + moved[2] * moved[2]).sqrt();
             let error = size * self.draws.law_errors(at);
-            by.iter_mut().zip(wood).for_each(|(by, normals)| *by += eight(normals) * error);
+            by.iter_mut().zip(wood).for_each(|(by, normals)| *by += eight(normals, at) * error);
         }
         [0, 1, 2].map(|axis| after[axis] + by[axis])
     }
+}
+
+/// The normals of eight draws.
+fn eight(normals: &[f64; COUNT], at: usize) -> f32x8 {
+    f32x8::from(std::array::from_fn(|lane| normals[at * LANES + lane] as f32))
 }
 
 fn use_name(effect: &str, used: &str) -> String {
@@ -162,7 +181,14 @@ mod tests {
         };
         let effect = learn("one", &[(law, 1.0)], &[observation], &[], expectation, &Belief::of_a_step());
         let effect = effect.expect("any law explains one trial");
-        let on = |wood| Application { strength: 1.0, conditions: &[], used: None, wood, mix: None };
+        let on = |wood| Application {
+            strength: 1.0,
+            conditions: &[],
+            used: None,
+            wood,
+            mix: None,
+            unlike: crate::evidence::Unlike::NONE,
+        };
         let bare = [before; COUNT];
         let pairs = effect.draws(&bare, &on(None)).into_iter().zip(effect.draws(&bare, &on(Some("another"))));
         let shares = pairs.map(|(exact, off)| {

@@ -3,7 +3,7 @@
 use colour::Lab;
 
 use super::{
-    Belief, Scatter,
+    Belief, Scatter, Unlike,
     candidate::Candidate,
     draws::{Draw, Draws},
     learn::by_name,
@@ -58,6 +58,8 @@ pub struct Application<'a> {
     pub mix: Option<&'a str>,
     /// Names the wood: where the laws are off, they are off alike on one wood. None leaves that out.
     pub wood: Option<&'a str>,
+    /// How this surface is unlike all those that the effect was learned from.
+    pub unlike: Unlike,
 }
 
 impl Effect {

@@ -29,10 +29,10 @@ struct Weighed {
 
 /// Learns what a step does from its observations; None where there is none, or none that any law can explain.
 ///
-/// `laws` come with their prior weights, equal names together ([`crate::laws::Family::laws`]); with one observation
-/// they keep them, but for a law that would have a colourant take colour away ([`Expectation::only_absorbs`]). `name` names
-/// the effect's chance: equal names are the same effect in every prediction. `belief` is what is believed of the scatter
-/// between uses before; what the observations say of it goes into the effect.
+/// `laws` come with their prior weights, equal names together ([`crate::laws::Family::laws`]); with one observation, or
+/// repeats of one, they keep them, but for a law that would have a colourant take colour away
+/// ([`Expectation::only_absorbs`]). `name` names the effect's chance: equal names are the same effect in every prediction.
+/// `belief` is what is believed of the scatter between uses before; what the observations say of it goes into the effect.
 pub fn learn(
     name: &str,
     laws: &[(Law, f64)],
@@ -54,7 +54,9 @@ pub fn learn(
             weigh(&problem, &mut fits, &after);
         }
         (belief, seen) = (after, Some(likelihood));
-        raise_the_least(&mut fits);
+        if problem.tells_laws_apart() {
+            raise_the_least(&mut fits);
+        }
     }
     normalise(&mut fits);
     let strengths = observations.iter().map(|one| one.strength);
@@ -112,7 +114,8 @@ fn best(fits: &[Weighed]) -> f64 {
 }
 
 /// Weighs by prior and evidence, the scatter summed over what is believed of it: a law that hardly answers to strength is not
-/// to gain where uses agree better than was thought. Gives what the laws say together of each scatter.
+/// to gain where uses agree better than was thought. Repeats of one strength on one wood tell scatter alone, and leave the
+/// weights: any law can explain them. Gives what the laws say together of each scatter.
 fn weigh(problem: &Problem<'_>, fits: &mut [Weighed], belief: &Belief) -> Vec<f64> {
     let best_before = best(fits);
     let assumed = belief.typical();
@@ -132,8 +135,10 @@ fn weigh(problem: &Problem<'_>, fits: &mut [Weighed], belief: &Belief) -> Vec<f6
     }
     let evidence = |one: &Weighed| one.candidate.log_evidence + one.gain;
     let best = fits.iter().map(evidence).fold(f64::NEG_INFINITY, f64::max);
-    for one in fits.iter_mut() {
-        one.weight = one.prior * (evidence(one) - best).exp();
+    if problem.tells_laws_apart() {
+        for one in fits.iter_mut() {
+            one.weight = one.prior * (evidence(one) - best).exp();
+        }
     }
     normalise(fits);
     (0..belief.cells().count())

@@ -17,6 +17,6 @@ mod scatter;
 pub use effect::{Application, Effect};
 pub use learn::learn;
 pub(crate) use mixed::glimpse;
-pub use observation::{Expectation, Modifier, Observation};
+pub use observation::{Expectation, Modifier, Observation, Unlike};
 pub(crate) use scatter::pooled_beliefs;
 pub use scatter::{Belief, Scatter};

@@ -46,3 +46,36 @@ impl Expectation {
     /// For a product nobody knows: any change of the size that stains make.
     pub const OPEN: Self = Self { dlab: [0.0; 3], sd: [15.0, 8.0, 10.0], only_absorbs: true };
 }
+
+/// How far a surface may be off one that it stands for, whatever is tried on it: no number of trials on it tells.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Unlike {
+    /// Standard deviation of the colour after a step, per CIELAB axis.
+    pub colour_sd: f64,
+    /// Standard deviation of the logarithm of how much takes.
+    pub strength_sd: f64,
+}
+
+impl Unlike {
+    /// Like it in all.
+    pub const NONE: Self = Self { colour_sd: 0.0, strength_sd: 0.0 };
+
+    /// What both have.
+    pub(crate) fn shared(self, other: Self) -> Self {
+        self.each(other, f64::min)
+    }
+
+    /// What either has.
+    pub(crate) fn either(self, other: Self) -> Self {
+        self.each(other, f64::max)
+    }
+
+    /// What this one has beyond the other.
+    pub(crate) fn beyond(self, other: Self) -> Self {
+        self.each(other, |own, other| (own.powi(2) - other.powi(2)).max(0.0).sqrt())
+    }
+
+    fn each(self, other: Self, of: impl Fn(f64, f64) -> f64) -> Self {
+        Self { colour_sd: of(self.colour_sd, other.colour_sd), strength_sd: of(self.strength_sd, other.strength_sd) }
+    }
+}

@@ -121,6 +121,11 @@ impl<'a> Problem<'a> {
         woods.len()
     }
 
+    /// Whether another strength or another wood is among the observations, which laws must explain together.
+    pub(super) fn tells_laws_apart(&self) -> bool {
+        self.distinct_strengths() > 1 || self.distinct_woods() > 1
+    }
+
     /// Share of the move by which the laws may be off, per CIELAB axis: less, the more they had to explain together. Another
     /// strength tells half as much as the first trial, another wood three times as much (building seeds of
     /// `measure-transfer`).

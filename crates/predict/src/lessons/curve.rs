@@ -6,7 +6,14 @@ use colour::{Lab, de2000};
 use piece::{Piece, TrialId};
 
 use super::{Key, Lessons, Use, part_of, uses_of};
-use crate::{Interval, draws::COUNT, estimate::quantile, evidence::Application, set_aside::sound, trade};
+use crate::{
+    Interval,
+    draws::COUNT,
+    estimate::quantile,
+    evidence::{Application, Unlike},
+    set_aside::sound,
+    trade,
+};
 
 /// Strengths at which the curve is worked out, nothing and the strongest among them.
 const POINTS: usize = 25;
@@ -69,7 +76,14 @@ pub fn curve(piece: &Piece, trial: TrialId) -> Option<Curve> {
     let before = vec![start; COUNT];
     let point = |n: usize| {
         let strength = BEYOND * tried[1] * n as f64 / (POINTS - 1) as f64;
-        let applied = Application { strength, conditions, used: Some("one more"), mix: None, wood: wood.as_deref() };
+        let applied = Application {
+            strength,
+            conditions,
+            used: Some("one more"),
+            mix: None,
+            wood: wood.as_deref(),
+            unlike: Unlike::NONE,
+        };
         let change = if n == 0 { Interval::default() } else { change(start, &effect.draws(&before, &applied)) };
         (strength, change)
     };

@@ -1,12 +1,13 @@
 //! What the uses of one product or bleach teach.
 
+use nalgebra::Matrix3;
 use piece::{Id, PartId, Piece, Step, TrialId};
 
 use super::{Key, moments::part_of, oddity, oddity::OddTrial, past::Past, uses::Use};
 use crate::{
     EvidenceKind,
     conditions::{is_pigment, modifiers},
-    evidence::{Belief, Effect, Expectation, Modifier, Observation, learn},
+    evidence::{Belief, Effect, Expectation, Modifier, Observation, Unlike, learn},
     laws::Family,
 };
 
@@ -19,6 +20,8 @@ pub(crate) struct Lesson {
     pub(crate) tried: Vec<Step>,
     /// What was done to the wood just before it in trials, where something was.
     pub(crate) prepared: Vec<Vec<Step>>,
+    /// How all surfaces that it was tried on are unlike their parts.
+    pub(crate) unlike: Unlike,
     /// The parts it was tried on, or on a board that stands for them.
     pub(crate) parts: Vec<PartId>,
     /// Of a mix that was looked for and is not in the piece: the steps in which it was found. It is offered in no others.
@@ -39,6 +42,7 @@ impl Lesson {
             trials: Vec::new(),
             tried,
             prepared: Vec::new(),
+            unlike: Unlike::NONE,
             parts: Vec::new(),
             found: None,
             odd: Vec::new(),
@@ -111,6 +115,8 @@ pub(super) fn lesson(
     expected: Option<Expectation>,
     past: Option<&Past>,
 ) -> Option<Lesson> {
+    let (uses, unlike_all) = boards_apart(uses);
+    let uses = uses.as_slice();
     let (recalled, from_book) = past.map(|past| past.beside(piece, key, uses)).unzip();
     let teacher = Teacher::of(piece, key, expected).recalling(&recalled.unwrap_or_default());
     let (effect, odd) = oddity::learned(&teacher, uses)?;
@@ -135,12 +141,28 @@ pub(super) fn lesson(
         trials,
         tried: distinct(uses.iter().map(|one| one.step.clone())),
         prepared: distinct(uses.iter().map(|one| one.prepared.clone()).filter(|steps| !steps.is_empty())),
+        unlike: unlike_all,
         parts,
         found: None,
         odd,
         notes,
         from_book,
     })
+}
+
+/// How all surfaces of some uses are unlike their parts, and the uses without that: what every one of them has, none of them
+/// tells, and it is for a prediction to be off by.
+fn boards_apart(uses: &[Use]) -> (Vec<Use>, Unlike) {
+    let of_all = uses.iter().map(|one| one.unlike_by).reduce(Unlike::shared).unwrap_or(Unlike::NONE);
+    let without = |one: &Use| {
+        let mut one = one.clone();
+        let own = one.unlike_by.beyond(of_all);
+        let less = one.unlike_by.colour_sd.powi(2) - own.colour_sd.powi(2);
+        one.observation.reading -= Matrix3::identity() * less;
+        one.observation.strength_sd = own.strength_sd;
+        one
+    };
+    (uses.iter().map(without).collect(), of_all)
 }
 
 /// The things in their order, each once.

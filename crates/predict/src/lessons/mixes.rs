@@ -9,7 +9,7 @@ use super::{Key, Lesson};
 use crate::{
     EvidenceKind,
     draws::{COUNT, vector},
-    evidence::{Application, Effect, Expectation},
+    evidence::{Application, Effect, Expectation, Unlike},
     look::covariance,
 };
 
@@ -55,8 +55,10 @@ pub(super) fn mixed(
     }
     let parts_tried_on = parts.iter().flat_map(|(lesson, _)| lesson.parts.iter().copied()).collect();
     let reference = effect.reference();
+    let unlike = parts.iter().map(|(lesson, _)| lesson.unlike).reduce(Unlike::either).unwrap_or(Unlike::NONE);
     let lesson = Lesson {
         trials,
+        unlike,
         parts: parts_tried_on,
         notes: vec!["a mix that was not tried: predicted from its parts, in proportion".to_owned()],
         ..Lesson::untried(effect, EvidenceKind::Tested, tried)
@@ -67,7 +69,14 @@ pub(super) fn mixed(
 impl Mixed {
     /// What is expected of the mix on its first trial, at this strength.
     pub(super) fn expectation(&self, strength: f64) -> Expectation {
-        let application = Application { strength, conditions: &[], used: None, mix: None, wood: Some("the mix") };
+        let application = Application {
+            strength,
+            conditions: &[],
+            used: None,
+            mix: None,
+            wood: Some("the mix"),
+            unlike: Unlike::NONE,
+        };
         let draws = self.lesson.effect.draws(&vec![self.reference; COUNT], &application);
         let mean = draws.iter().map(|lab| vector(*lab)).sum::<nalgebra::Vector3<f64>>() / COUNT as f64;
         let spread = covariance(draws.iter().map(|lab| vector(*lab))) + Matrix3::identity() * MIXING_SD.powi(2);

@@ -27,8 +27,8 @@ use crate::{EvidenceKind, coats::Coats, evidence::pooled_beliefs, look::Moment, 
 use lesson::lesson;
 use mixes::{Mixed, mixed};
 use past::Past;
-pub(crate) use uses::unlike;
 use uses::{Use, uses_of};
+pub(crate) use uses::{unlike, unlike_by};
 
 /// Everything learned from a piece.
 #[derive(Clone, Debug)]

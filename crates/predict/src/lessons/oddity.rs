@@ -7,7 +7,7 @@ use piece::{Piece, TrialId};
 use super::{Lessons, lesson::Teacher, uses::Use};
 use crate::{
     draws::vector,
-    evidence::{Application, Effect, Observation},
+    evidence::{Application, Effect, Observation, Unlike},
     look::covariance,
 };
 
@@ -156,6 +156,7 @@ impl Miss {
             used: Some("the trial itself"),
             mix: None,
             wood: Some("the trial's"),
+            unlike: Unlike::NONE,
         };
         let draws = effect.draws(&[step.before; LOOK_DRAWS], &application);
         let open = covariance(draws.iter().map(|draw| vector(*draw))) + step.reading + Matrix3::identity() * 0.01;

@@ -15,7 +15,7 @@ use crate::{
     conditions::{conditions, has_conditions, prepared},
     draws::vector,
     estimate::Estimate,
-    evidence::Observation,
+    evidence::{Observation, Unlike},
     look::{Look, Moment, covariance, covariance_of_difference, pooled_draws, pooled_lab},
 };
 
@@ -36,6 +36,8 @@ pub(super) struct Use {
     pub(super) prepared: Vec<Step>,
     /// How its board is unlike its part, in words; empty where it is like it.
     pub(super) unlike: Vec<&'static str>,
+    /// How far it may be off its part for that; the observation has it.
+    pub(super) unlike_by: Unlike,
     pub(super) observation: Observation,
 }
 
@@ -54,6 +56,17 @@ fn unlikeness(fidelity: &Fidelity) -> Vec<&'static str> {
     ways.into_iter().filter(|(same, _)| !same).map(|(_, words)| words).collect()
 }
 
+/// How far a surface may be off the part it stands for.
+pub(crate) fn unlike_by(piece: &Piece, surface: Surface) -> Unlike {
+    let Surface::Board(id) = surface else { return Unlike::NONE };
+    let Some(fidelity) = piece.board(id).map(|board| board.fidelity) else { return Unlike::NONE };
+    let prepared_otherwise = u8::from(!fidelity.same_grit) + u8::from(!fidelity.same_stripping);
+    Unlike {
+        colour_sd: if fidelity.same_exposure { 0.0 } else { UNLIKE_COLOUR_SD },
+        strength_sd: UNLIKE_STRENGTH_SD * f64::from(prepared_otherwise).sqrt(),
+    }
+}
+
 /// Adds the uses of steps in a trial, and notes of what teaches nothing and why.
 pub(super) fn uses_of(
     piece: &Piece,
@@ -68,11 +81,7 @@ pub(super) fn uses_of(
         Surface::Board(id) => piece.board(id).map(|board| board.fidelity),
     };
     let unlike = fidelity.as_ref().map(unlikeness).unwrap_or_default();
-    let aged = fidelity.is_none_or(|fidelity| fidelity.same_exposure);
-    let prepared_otherwise =
-        fidelity.map_or(0, |fidelity| u8::from(!fidelity.same_grit) + u8::from(!fidelity.same_stripping));
-    let colour_sd = if aged { 0.0 } else { UNLIKE_COLOUR_SD };
-    let strength_sd = UNLIKE_STRENGTH_SD * f64::from(prepared_otherwise).sqrt();
+    let unlike_by = unlike_by(piece, trial.on);
     let wood = part.map_or("", |part| part.wood.as_str());
     let (mut before, stand_in) = start_and_whose(piece, trial);
     // Only the first step starts from it.
@@ -117,12 +126,13 @@ pub(super) fn uses_of(
                             step: step.clone(),
                             prepared: prepared(&steps[..*index]),
                             unlike: unlike.clone(),
+                            unlike_by,
                             observation: Observation {
                                 before,
                                 after,
                                 strength,
-                                reading: reading + Matrix3::identity() * (colour_sd.powi(2) + guessed_sd.powi(2)),
-                                strength_sd,
+                                reading: reading + Matrix3::identity() * (unlike_by.colour_sd.powi(2) + guessed_sd.powi(2)),
+                                strength_sd: unlike_by.strength_sd,
                                 conditions,
                             },
                         }),

@@ -1,7 +1,7 @@
 //! The colour that one part is to reach.
 
 use colour::Lab;
-use piece::{Meeting, Part, Piece};
+use piece::{MatchSample, Meeting, Part, Piece};
 
 use crate::{
     Error, Result,
@@ -9,6 +9,7 @@ use crate::{
     lessons::Lessons,
     look::Look,
     outcome::Start,
+    sight::meeting,
     target::match_target,
 };
 
@@ -19,11 +20,17 @@ pub(super) struct Aim {
     pub(super) tolerance_de00: f64,
 }
 
-/// The match sample; for 'all alike', the middle of the parts it meets (of all others, where it meets none) as they will look
-/// left natural, at the tightest tolerance among them.
+/// The match sample, at the tolerance of it, or of the joint where it is a part that this one meets and that is tighter; for
+/// 'all alike', the middle of the parts it meets (of all others, where it meets none) as they will look left natural, at the
+/// tightest tolerance among them.
 pub(super) fn aim(piece: &Piece, lessons: &Lessons, part: &Part, look: Look) -> Result<Aim> {
     if let Some(target) = match_target(piece, lessons, look)? {
-        let tolerance_de00 = piece.tolerances.match_sample_de00;
+        let met = match piece.match_sample {
+            MatchSample::Part(other) => meeting(piece, part.id, other).map(|meeting| (other, meeting)),
+            _ => None,
+        };
+        let of_joint = met.map(|(other, meeting)| piece.tolerances.of(part.id, other, meeting));
+        let tolerance_de00 = of_joint.unwrap_or(f64::INFINITY).min(piece.tolerances.match_sample_de00);
         return Ok(Aim { words: target.words, draws: target.draws, tolerance_de00 });
     }
     let others = |meeting_only: bool| -> Vec<(f64, Start)> {
