@@ -6,6 +6,7 @@ use colour::calibration::Fit;
 use rayon::prelude::*;
 
 use super::clipped;
+use super::coded;
 use super::doubt;
 use super::find::{self, Laid};
 use super::fitted::Fitted;
@@ -247,7 +248,7 @@ fn read_regions(
                 warnings.push(warning::region_overexposed(name, &measured));
             }
             Ok(measured) => {
-                let measured = clipped::widened(measured);
+                let measured = coded::widened(clipped::widened(measured), photo.colour_steps, &fitted.fit);
                 let polygon = Polygon::new(corners).and_then(|polygon| polygon.without(&request.left_out_px));
                 if polygon.as_ref().is_ok_and(|polygon| polygon.reaches_beyond(photo.width_px, photo.height_px)) {
                     warnings.push(warning::region_cut_off(name));
