@@ -87,8 +87,11 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let why = match (&too_bright, told_by_search.is_empty()) {
         (Some(_), _) => NoCard::TooBright,
         (None, false) => NoCard::Refused,
+        (None, true) if warning::is_mostly_lost(photo.transparent_share()) => NoCard::Transparent,
         (None, true) => NoCard::Unseen,
     };
+    let no_card = (fitted.is_none() && request.corners_px.is_none()).then_some(why);
+    warnings.extend(warning::transparent(photo).filter(|_| no_card != Some(NoCard::Transparent)));
     warnings.extend(too_bright);
     warnings.extend(told_by_search);
     let card = fitted.as_ref().map(Fitted::reading);
@@ -111,7 +114,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
             warnings.extend(told);
         }
         _ if request.corners_px.is_some() => warnings.extend((!is_told_why).then(warning::no_card_there)),
-        _ => warnings.push(warning::no_card(why, !request.regions.is_empty())),
+        _ => warnings.extend(no_card.map(|why| warning::no_card(why, !request.regions.is_empty()))),
     }
     warning::gravest_first(&mut warnings);
     seconds.regions = measuring.elapsed().as_secs_f64();
