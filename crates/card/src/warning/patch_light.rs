@@ -14,8 +14,8 @@ const IN_SHADOW: f64 = 0.95;
 /// Share that a reflection has in one channel of what it has in another, at least.
 ///
 /// # Source
-/// ISO/CIE 11664-2:2022: the Z of illuminant A over that of D65, 0.356 and 1.089 of Y: one lamp mirrored in the other's light.
-const OF_LAMP: f64 = 0.3;
+/// ISO/CIE 11664-2:2022, illuminant A over D65, one mirrored in the other's light: X 1.099 / 0.950, Z 0.356 / 1.089, so Z is 0.283 of X.
+const OF_LAMP: f64 = 0.28;
 /// White in units of itself.
 const WHITE: Vector3<f64> = Vector3::new(1.0, 1.0, 1.0);
 
