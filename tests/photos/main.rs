@@ -4,6 +4,7 @@
 //! that hold 80–97 % of truths. `measure-rendered` prints the same over more seeds.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::print_stdout)]
 
+mod causes;
 mod negatives;
 mod plain;
 mod repeat;

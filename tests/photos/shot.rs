@@ -49,6 +49,16 @@ impl Shot {
         Self::of_bench(0.85)
     }
 
+    /// What is photographed, as far as it is changed by now.
+    pub(crate) fn scene(&self) -> &Scene {
+        &self.scene
+    }
+
+    /// Width and height of the frame, pixels.
+    pub(crate) fn frame(&self) -> [f64; 2] {
+        [self.scene.width_px, self.scene.height_px].map(f64::from)
+    }
+
     /// With this done to the scene.
     pub(crate) fn with(mut self, change: impl FnOnce(&mut Scene)) -> Self {
         change(&mut self.scene);

@@ -206,6 +206,8 @@ fn tone_that_changes_from_place_to_place() {
 #[test]
 fn a_card_that_is_blurred_small_tilted_cut_off_or_mirrored() {
     let blurred = |blur: f64| Shot::plain().with(move |scene| scene.camera.blur_px = blur);
+    // A pitch of the card is 101 px: a tenth of it takes the grain, a hundredth is the sharpness of most photos.
+    check("blurred", blurred(10.0), blurred(1.0));
     check("blurred", blurred(18.0).by_hand(), blurred(2.0));
     check("card-small", Shot::of_bench(0.11).by_hand(), Shot::of_bench(0.5).by_hand());
     let tilted = |by: f64| {
@@ -327,7 +329,8 @@ fn regions_that_clip_lie_far_or_show_too_little() {
             .region(square([1100.0 - side / 2.0, 200.0], side))
     };
     let board = Shot::plain();
-    check("region-few-grains", seam(160.0), board);
+    check("region-uneven", seam(160.0), board);
+    check("region-few-grains", seam(10.0), seam(160.0));
 }
 
 /// Glints are no colour of the wood: few of them widen what is stated so that it holds the colour without them.

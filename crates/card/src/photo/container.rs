@@ -187,8 +187,31 @@ pub(super) struct JpegFrame {
     pub(super) components: u8,
     /// Each block is coded in one go, not in scans that refine one another.
     pub(super) sequential: bool,
+    /// Of each component in turn, which quantisation table is its own.
+    table_of: [u8; 3],
+    /// First entry of each quantisation table: the step of the mean of a block, in eighths of a code.
+    steps: [u16; 4],
     /// Where the end-of-image marker stands.
     pub(super) end: Option<usize>,
+}
+
+impl JpegFrame {
+    /// Codes between two values that the mean of a block can have, in each of the two components of colour.
+    ///
+    /// # Source
+    /// ITU-T T.81 (1992), A.3.3 (the first coefficient is eight times the mean) and A.3.4 (its step).
+    pub(super) fn colour_steps(&self) -> [f64; 2] {
+        [1, 2].map(|k| f64::from(self.steps[usize::from(self.table_of[k] & 3)]) / 8.0)
+    }
+
+    /// Takes in a segment of quantisation tables: each a byte of precision and number, then 64 entries.
+    fn take_tables(&mut self, mut segment: &[u8]) {
+        while let Some((&[head, first, second], rest)) = segment.split_first_chunk::<3>() {
+            let [wide, table] = [head >> 4, head & 3].map(usize::from);
+            self.steps[table] = if wide == 0 { first.into() } else { u16::from_be_bytes([first, second]) };
+            segment = rest.get(64 * (1 + wide.min(1)) - 2..).unwrap_or_default();
+        }
+    }
 }
 
 /// Walks the marker segments and the scans up to the end-of-image marker. Thumbnails inside segments are skipped.
@@ -211,9 +234,14 @@ pub(super) fn jpeg_frame(bytes: &[u8]) -> JpegFrame {
                 if is_frame {
                     frame.components = bytes.get(at + 9).copied().unwrap_or(0);
                     frame.sequential = matches!(marker, 0xC0 | 0xC1);
+                    frame.table_of = [12, 15, 18].map(|k| bytes.get(at + k).copied().unwrap_or(0));
+                }
+                let whole = usize::from(u16::from_be_bytes(*length)).max(2);
+                if let (0xDB, Some(segment)) = (marker, bytes.get(at + 4..at + 2 + whole)) {
+                    frame.take_tables(segment);
                 }
                 in_scan |= marker == 0xDA;
-                at += 2 + usize::from(u16::from_be_bytes(*length)).max(2);
+                at += 2 + whole;
             }
             _ => match bytes[at..].iter().position(|&byte| byte == 0xFF) {
                 Some(next) if in_scan || next <= MOST_STRAY_BYTES => at += next,

@@ -115,6 +115,7 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
         decoding,
         clipped,
         transparent,
+        colour_steps: stored.colour_steps,
     })
 }
 
@@ -147,7 +148,17 @@ fn from_decoder(kind: Kind, mut decoder: Box<dyn ImageDecoder + '_>, limits: &Li
     let orientation = decoder.orientation().map_or(1, Orientation::to_exif);
     let picture = DynamicImage::from_decoder(decoder).map_err(|error| broken(kind, &error))?;
     let Colours { pixels, transparent } = colours(picture)?;
-    Ok(Stored { width, height, orientation, icc, exif, named: Named::Nothing, pixels, transparent })
+    Ok(Stored {
+        width,
+        height,
+        orientation,
+        icc,
+        exif,
+        named: Named::Nothing,
+        pixels,
+        transparent,
+        colour_steps: [0.0; 2],
+    })
 }
 
 /// The orientation that EXIF data state, 1 to 8.

@@ -38,6 +38,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         named,
         pixels,
         transparent: None,
+        colour_steps: [0.0; 2],
     })
 }
 

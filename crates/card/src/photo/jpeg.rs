@@ -25,7 +25,8 @@ use crate::{Error, Result};
 pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
     /// Bytes that a decoder reads ahead at most.
     const AHEAD: usize = 16;
-    let JpegFrame { components, sequential, end } = jpeg_frame(bytes);
+    let frame = jpeg_frame(bytes);
+    let JpegFrame { components, sequential, end, .. } = frame;
     match components {
         1 => return Err(grey()),
         4 => {
@@ -59,6 +60,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         named: Named::Nothing,
         pixels: Pixels::Eight(pixels),
         transparent: None,
+        colour_steps: frame.colour_steps(),
     })
 }
 
@@ -73,5 +75,25 @@ fn broken(error: &DecodeErrors) -> Error {
             Error::Damaged { kind: Kind::Jpeg.name(), why: "part of its picture data is lost or altered".into() }
         }
         _ => Error::Damaged { kind: Kind::Jpeg.name(), why: NO_SENSE.into() },
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use image::codecs::jpeg::JpegEncoder;
+
+    use super::*;
+
+    /// The table of colour in ITU-T T.81, annex K, table K.2 begins with 17 at half quality; a tenth of quality takes five times that
+    /// (the practice of the Independent JPEG Group's encoder). The mean of a block is an eighth of its first coefficient (A.3.3).
+    #[test]
+    fn the_steps_of_colour_are_those_of_its_tables() {
+        for (quality, first) in [(50, 17.0), (10, 85.0)] {
+            let mut bytes = Vec::new();
+            let picture = image::RgbImage::from_pixel(16, 16, image::Rgb([120, 90, 60]));
+            JpegEncoder::new_with_quality(&mut bytes, quality).encode_image(&picture).unwrap();
+            let stored = stored(&bytes, &Limits::default()).unwrap();
+            assert_eq!(stored.colour_steps, [first / 8.0; 2], "quality {quality}");
+        }
     }
 }

@@ -61,6 +61,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         named: Named::Nothing,
         pixels,
         transparent: None,
+        colour_steps: [0.0; 2],
     })
 }
 

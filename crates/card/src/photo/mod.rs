@@ -54,6 +54,9 @@ pub struct Photo {
     clipped: Option<Vec<u8>>,
     /// Which pixels are transparent, wholly or by more than a fiftieth; none where all are opaque.
     transparent: Option<Vec<bool>>,
+    /// Codes, of 255, between two values that the blueness and the redness of a block of a JPEG can have on average (Cb and Cr); 0 in
+    /// other files.
+    pub(crate) colour_steps: [f64; 2],
 }
 
 /// Three channels per pixel, in the codes that the decoding is for, row by row of the upright photo.

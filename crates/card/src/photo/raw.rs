@@ -61,6 +61,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         named: Named::Camera(to_srgb),
         pixels: Pixels::Sixteen(codes),
         transparent: None,
+        colour_steps: [0.0; 2],
     })
 }
 

@@ -23,6 +23,8 @@ pub(super) struct Stored {
     pub(super) pixels: Pixels,
     /// Which pixels are transparent, wholly or by more than a fiftieth; none where all are opaque.
     pub(super) transparent: Option<Vec<bool>>,
+    /// As in [`super::Photo::colour_steps`].
+    pub(super) colour_steps: [f64; 2],
 }
 
 /// Colours that a file names in place of a profile.

@@ -45,14 +45,23 @@ pub(super) fn by_hand(photo: &Photo, cards: &[Card], corners_px: [[f64; 2]; 4]) 
             let mirrored = turns_left(&corners_px);
             let samples = sample::patches(photo, &grid);
             if samples.iter().filter(|sample| sample.seen()).count() * 2 < samples.len() {
-                return Err(Error::Corners(format!(
-                    "most of the card would lie outside the photo of {} × {} pixels",
-                    photo.width_px, photo.height_px
-                )));
+                return Err(Error::Corners(unseen(photo, &samples)));
             }
             Ok(Laid { card: card.clone(), grid, corners_px, mirrored, samples, light_evened: false })
         })
         .collect()
+}
+
+/// Why most of the card is not seen where its corners were given.
+fn unseen(photo: &Photo, samples: &[PatchSample]) -> String {
+    let size = [photo.width_px, photo.height_px].map(f64::from);
+    let is_inside = |at: [f64; 2]| (0..2).all(|axis| (0.0..size[axis]).contains(&at[axis]));
+    let inside = samples.iter().filter(|sample| is_inside(sample.centre_px)).count();
+    if inside * 2 >= samples.len() {
+        return "the photo is transparent where most of the card would lie: use the file as the camera saved it"
+            .to_owned();
+    }
+    format!("most of the card would lie outside the photo of {} × {} pixels", photo.width_px, photo.height_px)
 }
 
 /// The other orders in which four corners can be given: from another one on, and the other way round.

@@ -6,6 +6,7 @@ use colour::calibration::Fit;
 use rayon::prelude::*;
 
 use super::clipped;
+use super::coded;
 use super::doubt;
 use super::find::{self, Laid};
 use super::fitted::Fitted;
@@ -86,8 +87,11 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
     let why = match (&too_bright, told_by_search.is_empty()) {
         (Some(_), _) => NoCard::TooBright,
         (None, false) => NoCard::Refused,
+        (None, true) if warning::is_mostly_lost(photo.transparent_share()) => NoCard::Transparent,
         (None, true) => NoCard::Unseen,
     };
+    let no_card = (fitted.is_none() && request.corners_px.is_none()).then_some(why);
+    warnings.extend(warning::transparent(photo).filter(|_| no_card != Some(NoCard::Transparent)));
     warnings.extend(too_bright);
     warnings.extend(told_by_search);
     let card = fitted.as_ref().map(Fitted::reading);
@@ -110,7 +114,7 @@ pub fn read(photo: &Photo, request: &Request, go_on: &(dyn Fn(f64) -> bool + Syn
             warnings.extend(told);
         }
         _ if request.corners_px.is_some() => warnings.extend((!is_told_why).then(warning::no_card_there)),
-        _ => warnings.push(warning::no_card(why, !request.regions.is_empty())),
+        _ => warnings.extend(no_card.map(|why| warning::no_card(why, !request.regions.is_empty()))),
     }
     warning::gravest_first(&mut warnings);
     seconds.regions = measuring.elapsed().as_secs_f64();
@@ -247,7 +251,7 @@ fn read_regions(
                 warnings.push(warning::region_overexposed(name, &measured));
             }
             Ok(measured) => {
-                let measured = clipped::widened(measured);
+                let measured = coded::widened(clipped::widened(measured), photo.colour_steps, &fitted.fit);
                 let polygon = Polygon::new(corners).and_then(|polygon| polygon.without(&request.left_out_px));
                 if polygon.as_ref().is_ok_and(|polygon| polygon.reaches_beyond(photo.width_px, photo.height_px)) {
                     warnings.push(warning::region_cut_off(name));

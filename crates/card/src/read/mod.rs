@@ -19,6 +19,7 @@
 //! 6.25) is the fit's 90 % region, which is that of a multivariate t.
 
 mod clipped;
+mod coded;
 mod doubt;
 mod find;
 mod fitted;

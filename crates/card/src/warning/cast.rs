@@ -15,8 +15,9 @@ const REACHED: f64 = 0.1;
 /// Own judgement; what was doubtful on real photos took 26 to 46 %.
 const PLAIN: f64 = 0.5;
 
-/// The code where something makes the light uneven that cannot be told.
+/// The code where something makes the light uneven that cannot be told, and that of a shadow.
 pub(super) const UNEVEN: &str = "light-uneven";
+pub(super) const SHADE: &str = "shade";
 
 /// What is to be known before a shadow is asserted.
 #[derive(Clone, Copy, Debug)]
@@ -57,13 +58,15 @@ pub(super) fn on_card(card: &CardReading, cast: &Cast, doubt: Doubt) -> Option<T
         ),
         CastKind::Shadow => (
             Warning::new(
-                "shade",
+                SHADE,
                 format!(
                     "A shadow seems to lie on {patches}: {percent} % of the light is gone there. Whether it falls on the work as well cannot be told, so every ± is wide: move what throws it, and photograph again."
                 ),
             ),
             REACHED,
         ),
+        // the rest of a card on which a shadow's edge is seen
+        CastKind::Reflection if share_within > 0.5 && doubt.has_edge => return None,
         CastKind::Reflection => (
             Warning::new(
                 "soft-glare",

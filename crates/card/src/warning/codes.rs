@@ -17,7 +17,7 @@ const fn code(code: &'static str, says: &'static str, remedy: &'static str) -> C
 
 /// All of them, the gravest first: what leaves no colour to tell; what may make every colour wrong; what makes colours less sure; what
 /// concerns single patches or regions; what is only to be known. Own judgement.
-pub const CODES: [Code; 53] = [
+pub const CODES: [Code; 54] = [
     code("overexposed", "too much of the photo or of the card is too bright to measure", "expose less"),
     code("no-card", "no card was found, or none that can be used", "see the next line; else photograph it larger"),
     code(
@@ -117,6 +117,7 @@ pub const CODES: [Code; 53] = [
     code("region-on-card", "a region lies over the card", "move it off, unless the card is to be checked"),
     code("region-far", "a region lies far from the card", "put the card beside it"),
     code("region-cut-off", "a region reaches outside the photo: measured inside", "draw it inside"),
+    code("region-uneven", "the colour changes across a region: its mean is unsure", "measure lighter and darker apart"),
     code("region-few-grains", "a region shows hardly more than one grain", "draw it across several"),
     code("left-out-unused", "a place to leave out touches no region", "see to its corners"),
     code(

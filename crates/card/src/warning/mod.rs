@@ -4,6 +4,7 @@ mod card;
 mod cast;
 mod codes;
 mod gravity;
+mod patch_light;
 mod scaled;
 mod sharpness;
 mod stored;
@@ -24,6 +25,8 @@ const CLIPPED_SHARE: f64 = 0.01;
 /// Share of a photo's pixels at the end of the scale from which on it is overexposed where no card tells. A white ground alone
 /// may take a fifth of a good photo. Judgement, no source.
 const OVEREXPOSED_SHARE: f64 = 0.25;
+/// Share of a photo's pixels that are transparent from which on its card may be lost in them. Judgement, no source.
+const TRANSPARENT_SHARE: f64 = 0.25;
 /// Further from the card's middle than this, in half-widths of the card, the light's slope is a guess.
 const FAR_FROM_CARD: f64 = 5.0;
 
@@ -45,11 +48,11 @@ impl Warning {
 
 /// What there is to say about the photo, whatever it shows.
 pub(crate) fn of_photo(photo: &Photo) -> Vec<Warning> {
-    of_profile(photo).into_iter().chain(transparent(photo)).chain(stored::of_pixels(photo)).collect()
+    of_profile(photo).into_iter().chain(stored::of_pixels(photo)).collect()
 }
 
 /// Part of the photo is transparent.
-fn transparent(photo: &Photo) -> Option<Warning> {
+pub(crate) fn transparent(photo: &Photo) -> Option<Warning> {
     photo.has_transparent().then(|| {
         let share = match (100.0 * photo.transparent_share()).round() {
             percent if percent < 1.0 => "Less than 1".to_owned(),
@@ -62,6 +65,11 @@ fn transparent(photo: &Photo) -> Option<Warning> {
             ),
         )
     })
+}
+
+/// So much of a photo without a card is transparent that the card may be too.
+pub(crate) fn is_mostly_lost(transparent_share: f64) -> bool {
+    transparent_share > TRANSPARENT_SHARE
 }
 
 fn of_profile(photo: &Photo) -> Option<Warning> {
@@ -98,6 +106,8 @@ pub(crate) enum NoCard {
     Refused,
     /// The photo is overexposed, and that is told.
     TooBright,
+    /// Much of the photo is transparent, and that is told here alone.
+    Transparent,
 }
 
 /// No card was found, or none that can be used. What to do is said where nothing else says it: advice of its own would go against
@@ -109,6 +119,9 @@ pub(crate) fn no_card(why: NoCard, regions_asked: bool) -> Warning {
         }
         NoCard::Refused => "No reference card can be used, for the reason given below.",
         NoCard::TooBright => "No reference card was found: it may be lost in what is too bright.",
+        NoCard::Transparent => {
+            "No reference card was found: nothing is measured where the photo is transparent, as much of it is; use the file as the camera saved it."
+        }
     };
     let lost = if regions_asked { " Without one no region can be measured." } else { "" };
     Warning::new("no-card", format!("{text}{lost}"))
@@ -351,7 +364,14 @@ pub(crate) fn of_region(name: &str, region: &Measured, in_shade_in_part: bool) -
             format!("The region '{name}' lies far from the card, where the light may differ: put the card beside it."),
         ));
     }
-    if region.grains < 4.0 && !in_shade_in_part {
+    let few_grains = region.grains < 4.0 && !in_shade_in_part;
+    let is_uneven = region.evenness.as_ref().is_some_and(crate::Evenness::is_uneven);
+    if few_grains && is_uneven {
+        warnings.push(Warning::new(
+            "region-uneven",
+            format!("The colour of the region '{name}' changes across it by more than its grain, so its mean is unsure: measure what is lighter and what is darker as regions of their own."),
+        ));
+    } else if few_grains {
         warnings.push(Warning::new(
             "region-few-grains",
             format!("The region '{name}' shows hardly more than one grain: draw it across several, or average several regions."),

@@ -1,6 +1,6 @@
 //! The light over the card and beside it.
 
-use nalgebra::{Matrix3, Vector3};
+use nalgebra::{Matrix3, SVector, Vector3};
 
 use super::hypotheses::Hypothesis;
 use super::lit::Lit;
@@ -51,15 +51,17 @@ pub(super) fn prior_beside(prior: &Prior, lit: Lit) -> Option<Prior> {
 pub(super) fn light_slope(on_card: &Hypothesis, beside: &Hypothesis) -> LightSlope {
     let (lit, on_card, beside) = (on_card.lit, &on_card.solution, &beside.solution);
     let colours = if lit.cast_sd().is_some() { 0.0 } else { 1.0 };
-    let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
-    for i in -4..=4 {
-        for j in -4..=4 {
-            let log = log_light(&on_card.theta, f64::from(i) / 4.0, f64::from(j) / 4.0);
-            (least, most) = (least.min(log), most.max(log));
-        }
-    }
+    let places = (-4..=4).flat_map(|i| (-4..=4).map(move |j| terms(f64::from(i) / 4.0, f64::from(j) / 4.0)));
+    let light = on_card.theta.fixed_rows::<5>(LIGHT).into_owned();
+    let by_light = |one: &Terms, other: &Terms| one.dot(&light).total_cmp(&other.dot(&light));
+    let darkest = places.clone().min_by(by_light).unwrap_or_default();
+    let brightest = places.max_by(by_light).unwrap_or_default();
+    let apart = brightest - darkest;
+    let left = (-apart.dot(&light)).exp();
+    let covariance = on_card.covariance.fixed_view::<5, 5>(LIGHT, LIGHT);
     LightSlope {
-        fall_off_percent: 100.0 * (1.0 - (least - most).exp()),
+        fall_off_percent: 100.0 * (1.0 - left),
+        fall_off_error_percent: 100.0 * left * apart.dot(&(covariance * apart)).max(0.0).sqrt(),
         colour_change: colours * colour_change(&on_card.theta),
         beside: [beside.theta[LIGHT], beside.theta[LIGHT + 1]],
         beside_covariance: SLOPES.map(|[all, red, blue]| {
@@ -85,7 +87,13 @@ pub(super) fn light_unknown(prior: &Prior) -> Result<LightSlope, CalibrationErro
         problem: "the light's prior is not positive definite".to_owned(),
     })?;
     let beside_covariance = SLOPES.map(|[all, ..]| unknown_of_light(&beside.covariance, all));
-    Ok(LightSlope { fall_off_percent: 0.0, colour_change: 0.0, beside: [0.0; 2], beside_covariance })
+    Ok(LightSlope {
+        fall_off_percent: 0.0,
+        fall_off_error_percent: 0.0,
+        colour_change: 0.0,
+        beside: [0.0; 2],
+        beside_covariance,
+    })
 }
 
 /// By how much red over blue light changes from one side of the card to the other, in its log.
@@ -94,10 +102,11 @@ fn colour_change(theta: &Theta) -> f64 {
     along[0].hypot(along[1])
 }
 
-/// Log of the light at a place on the card, over that at its middle.
-fn log_light(theta: &Theta, x: f64, y: f64) -> f64 {
-    let terms = [x, y, x * x, x * y, y * y];
-    (0..5).map(|k| theta[LIGHT + k] * terms[k]).sum()
+/// The terms of the log of the light at a place on the card, over that at its middle.
+type Terms = SVector<f64, 5>;
+
+fn terms(x: f64, y: f64) -> Terms {
+    Terms::from([x, y, x * x, x * y, y * y])
 }
 
 #[cfg(test)]

@@ -113,6 +113,9 @@ fn light_falling_off_is_seen_and_carried_beside() {
     assert!(with < without, "{with} {without}");
     let flat = super::fit(&PLAIN.samples(&chart()), &Working::srgb(), &prior()).unwrap();
     assert!(flat.light.fall_off_percent < 6.0, "{}", flat.light.fall_off_percent);
+    // an even light is within two standard errors of what is found
+    assert!(flat.light.fall_off_percent < 2.0 * flat.light.fall_off_error_percent, "{:?}", flat.light);
+    assert!((1.0..20.0).contains(&fit.light.fall_off_error_percent), "{:?}", fit.light);
 }
 
 #[test]

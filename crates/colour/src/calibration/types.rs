@@ -141,6 +141,8 @@ pub enum CastKind {
 pub struct LightSlope {
     /// Fall-off between the brightest and the darkest place of the card, in percent of the brightest.
     pub fall_off_percent: f64,
+    /// Standard error of that.
+    pub fall_off_error_percent: f64,
     /// Change of red over blue light from one side of the card to the other, in its natural log.
     pub colour_change: f64,
     /// Slope of log light per unit of [`Sample::place`], shrunk: what is used beside the card.
