@@ -194,3 +194,18 @@ fn bleach_is_made_up_as_its_label_says() {
     near(made.ml, 600.0);
     assert_eq!(all[0].from_words(Units::Metric, &made), "as its label says");
 }
+
+/// A gel of which nothing else is said is let down with its own neutral base (common practice, no source).
+#[test]
+fn a_gel_is_let_down_with_its_base() {
+    let mut piece = piece();
+    for (id, kind) in [(5, Kind::Gel), (6, Kind::Pigment)] {
+        piece.products.push(Arc::new(Product::new(ProductId(id), "nut", kind)));
+    }
+    let words = |id| {
+        let mix = mixing(&piece, [(piece.parts[0].as_ref(), stain(id, 1.0, 1).as_slice())]).remove(0);
+        mix.from_words(Units::Metric, &batch(&mix, Units::Metric))
+    };
+    assert!(words(5).ends_with(" of its neutral base"), "{}", words(5));
+    assert!(words(6).ends_with(" of reducer"), "{}", words(6));
+}
