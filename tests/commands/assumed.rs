@@ -2,16 +2,21 @@
 
 use crate::{demo_folder, refused, run, schema::keeps_to};
 
-/// A piece file in a folder of its own.
-fn folder_with(value: &serde_json::Value) -> (tempfile::TempDir, String) {
+/// A piece file in a folder of its own, with a file in place of each photo.
+pub(crate) fn folder_with(value: &serde_json::Value) -> (tempfile::TempDir, String) {
     let folder = tempfile::tempdir().expect("a temporary folder");
+    for photo in value["photos"].as_array().into_iter().flatten() {
+        let file = folder.path().join(photo["file"].as_str().expect("a file"));
+        std::fs::create_dir_all(file.parent().expect("a folder")).expect("a temporary folder");
+        std::fs::write(file, "").expect("a temporary file");
+    }
     std::fs::write(folder.path().join("piece.json"), value.to_string()).expect("a piece");
     let path = folder.path().display().to_string();
     (folder, path)
 }
 
 /// The file of a demo, to be changed.
-fn demo_value(name: &str) -> serde_json::Value {
+pub(crate) fn demo_value(name: &str) -> serde_json::Value {
     let whole = std::fs::read_to_string(format!("{}/piece.json", demo_folder(name))).expect("the demo");
     serde_json::from_str(&whole).expect("JSON")
 }

@@ -15,6 +15,8 @@ mod read;
 mod regions;
 mod schema;
 mod tile;
+mod trade;
+mod trials;
 
 use std::ffi::OsString;
 

@@ -231,11 +231,10 @@ pub(crate) fn cherry_bureau() -> Bureau {
     let sealed = vec![bench.read(two, State::Sealed, [44.0, 17.3, 28.8], "p4")];
     let coated = vec![bench.read(two, topcoated(), [43.5, 17.5, 29.0], "p4")];
     let step = Step::Dye { product: dye, grams_per_litre: 8.0, coats: 1 };
-    bench.trial(
-        two,
-        before.clone(),
-        vec![(step.clone(), dyed.clone()), (Step::Seal, sealed.clone()), (clear.clone(), coated)],
-    );
+    bench.trial(two, before.clone(), vec![(step.clone(), dyed), (Step::Seal, sealed), (clear.clone(), coated)]);
+    // A strip of its own, read anew: one reading counts once.
+    let dyed = vec![bench.read(two, State::ColourDry, [55.0, 14.0, 22.0], "p3")];
+    let sealed = vec![bench.read(two, State::Sealed, [44.0, 17.3, 28.8], "p4")];
     let toned = vec![bench.read(two, topcoated(), [41.2, 18.0, 28.5], "p4")];
     bench.trial(
         two,

@@ -9,8 +9,8 @@ use anyhow::Result;
 use workbench::{
     Units,
     record::{
-        CompareRecord, ComparedRecord, NextRecord, NextRowRecord, ProblemRecord, RankRecord, RankRowRecord,
-        RoutesRecord, SetAsideRecord,
+        CompareRecord, ComparedRecord, NextRecord, NextRowRecord, NotComparedRecord, ProblemRecord, RankRecord,
+        RankRowRecord, RoutesRecord, SetAsideRecord,
     },
     task,
     words::{hours, wait},
@@ -133,8 +133,8 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
 pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn Write) -> Result<()> {
     writeln!(output, "{}, to match {} within {:.1}", record.part, record.match_sample, record.tolerance_de00)?;
     let is_shown = |(at, row): &(usize, &RankRowRecord)| *at < most || row.evidence.kind == "nothing done";
-    let shown = record.rows.iter().enumerate().filter(is_shown);
-    let rows: Vec<Vec<String>> = shown.map(|(_, row)| rank_row(row)).collect();
+    let shown = || record.rows.iter().enumerate().filter(is_shown).map(|(_, row)| row);
+    let rows: Vec<Vec<String>> = shown().map(rank_row).collect();
     let head = ["schedule", "ΔE2000 (9 in 10)", "odds", "work", "wait", "way back", "evidence"];
     write!(output, "{}", table(&head, &rows))?;
     if rows.len() < record.rows.len() {
@@ -159,20 +159,28 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     for untried in &record.untried {
         writeln!(output, "  untried, so not predicted: {untried}")?;
     }
-    write_cautions(record.rows.iter().take(EXPLAINED.min(most)), output)?;
+    write_cautions(shown().flat_map(|row| &row.cautions), output)?;
     write_set_aside(&record.set_aside, output)?;
     write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
 }
 
-/// The cautions of these schedules, each once.
-fn write_cautions<'r>(rows: impl IntoIterator<Item = &'r RankRowRecord>, output: &mut dyn Write) -> Result<()> {
+/// The cautions of all that is printed, each once: whatever can be chosen from it.
+fn write_cautions<'r>(of: impl IntoIterator<Item = &'r String>, output: &mut dyn Write) -> Result<()> {
     let mut told: Vec<&String> = Vec::new();
-    for caution in rows.into_iter().flat_map(|row| &row.cautions) {
+    for caution in of {
         if !told.contains(&caution) {
             writeln!(output, "  caution: {caution}")?;
             told.push(caution);
         }
+    }
+    Ok(())
+}
+
+/// Parts that nothing is said of, with the reason.
+fn write_left_out(left_out: &[NotComparedRecord], output: &mut dyn Write) -> Result<()> {
+    for one in left_out {
+        writeln!(output, "left out: {}: {}", one.parts.join(", "), one.reason)?;
     }
     Ok(())
 }
@@ -233,15 +241,13 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         for (parts, what) in shared(undone) {
             writeln!(output, "  cannot be undone: {}: {what}", parts.join(", "))?;
         }
-        write_cautions(route.schedules.iter().map(|schedule| &schedule.row), output)?;
+        write_cautions(route.schedules.iter().flat_map(|schedule| &schedule.row.cautions), output)?;
     }
     let barred = record.barred.iter().map(|one| (one.part.as_str(), (one.what.as_str(), one.why.as_str())));
     for (parts, (what, why)) in shared(barred) {
         writeln!(output, "barred on {}: {what}: {why}", parts.join(", "))?;
     }
-    for left_out in &record.left_out {
-        writeln!(output, "left out: {}: {}", left_out.parts.join(", "), left_out.reason)?;
-    }
+    write_left_out(&record.left_out, output)?;
     write_set_aside(&record.set_aside, output)?;
     write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
@@ -260,16 +266,14 @@ fn shared<'r, T: PartialEq>(each: impl Iterator<Item = (&'r str, T)>) -> Vec<(Ve
 }
 
 /// What to try next: the first in full with its cautions, then the first `most` that save something in a table, and stopping
-/// wherever it stands.
+/// wherever it stands, with what other cautions belong to them.
 pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Write) -> Result<()> {
     if let Some(first) = record.rows.first() {
         writeln!(output, "{}\n  {}", first.what, first.why)?;
         if let (Some(on), Some(note)) = (&first.on, &first.on_note) {
             writeln!(output, "  noted on {on}: {note}")?;
         }
-        for caution in &first.cautions {
-            writeln!(output, "  caution: {caution}")?;
-        }
+        write_cautions(&first.cautions, output)?;
         writeln!(
             output,
             "  the best route so far, {}, is expected to count for {}: its work, waiting and product, what cannot be undone, \
@@ -315,6 +319,11 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
     for (_, row) in explained {
         writeln!(output, "  {}: {}", row.what, row.why)?;
     }
+    // Those of the first stand on top.
+    let of_first: Vec<&String> = record.rows.first().iter().flat_map(|first| &first.cautions).collect();
+    let others = shown().map(|row| row.cautions.iter().filter(|one| !of_first.contains(one)));
+    write_cautions(others.flatten(), output)?;
+    write_left_out(&record.left_out, output)?;
     write_set_aside(&record.set_aside, output)?;
     write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)

@@ -6,7 +6,7 @@ mod trials;
 
 use std::{collections::BTreeSet, fmt};
 
-use crate::{Error, Kind, MatchSample, PhotoId, Piece, Step, Surface, Trial, valid};
+use crate::{Error, Kind, MatchSample, PhotoId, Piece, Reading, Step, Surface, Trial, valid};
 
 /// One thing that is wrong: where, what, and what to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -44,9 +44,24 @@ pub fn check_with_missing(piece: &Piece, missing: &[PhotoId]) -> Vec<Problem> {
     found.0
 }
 
-/// Whether the numbers of a trial's steps are such as can be: none below nothing or beyond all measure.
-pub fn can_be(trial: &Trial) -> bool {
-    trial.steps().all(|step| valid::numbers("", step).is_ok())
+/// Why a trial cannot be as it is written down, so that nothing can be learned from it: a number of a step or reading that cannot
+/// be, or a step with a product that is not for such a step. None where it can.
+pub fn cannot_be(piece: &Piece, trial: &Trial) -> Option<String> {
+    let number = |step: &Step| valid::numbers("", step).err().map(|error| said("", &error).1);
+    let reading = |id| {
+        let reading = piece.reading(id)?;
+        let error = valid::reading_numbers("", reading).err()?;
+        Some(format!("reading {id}: {}", said("", &error).1))
+    };
+    let numbers = trial.steps().find_map(number);
+    numbers
+        .or_else(|| trial.steps().find_map(|step| misused(piece, step)))
+        .or_else(|| trial.readings().find_map(reading))
+}
+
+/// Whether the colour of a reading and its errors are such as can be.
+pub fn can_be_read(reading: &Reading) -> bool {
+    valid::reading_numbers("", reading).is_ok()
 }
 
 /// What is wrong with one trial.
@@ -54,9 +69,10 @@ pub fn of_trial(piece: &Piece, trial: &Trial) -> Vec<Problem> {
     let mut found = Found(Vec::new());
     let at = format!("trial {}", trial.id);
     found.note(at.as_str(), valid::trial(piece, trial));
-    kinds(piece, &at, trial, &mut found);
+    trial.steps().filter_map(|step| misused(piece, step)).for_each(|text| found.add(at.as_str(), text));
     let texts = states::impossible(piece, trial).into_iter().chain(trials::gels_in_spirit(piece, trial));
     let texts = texts.chain(states::coated_before(piece, trial));
+    let texts = texts.chain(trials::used_again(piece, trial));
     for text in texts.chain(trials::nothing_before(piece, trial)) {
         found.add(at.as_str(), text);
     }
@@ -72,11 +88,22 @@ impl Found {
 
     fn note(&mut self, at: impl Into<String>, checked: Result<(), Error>) {
         if let Err(error) = checked {
-            let (at, text) = (at.into(), error.to_string());
-            // Where is not said twice.
-            let text = text.strip_prefix(&format!("{at}: ")).unwrap_or(&text).to_owned();
+            let (at, text) = said(&at.into(), &error);
             self.add(at, text);
         }
+    }
+}
+
+/// Where and what is wrong, so that where is not said twice: the place that is named here, or a more exact one of the error's.
+fn said(at: &str, error: &Error) -> (String, String) {
+    let Error::Invalid { at: own, problem } = error else { return (at.to_owned(), error.to_string()) };
+    let kind = |at: &str| at.split(' ').next().unwrap_or_default().to_owned();
+    if own.starts_with(&format!("{at} ")) {
+        (own.clone(), problem.clone())
+    } else if kind(own) == kind(at) {
+        (at.to_owned(), problem.clone())
+    } else {
+        (at.to_owned(), error.to_string())
     }
 }
 
@@ -120,7 +147,7 @@ fn parts_and_boards(piece: &Piece, found: &mut Found) {
 fn products_and_photos(piece: &Piece, missing: &[PhotoId], found: &mut Found) {
     let mut names = BTreeSet::new();
     for past in &piece.past {
-        found.note("past uses", valid::past_use(piece, past));
+        found.note("past use", valid::past_use(piece, past));
     }
     for product in &piece.products {
         let at = format!("product {}", product.id);
@@ -144,28 +171,22 @@ fn products_and_photos(piece: &Piece, missing: &[PhotoId], found: &mut Found) {
     }
 }
 
-/// Steps with a product that is not for such a step.
-fn kinds(piece: &Piece, at: &str, trial: &Trial, found: &mut Found) {
-    for step in trial.steps() {
-        let Some(product) = valid::product_of(step).and_then(|id| piece.product(id)) else { continue };
-        let (used_as, fits) = match step {
-            Step::Dye { .. } => {
-                ("a dye", matches!(product.kind, Kind::WaterDye | Kind::AlcoholDye | Kind::DyeAndPigment))
-            }
-            Step::Stain { .. } => ("a stain", matches!(product.kind, Kind::Pigment | Kind::Gel | Kind::DyeAndPigment)),
-            Step::Glaze { .. } => ("a glaze", product.kind == Kind::Glaze),
-            Step::Toner { .. } => ("a toner", product.kind == Kind::Toner),
-            Step::Fill { .. } => ("a filler", product.kind == Kind::Filler),
-            _ => continue,
-        };
-        if !fits {
-            let text = format!(
-                "'{}' is used as {used_as} but is of another kind: correct the step or the product",
-                product.name
-            );
-            found.add(at, text);
+/// What is wrong with a step whose product is not for such a step: a gel has no grams to the litre.
+fn misused(piece: &Piece, step: &Step) -> Option<String> {
+    let product = valid::product_of(step).and_then(|id| piece.product(id))?;
+    let (used_as, fits) = match step {
+        Step::Dye { .. } => {
+            ("a dye, in g/L,", matches!(product.kind, Kind::WaterDye | Kind::AlcoholDye | Kind::DyeAndPigment))
         }
-    }
+        Step::Stain { .. } => ("a stain", matches!(product.kind, Kind::Pigment | Kind::Gel | Kind::DyeAndPigment)),
+        Step::Glaze { .. } => ("a glaze", product.kind == Kind::Glaze),
+        Step::Toner { .. } => ("a toner", product.kind == Kind::Toner),
+        Step::Fill { .. } => ("a filler", product.kind == Kind::Filler),
+        _ => return None,
+    };
+    (!fits).then(|| {
+        format!("'{}' is used as {used_as} but is of another kind: correct the step or the product", product.name)
+    })
 }
 
 fn target(piece: &Piece, found: &mut Found) {
@@ -186,6 +207,10 @@ fn target(piece: &Piece, found: &mut Found) {
     found.note("tolerances", valid::tolerances(piece, &piece.tolerances));
     if let Some(plan) = &piece.plan {
         found.note("plan", valid::plan(piece, plan));
+        for (part, steps) in &plan.schedules {
+            let at = format!("plan for {}", piece.surface_name(Surface::Part(*part)));
+            steps.iter().filter_map(|step| misused(piece, step)).for_each(|text| found.add(at.as_str(), text));
+        }
     }
 }
 

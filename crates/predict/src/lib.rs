@@ -13,6 +13,7 @@
 
 pub mod ageing;
 mod anchor;
+pub mod asked;
 mod because;
 pub mod caution;
 mod chain;
@@ -48,6 +49,7 @@ pub mod trade;
 pub mod verdict;
 
 pub use ageing::AgeingNote;
+pub use asked::asked;
 pub use caution::Caution;
 pub use colouring_out::{Mix, Stick, colouring_out};
 pub use compare::{Compared, Comparison, MatchRow, NotCompared, PairRow, compare, compare_readings};

@@ -16,7 +16,7 @@ use rayon::prelude::*;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::{
-    Caution, Error, GoOn, Result, caution,
+    Caution, Error, GoOn, NotCompared, Result, caution,
     draws::COUNT,
     lessons::{Key, Lessons, part_of},
     mixes,
@@ -61,6 +61,8 @@ pub struct Next {
     pub failing_hours: f64,
     /// Trials that could be made, and to stop; best first.
     pub rows: Vec<NextRow>,
+    /// Parts that nothing is said of, and why.
+    pub left_out: Vec<NotCompared>,
 }
 
 /// A trial that could be made; or to stop, and do the best route.
@@ -164,7 +166,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         saves_hours: 0.0,
         costs_hours: 0.0,
         wait_hours: 0.0,
-        why: words::why_stop(best, most, rows.is_empty()),
+        why: words::why_stop(&field, best, most, rows.is_empty()),
         trials: Vec::new(),
         cautions: Vec::new(),
         mixes: Vec::new(),
@@ -177,6 +179,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         expected_hours: best.expected_hours(&worth),
         failing_hours: best.failing_hours(&worth),
         rows,
+        left_out: field.left_out.clone(),
     })
 }
 

@@ -15,6 +15,7 @@ use rayon::prelude::*;
 use crate::{Barred, Error, GoOn, Interval, NotCompared, Result, Row, lessons::Lessons, mixes, set_aside::sound};
 use choose::{Candidate, Chosen, choose};
 use field::{Field, Rest};
+pub use naming::every_pair;
 
 /// A small set of real alternatives.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -49,6 +50,8 @@ pub struct Route {
     pub product_ml: f64,
     /// What cannot be undone, in words.
     pub irreversible_steps: Vec<String>,
+    /// Parts that it says nothing of, and why ([`every_pair`]).
+    pub left_out: Vec<NotCompared>,
     /// Mixes that its schedules name and that are not in the piece yet ([`crate::with_mixes`]).
     pub mixes: Vec<Product>,
 }

@@ -1,9 +1,9 @@
-//! Trials that cannot be as they are written down. From one with a number out of its range nothing is learned; of the others
-//! it is said what cannot be right.
+//! Trials that cannot be as they are written down. Nothing is learned from a number out of its range, from a step put where it
+//! cannot act, nor again from readings that an earlier trial has; of the others it is said what cannot be right.
 
-use std::borrow::Cow;
+use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
-use piece::{Piece, Step, Trial, TrialId, check};
+use piece::{MatchSample, Piece, ReadingId, Trial, TrialId, check};
 
 use crate::trade;
 
@@ -18,24 +18,56 @@ pub struct SetAside {
     pub is_left_out: bool,
 }
 
-/// The trials of a piece that cannot be: what [`check::of_trial`] finds wrong, and steps that may not follow one another.
+/// The trials of a piece that cannot be: what [`check::cannot_be`] and [`check::of_trial`] find wrong, and steps that may not follow
+/// one another.
 pub fn set_aside(piece: &Piece) -> Vec<SetAside> {
-    let of_trial = |trial: &Trial| {
-        let wrong = check::of_trial(piece, trial).into_iter().map(|problem| problem.text).next();
-        let steps: Vec<Step> = trial.steps().cloned().collect();
-        let order = || trade::order_objection(piece, &steps).map(|why| format!("{why}; correct its steps"));
-        let why = wrong.or_else(order)?;
-        Some(SetAside { trial: trial.id, why, is_left_out: !check::can_be(trial) })
+    let of_trial = |(trial, sound): (&Arc<Trial>, Option<Trial>)| {
+        let wrong = || check::of_trial(piece, trial).into_iter().map(|problem| problem.text).next();
+        let order = || trade::trial_objection(piece, trial);
+        let why = check::cannot_be(piece, trial).or_else(wrong).or_else(order)?;
+        Some(SetAside { trial: trial.id, why, is_left_out: sound.is_none() })
     };
-    piece.trials.iter().filter_map(|trial| of_trial(trial)).collect()
+    piece.trials.iter().zip(sound_trials(piece)).filter_map(of_trial).collect()
 }
 
-/// The piece without the trials from which nothing is learned.
+/// The piece without what nothing is learned from.
 pub(crate) fn sound(piece: &Piece) -> Cow<'_, Piece> {
-    if piece.trials.iter().all(|trial| check::can_be(trial)) {
+    let trials = sound_trials(piece);
+    let as_they_are = piece.trials.iter().zip(&trials).all(|(trial, sound)| sound.as_ref() == Some(&**trial));
+    if as_they_are && piece.readings.iter().all(|reading| check::can_be_read(reading)) {
         return Cow::Borrowed(piece);
     }
     let mut sound = piece.clone();
-    sound.trials.retain(|trial| check::can_be(trial));
+    sound.trials = trials.into_iter().flatten().map(Arc::new).collect();
+    // What was read after a step that is left out is no reading of the untouched surface.
+    let stages = |piece: &Piece| -> BTreeSet<ReadingId> {
+        piece.trials.iter().flat_map(|trial| &trial.stages).flat_map(|stage| stage.readings.clone()).collect()
+    };
+    let (all, kept) = (stages(piece), stages(&sound));
+    let is_match = |id: ReadingId| piece.match_sample == MatchSample::Reading(id);
+    let stays = |id: ReadingId| kept.contains(&id) || !all.contains(&id) || is_match(id);
+    sound.readings.retain(|reading| check::can_be_read(reading) && stays(reading.id));
     Cow::Owned(sound)
+}
+
+/// What of each trial is learned from; None where nothing is.
+fn sound_trials(piece: &Piece) -> Vec<Option<Trial>> {
+    let mut counted: BTreeSet<ReadingId> = BTreeSet::new();
+    let mut of_trial = |trial: &Trial| {
+        if check::cannot_be(piece, trial).is_some() {
+            return None;
+        }
+        let mut sound = trial.clone();
+        sound.stages.truncate(trade::in_place(piece, trial));
+        for stage in &mut sound.stages {
+            stage.readings.retain(|id| !counted.contains(id));
+        }
+        let read = |one: &Trial| one.stages.iter().any(|stage| !stage.readings.is_empty());
+        if read(trial) && !read(&sound) {
+            return None;
+        }
+        counted.extend(sound.stages.iter().flat_map(|stage| &stage.readings));
+        Some(sound)
+    };
+    piece.trials.iter().map(|trial| of_trial(trial)).collect()
 }

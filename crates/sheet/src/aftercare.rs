@@ -35,7 +35,8 @@ const RAGS: &[(&str, &str)] = &[("Lay the rags flat outdoors", "single layer, or
 #[cfg(test)]
 mod tests {
     use super::after;
-    use piece::{Bleach, Step};
+    use piece::{Bleach, Piece, Step};
+    use predict::trade;
 
     fn lines(step: &Step) -> String {
         after(step).iter().map(|(what, how)| format!("{what}: {how}. ")).collect::<String>().to_lowercase()
@@ -52,6 +53,23 @@ mod tests {
         assert!(bleach(Bleach::TwoPart).contains("vinegar and water 1:1"));
         assert!(bleach(Bleach::Oxalic).contains("bicarbonate"));
         assert!(!bleach(Bleach::Oxalic).contains("vinegar"));
+    }
+
+    /// Acid sets chlorine gas free from chlorine bleach (Centers for Disease Control, MMWR 40(36), 619–621, 1991): whatever is an
+    /// acid, or is followed by one here, never stands beside chlorine in one schedule, in either order.
+    #[test]
+    fn no_acid_stands_beside_chlorine() {
+        let bleach = |kind| Step::Bleach { kind, times: 1 };
+        let chlorine = bleach(Bleach::Chlorine);
+        for kind in [Bleach::TwoPart, Bleach::CausticAlone, Bleach::Oxalic] {
+            let acid = bleach(kind);
+            assert!(kind == Bleach::Oxalic || lines(&acid).contains("vinegar"), "{kind:?}");
+            for steps in [[chlorine.clone(), acid.clone()], [acid, chlorine.clone()]] {
+                let objection = trade::order_objection(&Piece::default(), &steps).unwrap_or_default();
+                assert!(objection.contains("chlorine gas"), "{steps:?}: {objection}");
+            }
+        }
+        assert_eq!(trade::order_objection(&Piece::default(), &[chlorine]), None);
     }
 
     #[test]

@@ -4,7 +4,7 @@
 //! Common practice, no source: a batch holds a quarter more than the parts need; powder is not weighed in amounts that a
 //! bench scale cannot weigh well.
 
-use piece::{Part, PartId, Piece, Product, ProductId, Step};
+use piece::{Kind, Part, PartId, Piece, Product, ProductId, Step};
 use predict::{
     Route,
     trade::{self, Coverage},
@@ -140,6 +140,8 @@ fn mix_of(piece: &Piece, step: &Step) -> Option<Mix> {
     };
     let product_of = product.and_then(|id| piece.product(*id));
     let reducer = product_of.map(|product| product.reducer.clone()).filter(|reducer| !reducer.is_empty());
+    // A gel is let down with its own neutral base (common practice, no source).
+    let is_gel = product_of.is_some_and(|product| product.kind == Kind::Gel);
     let cans = product_of.map_or_else(Vec::new, |product| shares(piece, product));
     Some(Mix {
         what,
@@ -147,7 +149,7 @@ fn mix_of(piece: &Piece, step: &Step) -> Option<Mix> {
         strength,
         uses: Vec::new(),
         cans,
-        reducer: reducer.unwrap_or_else(|| "reducer".to_owned()),
+        reducer: reducer.unwrap_or_else(|| if is_gel { "its neutral base" } else { "reducer" }.to_owned()),
     })
 }
 

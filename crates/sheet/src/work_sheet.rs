@@ -9,6 +9,8 @@ use crate::{Block, Document, Line, Swatch, aftercare, amount::Units, batch, work
 struct Job<'a> {
     part: &'a Part,
     steps: &'a [Step],
+    /// Why they may not be done to it; none where they may.
+    objection: Option<String>,
 }
 
 /// The work sheet of the plan that the user settled on, or else of the best route, with amounts in these units.
@@ -54,7 +56,11 @@ fn follows(route: &Route, plan: &[(PartId, Vec<Step>)]) -> bool {
 }
 
 fn jobs<'a>(piece: &'a Piece, schedules: impl Iterator<Item = (PartId, &'a [Step])>) -> Vec<Job<'a>> {
-    schedules.filter_map(|(id, steps)| piece.part(id).map(|part| Job { part: part.as_ref(), steps })).collect()
+    let job = |(id, steps)| {
+        let part = piece.part(id)?.as_ref();
+        Some(Job { part, steps, objection: trade::plan_objection(piece, part, steps) })
+    };
+    schedules.filter_map(job).collect()
 }
 
 /// What the route is expected to give, with its odds.
@@ -69,10 +75,12 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
         .as_ref()
         .map_or_else(|| "No two parts meet in sight.".to_owned(), |pair| format!("Worst pair {}.", pair.words()));
     blocks.push(Block::Text(format!(
-        "{worst} Odds that all is within tolerance at once: {}. {}",
+        "{worst} Odds that {} is within tolerance at once: {}. {}",
+        predict::routes::every_pair(piece, &route.left_out),
         odds(route.chance_all_within),
         work(route),
     )));
+    blocks.extend(route.left_out.iter().map(|one| Block::Text(format!("Left out: {}.", one.reason))));
     let assumed = predict::sight::assumed_meeting(piece);
     blocks.extend(assumed.map(|note| Block::Text(format!("{}.", capitalised(note)))));
     blocks.push(Block::Text(match route.irreversible_steps.as_slice() {
@@ -101,12 +109,15 @@ fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], un
     }
     blocks.push(Block::Heading { level: 1, text: head.to_owned() });
     blocks.extend(promise);
-    let all: Vec<Step> = jobs.iter().flat_map(|job| job.steps.iter().cloned()).collect();
+    blocks.extend(jobs.iter().filter_map(barred));
+    // What is barred is not to be done: nothing is mixed for it.
+    let may_be_done = || jobs.iter().filter(|job| job.objection.is_none());
+    let all: Vec<Step> = may_be_done().flat_map(|job| job.steps.iter().cloned()).collect();
     blocks.push(Block::Heading { level: 1, text: "Before you start".to_owned() });
     for caution in caution::for_steps(&all, piece) {
         blocks.push(Block::Caution { lead: caution.lead, text: caution.text });
     }
-    blocks.extend(batch::blocks(piece, jobs.iter().map(|job| (job.part, job.steps)), units));
+    blocks.extend(batch::blocks(piece, may_be_done().map(|job| (job.part, job.steps)), units));
     for job in jobs {
         blocks.extend(part_blocks(piece, job, units));
     }
@@ -119,23 +130,37 @@ fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], un
     Document { title: format!("Work sheet: {}", piece.name), blocks }
 }
 
+/// What stands in place of steps that may not be done.
+fn barred(job: &Job<'_>) -> Option<Block> {
+    let why = job.objection.as_ref()?;
+    Some(Block::Caution {
+        lead: format!("Not to be done, so its steps are not printed: {}.", job.part.name),
+        text: format!("{}.", capitalised(why)),
+    })
+}
+
 fn part_blocks(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Block> {
     let area = job.part.area_m2;
     let area = area.map_or_else(|| "area not measured: no amounts".to_owned(), |area| units.area(area));
-    let mut lines = Vec::new();
-    for step in job.steps {
-        lines.push(Line { what: trade::step_words(piece, step), how: how(piece, job.part, step, units) });
-        let follows = aftercare::after(step).iter();
-        lines.extend(follows.map(|(what, how)| Line { what: (*what).to_owned(), how: (*how).to_owned() }));
-    }
     let wood = if job.part.wood.is_empty() { "wood not noted" } else { &job.part.wood };
     vec![
         Block::Heading { level: 1, text: capitalised(&job.part.name) },
         Block::Text(
             std::iter::once(format!("{wood}; {area}")).chain(warnings(job.part)).collect::<Vec<_>>().join("; ") + ".",
         ),
-        Block::Steps(lines),
+        barred(job).unwrap_or_else(|| Block::Steps(lines(piece, job, units))),
     ]
+}
+
+/// The steps of a part with what must follow each.
+fn lines(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Line> {
+    let mut lines = Vec::new();
+    for step in job.steps {
+        lines.push(Line { what: trade::step_words(piece, step), how: how(piece, job.part, step, units) });
+        let follows = aftercare::after(step).iter();
+        lines.extend(follows.map(|(what, how)| Line { what: (*what).to_owned(), how: (*how).to_owned() }));
+    }
+    lines
 }
 
 /// How a part is built, where that forbids something, and what may not be done to it.

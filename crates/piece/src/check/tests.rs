@@ -1,6 +1,6 @@
 use super::*;
 use crate::{
-    BoardId, Construction, Glue, Joint, Meeting, PartId, ProductId, Reading, ReadingId, Share, State,
+    BoardId, Construction, Glue, Joint, Meeting, PartId, ProductId, Reading, ReadingId, Share, State, TrialId,
     sample::{changed, part, photo, piece, product, topcoated},
 };
 
@@ -119,7 +119,7 @@ fn missing_photos_are_told_and_duplicates_are_found() {
 
 /// Common practice, no source.
 #[test]
-fn a_gel_reduced_with_spirit_is_found() {
+fn a_gel_reduced_with_spirit_or_water_is_found() {
     let gel = |reducer: &'static str| {
         move |piece: &mut Piece| {
             changed(&mut piece.products, 2, |product| {
@@ -128,12 +128,15 @@ fn a_gel_reduced_with_spirit_is_found() {
             });
         }
     };
-    check_one(gel("White Spirit"), "trial t1", "neutral base");
+    for reducer in ["White Spirit", "water", "benzine"] {
+        check_one(gel(reducer), "trial t1", "neutral base");
+    }
     let mut piece = piece();
     gel("its neutral base")(&mut piece);
     assert_eq!(check(&piece), []);
 }
 
+/// Nothing is learned from a trial where nothing was read before it; where its part was, that stands in.
 #[test]
 fn a_trial_with_nothing_read_before_it_is_found() {
     let no_before = |piece: &mut Piece| {
@@ -143,5 +146,62 @@ fn a_trial_with_nothing_read_before_it_is_found() {
         let on = piece.trials[0].on;
         piece.readings.retain(|reading| reading.of != on || in_stages.contains(&reading.id));
     };
-    check_one(no_before, "trial t1", "teaches nothing");
+    let mut stands_in = piece();
+    no_before(&mut stands_in);
+    assert_eq!(check(&stands_in), []);
+    let of_its_part = |reading: &Reading| reading.of == Surface::Part(PartId(1));
+    let nothing = |piece: &mut Piece| {
+        no_before(piece);
+        piece.readings.retain(|reading| !of_its_part(reading));
+    };
+    check_one(nothing, "trial t1", "teaches nothing");
+}
+
+/// A reading is one measurement: it counts once, however many trials it is attached to; going on from where an earlier trial was
+/// read is no second measurement, and no mistake.
+#[test]
+fn a_reading_after_the_steps_of_two_trials_is_found() {
+    let again = |change: fn(&mut Trial)| {
+        move |piece: &mut Piece| {
+            let mut trial = Trial { id: TrialId(2), ..(*piece.trials[0]).clone() };
+            change(&mut trial);
+            piece.trials.push(trial.into());
+        }
+    };
+    check_one(again(|_| ()), "trial t2", "reading r2 stands after a step of trial t1 already");
+    let other_step = |trial: &mut Trial| trial.stages[0].step = Step::Sand { grit: 240 };
+    check_one(again(other_step), "trial t2", "a reading counts once");
+    let mut goes_on = piece();
+    let of = goes_on.readings[1].of;
+    goes_on.readings.push(Reading { id: ReadingId(90), ..*crate::sample::reading(of, topcoated()) }.into());
+    again(|trial| {
+        let last = trial.stages.last_mut().unwrap();
+        last.readings = vec![ReadingId(90)];
+    })(&mut goes_on);
+    assert_eq!(check(&goes_on), []);
+}
+
+/// What cannot have been done or read so teaches nothing: a gel has no grams to the litre, and nothing is lighter than white.
+#[test]
+fn why_a_trial_cannot_be_is_said() {
+    let sound = piece();
+    assert_eq!(cannot_be(&sound, &sound.trials[0]), None);
+    let cannot = |change: &dyn Fn(&mut Piece)| {
+        let mut piece = piece();
+        change(&mut piece);
+        cannot_be(&piece, &piece.trials[0]).unwrap_or_default()
+    };
+    let gel = cannot(&|piece| changed(&mut piece.products, 8, |product| product.kind = Kind::Gel));
+    assert!(gel.contains("'mix' is used as a dye, in g/L, but is of another kind"), "{gel}");
+    let light = cannot(&|piece| changed(&mut piece.readings, 3, |reading: &mut Reading| reading.lab.l = 130.0));
+    assert_eq!(light, "reading r4: L* is 130: expected -5 to 105");
+    let sand = |piece: &mut Piece| {
+        changed(&mut piece.trials, 0, |trial: &mut Trial| trial.stages[0].step = Step::Sand { grit: 1 })
+    };
+    assert_eq!(cannot(&sand), "the grit is 1: expected 16 to 5000");
+    // Where is said once.
+    check_one(sand, "trial t1", "the grit is 1");
+    let mut piece = piece();
+    sand(&mut piece);
+    assert!(check(&piece).iter().all(|problem| !problem.text.contains("trial on")), "{:?}", check(&piece));
 }

@@ -6,7 +6,7 @@ mod target;
 mod things;
 mod trial;
 
-pub(crate) use reading::{covariance, reading};
+pub(crate) use reading::{covariance, reading, reading_numbers};
 pub(crate) use target::{plan, tolerances};
 pub(crate) use things::{part, photo, product};
 pub(crate) use trial::{numbers, past_use, product_of, trial};

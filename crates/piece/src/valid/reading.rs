@@ -60,29 +60,7 @@ fn smallest_pivot(matrix: &[[f64; 3]; 3]) -> f64 {
 pub(crate) fn reading(piece: &Piece, reading: &Reading) -> Checked {
     let at = format!("reading of {}", piece.surface_name(reading.of));
     surface(piece, reading.of)?;
-    within(&at, "L*", reading.lab.l, -5.0, 105.0)?;
-    within(&at, "a*", reading.lab.a, -200.0, 200.0)?;
-    within(&at, "b*", reading.lab.b, -200.0, 200.0)?;
-    covariance(&at, &reading.covariance)?;
-    let mut factors = BTreeSet::new();
-    for shared in &reading.shared {
-        if shared.factor.trim().is_empty() || !factors.insert(shared.factor.as_str()) {
-            let problem = format!("shared error '{}' is unnamed or stands twice: name each once", shared.factor);
-            return Err(Error::invalid(at, problem));
-        }
-        for value in shared.loading.iter().flatten() {
-            within(&at, "a loading on a shared error", *value, -1000.0, 1000.0)?;
-        }
-    }
-    for value in reading.grain_sd.iter().flatten() {
-        within(&at, "the spread of the grain", *value, 0.0, 1000.0)?;
-    }
-    for value in reading.patch_sd.iter().flatten() {
-        within(&at, "the spread from place to place", *value, -1000.0, 1000.0)?;
-    }
-    if let State::SpiritWet { seconds, .. } = reading.state {
-        within(&at, "the seconds since wetting", seconds, 0.0, 86_400.0)?;
-    }
+    reading_numbers(&at, reading)?;
     if !reading.taken.is_empty() && !is_time(&reading.taken) {
         let problem = format!("the time '{}' is not one: expected such as 2026-03-14T09:30:00", reading.taken);
         return Err(Error::invalid(at, problem));
@@ -92,6 +70,34 @@ pub(crate) fn reading(piece: &Piece, reading: &Reading) -> Checked {
             return Err(Error::NoSuch { kind: "photo", id: photo.to_string() });
         }
         region(&at, polygon)?;
+    }
+    Ok(())
+}
+
+/// The colour of a reading and its errors.
+pub(crate) fn reading_numbers(at: &str, reading: &Reading) -> Checked {
+    within(at, "L*", reading.lab.l, -5.0, 105.0)?;
+    within(at, "a*", reading.lab.a, -200.0, 200.0)?;
+    within(at, "b*", reading.lab.b, -200.0, 200.0)?;
+    covariance(at, &reading.covariance)?;
+    let mut factors = BTreeSet::new();
+    for shared in &reading.shared {
+        if shared.factor.trim().is_empty() || !factors.insert(shared.factor.as_str()) {
+            let problem = format!("shared error '{}' is unnamed or stands twice: name each once", shared.factor);
+            return Err(Error::invalid(at, problem));
+        }
+        for value in shared.loading.iter().flatten() {
+            within(at, "a loading on a shared error", *value, -1000.0, 1000.0)?;
+        }
+    }
+    for value in reading.grain_sd.iter().flatten() {
+        within(at, "the spread of the grain", *value, 0.0, 1000.0)?;
+    }
+    for value in reading.patch_sd.iter().flatten() {
+        within(at, "the spread from place to place", *value, -1000.0, 1000.0)?;
+    }
+    if let State::SpiritWet { seconds, .. } = reading.state {
+        within(at, "the seconds since wetting", seconds, 0.0, 86_400.0)?;
     }
     Ok(())
 }

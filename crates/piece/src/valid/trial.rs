@@ -60,7 +60,8 @@ pub(crate) fn numbers(at: &str, step: &Step) -> Checked {
             within(at, "the parts of base to one of colour", *reducer_parts, 0.0, 1000.0)
         }
         Step::Toner { passes, .. } => within(at, "the passes of toner", f64::from(*passes), 1.0, 100.0),
-        Step::Topcoat { topcoat, .. } => name(&format!("{at}, topcoat"), topcoat),
+        Step::Topcoat { topcoat, .. } => name("", topcoat)
+            .map_err(|_| Error::invalid(at, "the topcoat's name is empty or takes up lines: name it on one line")),
         Step::LeaveNatural | Step::PreWet | Step::DampDown | Step::Washcoat | Step::Fill { .. } | Step::Seal => Ok(()),
     }
 }

@@ -11,6 +11,7 @@ use crate::{
     draws::{COUNT, vector},
     evidence::{Application, Effect, Expectation, Unlike},
     look::covariance,
+    trade::immiscible,
 };
 
 /// What mixing itself may change, per CIELAB axis: colourants do not always add up (common practice, no source).
@@ -22,13 +23,17 @@ pub(super) struct Mixed {
     reference: colour::Lab,
 }
 
-/// What the parts of a mix say of it; with a note where a part was not tried.
+/// What the parts of a mix say of it; with a note where a part was not tried, or parts do not pour together.
 pub(super) fn mixed(
     piece: &Piece,
     product: &Product,
     key: Key,
     effects: &BTreeMap<Key, Lesson>,
 ) -> Result<Mixed, String> {
+    if let Some((one, other)) = apart(piece, product) {
+        let name = &product.name;
+        return Err(format!("{name}: its parts {one} and {other} do not pour together, so the mix is not predicted"));
+    }
     let sum: f64 = product.mix.iter().map(|share| share.parts).sum();
     let mut parts: Vec<(&Lesson, f64)> = Vec::new();
     for share in &product.mix {
@@ -64,6 +69,16 @@ pub(super) fn mixed(
         ..Lesson::untried(effect, EvidenceKind::Tested, tried)
     };
     Ok(Mixed { lesson, reference })
+}
+
+/// Two parts of a mix that surely do not pour together, by name.
+fn apart<'a>(piece: &'a Piece, product: &Product) -> Option<(&'a str, &'a str)> {
+    let parts: Vec<&Product> =
+        product.mix.iter().filter_map(|share| piece.product(share.product)).map(AsRef::as_ref).collect();
+    let (one, other) = parts.iter().enumerate().find_map(|(index, one)| {
+        parts[index + 1..].iter().find(|other| immiscible(one, other)).map(|other| (*one, *other))
+    })?;
+    Some((&one.name, &other.name))
 }
 
 impl Mixed {

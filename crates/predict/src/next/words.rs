@@ -6,7 +6,7 @@ use super::{trial::Candidate, weighed::After};
 use crate::{
     EvidenceKind,
     lessons::Key,
-    routes::{field::Field, judged::Judged},
+    routes::{every_pair, field::Field, judged::Judged},
     time, trade,
 };
 
@@ -30,8 +30,9 @@ pub(super) fn stop(route: &str, best: &Judged) -> String {
 }
 
 /// Why one would stop, or not.
-pub(super) fn why_stop(best: &Judged, most_worth_hours: f64, nothing_to_try: bool) -> String {
-    let odds = format!("{} that every pair is within tolerance", percent(best.chance_all_within));
+pub(super) fn why_stop(field: &Field<'_>, best: &Judged, most_worth_hours: f64, nothing_to_try: bool) -> String {
+    let every_pair = every_pair(field.piece, &field.left_out);
+    let odds = format!("{} that {every_pair} is within tolerance", percent(best.chance_all_within));
     if nothing_to_try {
         format!("{odds}; nothing at hand could be tried: add a product, or read what a board looks like")
     } else if most_worth_hours > 0.0 {

@@ -1,7 +1,9 @@
 //! Routes named by what they do.
 
+use piece::Piece;
+
 use super::{Route, field::Field, judged::Judged};
-use crate::{WayBack, time};
+use crate::{NotCompared, WayBack, time};
 
 /// A change of L* below this is neither lighter nor darker.
 const NO_LIGHTER: f64 = 1.0;
@@ -38,7 +40,11 @@ fn names(field: &Field<'_>, judged: &Judged) -> String {
     if untouched == 1 && judged.changed.len() > 1 {
         return "the rest".to_owned();
     }
-    let mut names: Vec<&str> = judged.changed.iter().map(|place| field.parts[*place].0.name.as_str()).collect();
+    some(judged.changed.iter().map(|place| field.parts[*place].0.name.as_str()).collect())
+}
+
+/// Names in a row: all of three, the first two of more.
+fn some(mut names: Vec<&str>) -> String {
     let more = names.len().saturating_sub(3);
     if more > 0 {
         names.truncate(2);
@@ -50,11 +56,22 @@ fn names(field: &Field<'_>, judged: &Judged) -> String {
     }
 }
 
+/// Of which pairs odds are told: 'every pair', or, where parts are left out, 'every pair that can be judged, without rail,'.
+pub fn every_pair(piece: &Piece, left_out: &[NotCompared]) -> String {
+    let parts = left_out.iter().flat_map(|one| &one.parts).filter_map(|id| piece.part(*id));
+    let names: Vec<&str> = parts.map(|part| part.name.as_str()).collect();
+    if names.is_empty() {
+        return "every pair".to_owned();
+    }
+    format!("every pair that can be judged, without {},", some(names))
+}
+
 /// Odds, worst pair, work and what cannot be undone, and the evidence, in one sentence.
-pub(super) fn why(route: &Route) -> String {
+pub(super) fn why(piece: &Piece, route: &Route) -> String {
+    let every_pair = every_pair(piece, &route.left_out);
     let odds = match route.chance_all_within {
-        chance if chance < 0.005 => "less than 1 % chance that every pair is within tolerance".to_owned(),
-        chance => format!("{:.0} % chance that every pair is within tolerance", 100.0 * chance),
+        chance if chance < 0.005 => format!("less than 1 % chance that {every_pair} is within tolerance"),
+        chance => format!("{:.0} % chance that {every_pair} is within tolerance", 100.0 * chance),
     };
     let worst = route.worst_pair.as_ref().map(|pair| format!("worst pair {}", pair.words()));
     let (hours, wait_hours) = (route.hours, route.wait_hours);

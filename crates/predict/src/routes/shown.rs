@@ -76,9 +76,10 @@ impl Field<'_> {
             wait_hours: judged.wait_hours,
             product_ml: 1000.0 * judged.litres,
             irreversible_steps: judged.irreversible.clone(),
+            left_out: self.left_out.clone(),
             mixes: Vec::new(),
         };
-        route.why = naming::why(&route);
+        route.why = naming::why(self.piece, &route);
         route
     }
 }

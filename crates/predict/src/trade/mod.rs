@@ -1,17 +1,22 @@
 //! The trade: the order of steps, what may not be done, working and drying hours. Common practice, no source; the
 //! product's label and data sheet win, always.
 
+mod acid;
 mod defaults;
 mod miscible;
 mod objection;
+mod problems;
+mod solvent;
 mod way_back;
 mod words;
 mod worth;
 
 pub use defaults::{Coverage, DEFAULT_AREA_M2, WASTE, coverage, drying_hours, hours, litres, millilitres};
-pub use miscible::{Carrier, carrier, miscible};
+pub use miscible::{Carrier, carrier, immiscible, miscible};
 pub(crate) use objection::part_objection;
 pub use objection::{objection, order_objection};
+pub(crate) use problems::{in_place, trial_objection};
+pub use problems::{plan_objection, plan_problems, problems};
 pub use way_back::{irreversible, way_back};
 pub use words::{schedule_words, step_name, step_words, trials_words};
 pub use worth::Worth;

@@ -2,14 +2,15 @@
 
 use piece::{Bar, Bleach, Construction, Glue, Kind, Part, Piece, ProductId, Step};
 
-use super::{rank, step_words};
+use super::{acid, rank, solvent, step_words};
 
 /// A veneer thinner than this is not sanded, mm.
 const THIN_MM: f64 = 1.0;
 
 /// Why these steps may not be done to this part in this order; None where nothing speaks against them.
 pub fn objection(piece: &Piece, part: &Part, steps: &[Step]) -> Option<String> {
-    steps.iter().find_map(|step| part_objection(piece, part, step)).or_else(|| order_objection(piece, steps))
+    let of_part = || steps.iter().find_map(|step| part_objection(piece, part, step));
+    acid::gas(piece, steps).or_else(of_part).or_else(|| sequence_objection(piece, steps))
 }
 
 /// Why this step may not be done to this part, whatever went before; None where nothing speaks against it.
@@ -51,56 +52,47 @@ pub(crate) fn part_objection(piece: &Piece, part: &Part, step: &Step) -> Option<
 
 /// Whether a step puts water on the wood. Over a sealer it does not reach it.
 fn is_wet(piece: &Piece, step: &Step) -> bool {
-    let water = |id: &ProductId| {
-        piece.product(*id).is_some_and(|product| product.kind == Kind::WaterDye || is_water(&product.reducer))
-    };
     match step {
         Step::DampDown | Step::Bleach { .. } => true,
-        Step::Dye { product, .. } | Step::Stain { product, .. } => water(product),
+        Step::Dye { product, .. } | Step::Stain { product, .. } | Step::Fill { product: Some(product) } => {
+            holds_water(piece, *product)
+        }
         _ => false,
     }
 }
 
-fn is_water(reducer: &str) -> bool {
-    reducer.trim().to_lowercase() == "water"
+/// Whether a product, or anything it is mixed from, is thinned with water.
+fn holds_water(piece: &Piece, id: ProductId) -> bool {
+    let itself = |id: ProductId| {
+        let product = piece.product(id);
+        product.is_some_and(|product| product.kind == Kind::WaterDye || solvent::has_water(&product.reducer))
+    };
+    itself(id) || piece.product(id).is_some_and(|product| product.mix.iter().any(|share| itself(share.product)))
 }
 
 /// Why these steps may not follow one another on any wood; None where nothing speaks against them.
+///
+/// What hurts is said before what only fails.
 pub fn order_objection(piece: &Piece, steps: &[Step]) -> Option<String> {
+    acid::gas(piece, steps).or_else(|| sequence_objection(piece, steps))
+}
+
+fn sequence_objection(piece: &Piece, steps: &[Step]) -> Option<String> {
     let words = |step: &Step| step_words(piece, step);
     for (index, step) in steps.iter().enumerate() {
         let before = &steps[..index];
+        if let Some(why) = out_of_place(before, step) {
+            return Some(format!("{}: {why}", words(step)));
+        }
         let after = |wanted: fn(&Step) -> bool| before.iter().any(wanted);
-        let coated = after(|one| matches!(one, Step::Seal | Step::Topcoat { .. }));
         match step {
-            Step::Dye { .. } | Step::Stain { .. } if coated => {
-                return Some(format!(
-                    "{}: over a sealer it hardly takes; dye and stain need bare or washcoated wood",
-                    words(step)
-                ));
-            }
-            Step::Glaze { .. } | Step::Toner { .. } if !coated && !after(|one| matches!(one, Step::Washcoat)) => {
-                return Some(format!("{}: it belongs over a sealer or washcoat", words(step)));
-            }
-            Step::Bleach { kind, .. } => {
-                if coated {
-                    return Some(format!("{}: bleach does not reach wood under a sealer", words(step)));
-                }
+            Step::Bleach { .. } => {
                 let pigment = |one: &&Step| match one {
                     Step::Stain { product, .. } => crate::conditions::is_pigment(piece, *product),
                     _ => false,
                 };
                 if let Some(stain) = before.iter().find(pigment) {
                     return Some(format!("{}: no bleach takes out pigment ({})", words(step), words(stain)));
-                }
-                if *kind == Bleach::Oxalic && after(|one| matches!(one, Step::Bleach { kind: Bleach::Chlorine, .. })) {
-                    return Some(format!("{}: never an acid after chlorine: it gives off chlorine gas", words(step)));
-                }
-                if *kind == Bleach::Chlorine && after(|one| matches!(one, Step::Bleach { kind: Bleach::Oxalic, .. })) {
-                    return Some(format!(
-                        "{}: never chlorine on wood that an acid was on: it gives off chlorine gas",
-                        words(step)
-                    ));
                 }
             }
             Step::Sand { .. } if after(|one| matches!(one, Step::Bleach { .. })) => {
@@ -120,4 +112,20 @@ pub fn order_objection(piece: &Piece, steps: &[Step]) -> Option<String> {
         }
     }
     None
+}
+
+/// Why a step cannot act on what these steps leave, so that what is read after it says nothing of the step; None where it can.
+pub(super) fn out_of_place(before: &[Step], step: &Step) -> Option<&'static str> {
+    let after = |wanted: fn(&Step) -> bool| before.iter().any(wanted);
+    let coated = after(|one| matches!(one, Step::Seal | Step::Topcoat { .. }));
+    match step {
+        Step::Dye { .. } | Step::Stain { .. } if coated => {
+            Some("over a sealer it hardly takes; dye and stain need bare or washcoated wood")
+        }
+        Step::Glaze { .. } | Step::Toner { .. } if !coated && !after(|one| matches!(one, Step::Washcoat)) => {
+            Some("it belongs over a sealer or washcoat")
+        }
+        Step::Bleach { .. } if coated => Some("bleach does not reach wood under a sealer"),
+        _ => None,
+    }
 }

@@ -233,3 +233,18 @@ fn what_sets_a_batch_is_said_where_the_need_does_not() {
     let in_ounces = "0.1 fl oz needed: the least that weighs well, 0.6 g of powder of amber dye, sets the batch";
     assert_eq!(set_by(&small, &dye(4.0), Units::UsCustomary).as_deref(), Some(in_ounces));
 }
+
+/// A gel of which nothing else is said is let down with its own neutral base (common practice, no source).
+#[test]
+fn a_gel_is_let_down_with_its_base() {
+    let mut piece = piece();
+    for (id, kind) in [(5, Kind::Gel), (6, Kind::Pigment)] {
+        piece.products.push(Arc::new(Product::new(ProductId(id), "nut", kind)));
+    }
+    let words = |id| {
+        let mix = mixing(&piece, [(piece.parts[0].as_ref(), stain(id, 1.0, 1).as_slice())]).remove(0);
+        mix.from_words(Units::Metric, &batch(&mix, Units::Metric))
+    };
+    assert!(words(5).ends_with(" of its neutral base"), "{}", words(5));
+    assert!(words(6).ends_with(" of reducer"), "{}", words(6));
+}

@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use piece::{Piece, check};
+use piece::Piece;
 
 use super::Workbench;
-use crate::action::Beside;
+use crate::{action::Beside, task};
 
 impl Workbench {
     /// Looks for it where the piece is another than the last time.
@@ -14,7 +14,7 @@ impl Workbench {
             return;
         }
         let folder = self.open.as_ref().and_then(|open| open.folder.as_ref());
-        let found = folder.map_or_else(|| check::check(piece), |folder| folder.check(piece));
+        let found = task::problems(piece, folder);
         // The last one mended closes the list.
         if found.is_empty() && self.beside == Some(Beside::Problems) {
             self.beside = None;

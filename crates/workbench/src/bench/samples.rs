@@ -203,10 +203,14 @@ impl Workbench {
         let mut plan = piece.plan.clone().unwrap_or(Plan { name: name.clone(), schedules: Vec::new() });
         plan.name = name;
         plan.schedules.retain(|(other, _)| *other != part);
-        plan.schedules.push((part, steps));
+        let Some(part) = piece.part(part) else { return };
+        let objection = predict::trade::plan_objection(&piece, part, &steps);
+        plan.schedules.push((part.id, steps));
         if self.edit(&Edit::Target(TargetEdit::Plan(Some(plan)))) {
-            let part = piece.part(part).map(|part| part.name.clone()).unwrap_or_default();
-            self.status = Status::done(format!("This is the plan for {part}."), "see the sheet, press 5");
+            self.status = match objection {
+                Some(why) => Status::failed(words::sentence(&format!("the plan for {}: {why}", part.name))),
+                None => Status::done(format!("This is the plan for {}.", part.name), "see the sheet, press 5"),
+            };
         }
     }
 }

@@ -172,7 +172,7 @@ fn numbers_may_be_what_a_piece_takes() {
             made: String::new(),
             note: String::new(),
         };
-        assert!(piece::check::can_be(&trial), "{on}");
+        assert_eq!(piece::check::cannot_be(&piece, &trial), None, "{on}");
         assert!(parse(&format!("board 1 {beyond}"), &piece).is_err(), "{beyond}");
     }
 }

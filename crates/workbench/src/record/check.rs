@@ -2,10 +2,7 @@
 
 use serde::Serialize;
 
-use super::{
-    SetAsideRecord,
-    set_aside::{notes, set_aside},
-};
+use super::{SetAsideRecord, set_aside::notes};
 
 /// What is wrong with a piece folder.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -37,7 +34,7 @@ impl CheckRecord {
             folder: folder.to_owned(),
             piece: piece.name.clone(),
             problems: problems.iter().map(ProblemRecord::from).collect(),
-            notes: notes(piece, &set_aside(piece)),
+            notes: notes(piece),
         }
     }
 }
@@ -47,7 +44,8 @@ pub(super) fn problems_beside(piece: &piece::Piece, set_aside: &[SetAsideRecord]
     let is_told = |problem: &piece::Problem| {
         set_aside.iter().any(|one| problem.at == format!("trial {}", one.trial) && problem.text == one.why)
     };
-    piece::check::check(piece).iter().filter(|problem| !is_told(problem)).map(ProblemRecord::from).collect()
+    let found = piece::check::check(piece).into_iter().chain(predict::trade::problems(piece));
+    found.filter(|problem| !is_told(problem)).map(|problem| ProblemRecord::from(&problem)).collect()
 }
 
 impl From<&piece::Problem> for ProblemRecord {

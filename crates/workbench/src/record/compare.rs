@@ -90,19 +90,23 @@ pub struct NotComparedRecord {
     pub reason: String,
 }
 
+impl NotComparedRecord {
+    /// The records of all of these.
+    pub(super) fn all(piece: &piece::Piece, not: &[predict::NotCompared]) -> Vec<Self> {
+        let names = |parts: &[piece::PartId]| parts.iter().map(|&part| part_name(piece, part)).collect();
+        not.iter().map(|not| Self { parts: names(&not.parts), reason: not.reason.clone() }).collect()
+    }
+}
+
 impl CompareRecord {
     /// The record of a comparison of this piece.
     pub fn new(piece: &piece::Piece, comparison: &Comparison) -> Self {
-        let not_compared = comparison.not_compared.iter().map(|not| NotComparedRecord {
-            parts: not.parts.iter().map(|&part| part_name(piece, part)).collect(),
-            reason: not.reason.clone(),
-        });
         Self {
             piece: piece.name.clone(),
             invented: piece.invented,
             pairs: comparison.pairs.iter().map(|row| PairRecord::new(piece, row)).collect(),
             to_match: comparison.to_match.iter().map(|row| MatchRecord::new(piece, row)).collect(),
-            not_compared: not_compared.collect(),
+            not_compared: NotComparedRecord::all(piece, &comparison.not_compared),
             notes: predict::sight::assumed_meeting(piece).map(str::to_owned).into_iter().collect(),
             problems: problems_beside(piece, &[]),
         }

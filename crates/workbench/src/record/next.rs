@@ -5,7 +5,7 @@ use predict::{Next, NextRow};
 use serde::Serialize;
 
 use super::{
-    OfferedMixRecord, ProblemRecord, SetAsideRecord,
+    NotComparedRecord, OfferedMixRecord, ProblemRecord, SetAsideRecord,
     check::problems_beside,
     set_aside::{notes, set_aside},
 };
@@ -27,6 +27,8 @@ pub struct NextRecord {
     pub failing_hours: f64,
     /// Trials that could be made, and to stop; best first.
     pub rows: Vec<NextRowRecord>,
+    /// Parts that nothing is said of, and why.
+    pub left_out: Vec<NotComparedRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
     /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
@@ -75,7 +77,8 @@ impl NextRecord {
             expected_hours: next.expected_hours,
             failing_hours: next.failing_hours,
             rows: next.rows.iter().map(|row| NextRowRecord::new(piece, row)).collect(),
-            notes: notes(piece, &set_aside),
+            left_out: NotComparedRecord::all(piece, &next.left_out),
+            notes: notes(piece),
             problems: problems_beside(piece, &set_aside),
             set_aside,
         }

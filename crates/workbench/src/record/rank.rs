@@ -122,7 +122,7 @@ impl RankRecord {
         let set_aside = set_aside(piece);
         Self {
             part: part_name(piece, ranking.part),
-            notes: notes(piece, &set_aside),
+            notes: notes(piece),
             problems: problems_beside(piece, &set_aside),
             set_aside,
             match_sample: ranking.match_sample.clone(),

@@ -87,18 +87,14 @@ pub struct WorstPairRecord {
 impl RoutesRecord {
     /// The record of the routes of this piece, in words in these units.
     pub fn new(piece: &piece::Piece, routes: &Routes, units: Units) -> Self {
-        let left_out = routes.left_out.iter().map(|not| NotComparedRecord {
-            parts: not.parts.iter().map(|&part| part_name(piece, part)).collect(),
-            reason: not.reason.clone(),
-        });
         let set_aside = set_aside(piece);
         Self {
             piece: piece.name.clone(),
             invented: piece.invented,
             routes: routes.routes.iter().map(|route| RouteRecord::new(piece, route, units)).collect(),
             barred: routes.barred.iter().map(|barred| BarredRecord::new(piece, barred)).collect(),
-            left_out: left_out.collect(),
-            notes: notes(piece, &set_aside),
+            left_out: NotComparedRecord::all(piece, &routes.left_out),
+            notes: notes(piece),
             problems: problems_beside(piece, &set_aside),
             set_aside,
         }

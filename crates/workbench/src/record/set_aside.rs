@@ -14,13 +14,19 @@ pub struct SetAsideRecord {
 }
 
 /// What else there is to know of what is reckoned with: what is assumed of how the parts meet, what stands in where a trial's
-/// reading is missing, and which trials the others contradict. Of trials set aside it is said there.
-pub(super) fn notes(piece: &piece::Piece, set_aside: &[SetAsideRecord]) -> Vec<String> {
+/// reading is missing, which trials the others contradict, and what is asked about the rest. What is said as a problem is not said
+/// again.
+pub(super) fn notes(piece: &piece::Piece) -> Vec<String> {
     let (_, notes) = predict::learned(piece);
-    let is_told = |note: &String| set_aside.iter().any(|one| note.starts_with(&format!("trial {}:", one.trial)));
+    let problems: Vec<String> = piece.trials.iter().flat_map(|trial| of_trial(piece, trial)).collect();
     let odd = predict::odd_trials(piece).into_iter().map(|odd| odd.words);
     let assumed = predict::sight::assumed_meeting(piece).map(str::to_owned);
-    assumed.into_iter().chain(notes.into_iter().filter(|note| !is_told(note))).chain(odd).collect()
+    let notes = notes.into_iter().filter(|note| !problems.contains(note));
+    assumed.into_iter().chain(notes).chain(odd).chain(predict::asked(piece)).collect()
+}
+
+fn of_trial(piece: &piece::Piece, trial: &piece::Trial) -> Vec<String> {
+    piece::check::of_trial(piece, trial).iter().map(ToString::to_string).collect()
 }
 
 /// Those of a piece.

@@ -20,6 +20,7 @@ pub use cards::{cards_known, check_card_file, choose_card};
 pub use colour_out::{colour_out, spot_named};
 pub use differ::differ;
 pub use differences::{Differences, RegionDifference, differences};
+pub(crate) use piece::problems;
 pub use piece::{check, compare, next, open, part_named, rank, routes};
 pub use read::{Choice, decode, read_board, read_photo, read_photos};
 pub use sheet::{write_document, write_sheet};

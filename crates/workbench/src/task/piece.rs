@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use ::piece::{PartId, Piece, store};
+use ::piece::{PartId, Piece, Problem, store};
 use sheet::Units;
 
 use super::{Error, Result};
@@ -25,8 +25,14 @@ pub fn open(folder: &Path) -> Result<store::Opened> {
 /// Where there is no piece to check, or its file cannot be read at all.
 pub fn check(folder: &Path) -> Result<CheckRecord> {
     let opened = open(folder)?;
-    let problems = opened.folder.check(&opened.piece);
+    let problems = problems(&opened.piece, Some(&opened.folder));
     Ok(CheckRecord::new(&folder.display().to_string(), &opened.piece, &problems))
+}
+
+/// What is wrong with a piece and its folder, where it has one, and what the trade has against it.
+pub(crate) fn problems(piece: &Piece, folder: Option<&store::Folder>) -> Vec<Problem> {
+    let found = folder.map_or_else(|| ::piece::check(piece), |folder| folder.check(piece));
+    found.into_iter().chain(predict::trade::problems(piece)).collect()
 }
 
 /// Parts against each other and the match sample.

@@ -14,11 +14,13 @@ pub struct NextView {
     pub noted: Option<String>,
     /// What it would tell, and because of what.
     pub why: String,
+    /// Parts that nothing is said of, and why; none where all were read.
+    pub left_out: Option<String>,
     /// What the trial counts for and saves in hours; of stopping, what the route counts for.
     pub worth: String,
     /// Whether to stop is best.
     pub stop: bool,
-    /// Cautions for its steps, or where to stop is best for those of the next best: first clause, and the rest.
+    /// Cautions for its steps and those of the next best: first clause, and the rest.
     pub cautions: Vec<(String, String)>,
     /// The line that would log it, or the next best where to stop is best; none where nothing is left to try.
     pub line: Option<String>,
@@ -50,17 +52,34 @@ impl Workbench {
             what: words::sentence(&first.words),
             noted: noted(piece, first),
             why: words::sentence(&first.why),
+            left_out: left_out(next),
             worth: worth(first, next),
             stop: first.on.is_none(),
-            cautions: to_log.map_or_else(Vec::new, |(_, row)| {
-                row.cautions.iter().map(|caution| (caution.lead.clone(), caution.text.clone())).collect()
-            }),
+            cautions: cautions(next.rows.iter().take(2)),
             line: to_log.map(|(on, row)| log_line(&predict::with_mixes(piece, &row.mixes), on, &row.steps)),
             or,
             empty: None,
             updating,
         }
     }
+}
+
+/// Parts that nothing is said of, as a sentence.
+fn left_out(next: &Next) -> Option<String> {
+    let reasons: Vec<&str> = next.left_out.iter().map(|one| one.reason.as_str()).collect();
+    (!reasons.is_empty()).then(|| format!("Left out: {}.", reasons.join("; ")))
+}
+
+/// The cautions of what can be chosen, each once.
+fn cautions<'r>(rows: impl Iterator<Item = &'r NextRow>) -> Vec<(String, String)> {
+    let mut told: Vec<(String, String)> = Vec::new();
+    for caution in rows.flat_map(|row| &row.cautions) {
+        let words = (caution.lead.clone(), caution.text.clone());
+        if !told.contains(&words) {
+            told.push(words);
+        }
+    }
+    told
 }
 
 /// What was noted where a trial would be made, as a sentence.

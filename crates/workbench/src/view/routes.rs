@@ -17,6 +17,8 @@ pub struct RoutesView {
     pub empty: Option<String>,
     /// What is barred or left out, with its reason.
     pub barred: Vec<(String, String)>,
+    /// What speaks against the plan as it stands.
+    pub against_plan: Vec<String>,
     /// What is assumed of how the parts meet; none where it is entered.
     pub assumed: Option<String>,
     /// Whether it was computed for an older piece, or is being computed.
@@ -51,7 +53,11 @@ impl Workbench {
         let Some(tagged) = &self.results.routes else {
             return RoutesView { updating: true, ..RoutesView::default() };
         };
-        let mut view = RoutesView { updating: !tagged.is_current(piece), ..RoutesView::default() };
+        let mut view = RoutesView {
+            updating: !tagged.is_current(piece),
+            against_plan: against_plan(piece),
+            ..RoutesView::default()
+        };
         match &tagged.value {
             Ok(routes) => {
                 view.parts = self.heads(piece);
@@ -108,6 +114,11 @@ impl Workbench {
     }
 }
 
+/// What speaks against the plan of a piece, part by part, each as a sentence.
+fn against_plan(piece: &Piece) -> Vec<String> {
+    predict::trade::plan_problems(piece).iter().map(|problem| words::sentence(&format!("the {problem}"))).collect()
+}
+
 /// What stays done, in words, and whether it cannot be undone.
 fn stays(route: &Route) -> (String, bool) {
     let any = |of: fn(&Step) -> bool| route.schedules.iter().any(|schedule| schedule.row.steps.iter().any(of));
@@ -121,5 +132,32 @@ fn stays(route: &Route) -> (String, bool) {
         _ if any(|step| matches!(step, Step::Dye { .. })) => ("dye stays".into(), true),
         1 => ("one step cannot be undone".into(), true),
         n => (format!("{n} steps cannot be undone"), true),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use piece::{Bar, PartId, Plan};
+
+    use super::*;
+    use crate::sample::oak_chest;
+
+    /// The part's bars were corrected after the plan was made: the window says so beside the plan and in its list.
+    #[test]
+    fn a_barred_plan_is_told_where_the_plan_stands_and_among_what_is_wrong() {
+        let mut piece = oak_chest();
+        let bleach = Step::Bleach { kind: piece::Bleach::TwoPart, times: 1 };
+        piece.plan = Some(Plan { name: "lighten".into(), schedules: vec![(PartId(5), vec![bleach])] });
+        assert_eq!(against_plan(&piece), Vec::<String>::new());
+        Arc::make_mut(piece.parts.iter_mut().find(|part| part.id == PartId(5)).unwrap()).bars.push(Bar::Bleach);
+        let told = against_plan(&piece);
+        assert!(told.len() == 1 && told[0].starts_with("The plan for front four: two-part bleach"), "{told:?}");
+        let mut bench = Workbench::in_folder(tempfile::tempdir().unwrap().keep());
+        bench.put(piece);
+        assert!(bench.settle(std::time::Duration::from_secs(300)));
+        let rows = bench.problems_view().rows;
+        assert!(rows.iter().any(|(at, why)| at == "Plan for front four" && why.contains("barred")), "{rows:?}");
     }
 }

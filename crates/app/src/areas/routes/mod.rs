@@ -31,6 +31,10 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
                 words::tag(ui, Pos2::new(origin.x + width - 16.0, origin.y + 4.0), Align2::RIGHT_TOP, "updating");
             }
         }
+        for against in &view.against_plan {
+            let at = Pos2::new(origin.x + 16.0, y + 8.0);
+            y = words::block(ui, at, width - 32.0, 20.0, &[words::bold(against, 14.0, greys.ink)]).max.y;
+        }
         if let Some(assumed) = &view.assumed {
             let at = Pos2::new(origin.x + 16.0, y + 8.0);
             y = words::block(ui, at, width - 32.0, 20.0, &[words::plain(assumed, 14.0, greys.ink)]).max.y;

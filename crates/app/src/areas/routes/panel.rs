@@ -94,6 +94,9 @@ fn next_ui(ui: &mut Ui, column: &mut Column, told: &[(String, String)], screen: 
         if !next.worth.is_empty() {
             column.words(ui, 20.0, &[words::plain(&next.worth, 14.0, greys.ink)]);
         }
+        if let Some(left_out) = &next.left_out {
+            column.words(ui, 20.0, &[words::plain(left_out, 14.0, greys.ink)]);
+        }
         if let Some(or) = &next.or {
             column.skip(4.0);
             column.words(ui, 20.0, &[words::plain(or, 14.0, greys.ink2)]);
