@@ -84,7 +84,10 @@ fn the_cautions_are_those_of_all_that_is_printed() {
     let mut check = |arguments: &[&str], printed: usize| {
         let told = cautions(&run(arguments, "").output);
         let record = keeps_to(arguments[0], &run(&[arguments, &["--json"]].concat(), "").output);
-        let rows = record["rows"].as_array().unwrap();
+        // Plain `next` lists the trials that save two and a half minutes or more, and stopping.
+        let listed =
+            |row: &Value| row["saves_hours"].as_f64().is_none_or(|saves| saves >= 2.5 / 60.0) || row["on"].is_null();
+        let rows: Vec<Value> = record["rows"].as_array().unwrap().iter().filter(|row| listed(row)).cloned().collect();
         let of = |rows: &[Value]| -> Vec<String> {
             let mut all: Vec<String> = Vec::new();
             for one in rows.iter().flat_map(|row| row["cautions"].as_array().unwrap()).filter_map(Value::as_str) {

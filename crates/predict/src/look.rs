@@ -54,10 +54,10 @@ pub(crate) fn reading_draws(reading: &Reading) -> Vec<Lab> {
 }
 
 /// How many times as many draws two readings are compared by.
-const TIMES: usize = 4;
+const TIMES: usize = 16;
 
 /// As [`reading_draws`], several times as many, where two readings are all that is compared: the ends of an interval are then sure to a
-/// hundredth or two of its width.
+/// hundredth of its width.
 pub(crate) fn many_reading_draws(reading: &Reading) -> Vec<Lab> {
     (0..TIMES).flat_map(|time| drawn(reading, &format!(", time {time}"))).collect()
 }

@@ -132,7 +132,7 @@ mod tests {
         let (at, radius) = (Pos2::new(100.0, 100.0), Vec2::splat(9.0));
         let mut names = Names::new(rect(0.0, 0.0, 200.0, 200.0));
         names.point(at, radius);
-        names.point(Pos2::new(70.0, 100.0), radius);
+        names.point(Pos2::new(55.0, 100.0), radius);
         names.line(at, Pos2::new(190.0, 100.0));
         let (place, clear) = names.place(at, radius, egui::vec2(60.0, HIGH)).unwrap();
         assert!(clear && place.max.y < 100.0, "{place:?}");
