@@ -12,7 +12,7 @@ mod start;
 use egui::{Rect, ScrollArea, Ui, UiBuilder};
 use workbench::Area;
 
-use crate::{frame::Places, screen::Screen, theme, widgets::words::Column};
+use crate::{frame::Places, screen::Screen, widgets::words::Column};
 
 /// Draws the area on show and its panel.
 pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
@@ -31,16 +31,8 @@ pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
     let beside = screen.bench.beside();
     // Each panel keeps how far it was scrolled, and no other does.
     let which = (beside.map(|beside| beside as u8), screen.memory.keys, screen.memory.parts);
-    // What is done next stands below what scrolls.
-    let own = open && beside.is_none() && !screen.memory.keys;
-    let foot = match area {
-        Area::Photos if own => photos::foot_height(screen),
-        Area::Samples if own => samples::foot_height(screen),
-        _ => 0.0,
-    };
-    let (above, below) = places.panel.split_top_bottom_at_y(places.panel.max.y - foot);
-    let mut panel = child(ui, above, (id, "panel", which));
-    panel_ui(&mut panel, above, |ui, column, bottom| match (beside, area) {
+    let mut panel = child(ui, places.panel, (id, "panel", which));
+    panel_ui(&mut panel, places.panel, |ui, column, bottom| match (beside, area) {
         _ if screen.memory.keys => keys::panel_ui(ui, column),
         _ if !open => start::panel_ui(ui, column, screen),
         (Some(beside), _) => beside::panel_ui(ui, column, beside, screen),
@@ -50,15 +42,6 @@ pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
         (None, Area::Routes) => routes::panel_ui(ui, column, screen),
         (None, Area::Sheet) => sheet::panel_ui(ui, column, bottom, screen),
     });
-    if foot > 0.0 {
-        let mut ui = child(ui, below, (id, "foot"));
-        let mut column = Column::new(below.min + egui::vec2(16.0, 0.0), below.width() - 32.0);
-        column.rule(&ui, theme::of(&ui).line);
-        match area {
-            Area::Samples => samples::foot_ui(&mut ui, &mut column, screen),
-            _ => photos::foot_ui(&mut ui, &mut column, screen),
-        }
-    }
 }
 
 /// A place of its own within the window.

@@ -31,52 +31,6 @@ fn the_whole_photo_stays_whole_when_the_window_is_made_smaller() {
     }
 }
 
-/// What is done next is in sight whole, with whatever the panel above it is filled.
-#[test]
-fn the_main_buttons_are_not_cut_by_the_foot_of_the_window() {
-    let in_sight = |harness: &Bench<'_>, label: &str| {
-        let button = rect(harness, label);
-        assert!(button.min.x >= LEAST.x - 256.0 && button.max.y <= LEAST.y - 40.0, "{label}: {button:?}");
-    };
-    let mut photos = at_least_size(Area::Photos);
-    for chosen in [false, true] {
-        let region = photos.state().bench().regions().first().map(|region| region.reading).filter(|_| chosen);
-        photos.state_mut().bench_mut().apply(PhotosAction::ChooseRegion(region).into());
-        quiet(&mut photos);
-        for label in ["Rectangle", "Polygon"] {
-            in_sight(&photos, label);
-        }
-    }
-    let mut samples = at_least_size(Area::Samples);
-    let trials: Vec<_> = samples.state().bench().piece().unwrap().trials.iter().map(|trial| trial.id).collect();
-    let mut used = 0;
-    for trial in trials {
-        samples.state_mut().bench_mut().apply(workbench::SamplesAction::Choose(trial).into());
-        quiet(&mut samples);
-        if let Some((_, part)) = samples.state().bench().trial_told().unwrap().part {
-            in_sight(&samples, &format!("Use on {part}"));
-            used += 1;
-        }
-    }
-    assert!(used > 3, "{used}");
-}
-
-/// No name of a region lies on the card, nor on what stands above it, whichever region is chosen.
-#[test]
-fn no_name_lies_over_the_card() {
-    let mut harness = at_least_size(Area::Photos);
-    let regions = harness.state().bench().regions();
-    assert!(regions.len() > 3);
-    let tag = rect(&harness, "card, 24 patches");
-    for region in regions {
-        harness.state_mut().bench_mut().apply(PhotosAction::ChooseRegion(Some(region.reading)).into());
-        quiet(&mut harness);
-        for name in harness.get_all_by_label(&region.name).map(|name| name.rect()) {
-            assert!(!name.shrink(1.0).intersects(tag), "{}: {name:?} {tag:?}", region.name);
-        }
-    }
-}
-
 /// A region with a place left out makes the longest panel: its links stand apart, and the keyboard brings what lies below
 /// the window into it.
 #[test]

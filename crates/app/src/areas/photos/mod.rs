@@ -14,7 +14,7 @@ mod thumbs;
 mod tile;
 mod tiles;
 
-pub(crate) use panel::{foot_height, foot_ui, panel_ui};
+pub(crate) use panel::panel_ui;
 
 use egui::{Align2, Pos2, Rect, Ui};
 

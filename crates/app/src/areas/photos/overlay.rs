@@ -36,14 +36,13 @@ pub(super) fn double_line(ui: &Ui, points: Vec<Pos2>, width: f32) {
     }
 }
 
-/// The card's outline, a small square on each patch, and its name; gives what other names keep off.
-pub(super) fn card_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) -> Vec<Rect> {
-    let Some((_, view)) = screen.bench.photo_view() else { return Vec::new() };
-    let Some(card) = view.card() else { return Vec::new() };
-    let place = Rect::from_points(&card.corners_px.map(|px| frame.at(px)));
+/// The card's outline, and a small square on each patch.
+pub(super) fn card_ui(ui: &Ui, frame: &Frame, screen: &Screen<'_>) {
+    let Some((_, view)) = screen.bench.photo_view() else { return };
     if screen.bench.photos().corners.is_some() {
-        return vec![place];
+        return;
     }
+    let Some(card) = view.card() else { return };
     outline(ui, frame, &card.corners_px, true);
     let patches = screen.bench.patches();
     let across = frame.at(card.corners_px[1]) - frame.at(card.corners_px[0]);
@@ -53,13 +52,19 @@ pub(super) fn card_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) -> Vec<Re
         ui.painter().rect_stroke(square, 0, Stroke::new(2.0, Color32::from_gray(0x20)), egui::StrokeKind::Outside);
         ui.painter().rect_stroke(square, 0, Stroke::new(1.0, Color32::WHITE), egui::StrokeKind::Inside);
     }
-    let name = format!("card, {} patches{}", patches.len(), if card.mirrored { ", mirrored" } else { "" });
-    let tag = words::tag(ui, place.left_top() - egui::vec2(0.0, 6.0), Align2::LEFT_BOTTOM, &name);
-    vec![place, tag]
+    let corners = card.corners_px.map(|px| frame.at(px));
+    let (left, top) = (corners.map(|p| p.x), corners.map(|p| p.y));
+    let at =
+        Pos2::new(left.into_iter().fold(f32::INFINITY, f32::min), top.into_iter().fold(f32::INFINITY, f32::min) - 6.0);
+    let text = format!("card, {} patches{}", patches.len(), if card.mirrored { ", mirrored" } else { "" });
+    let galley = ui.painter().layout_no_wrap(text, crate::theme::regular(14.0), crate::theme::TAG_INK);
+    let tag = Align2::LEFT_BOTTOM.anchor_size(at, egui::vec2(galley.size().x + 16.0, 24.0));
+    ui.painter().rect_filled(tag, 0, crate::theme::TAG);
+    ui.painter().galley(tag.left_center() + egui::vec2(8.0, -galley.size().y / 2.0), galley, crate::theme::TAG_INK);
 }
 
 /// The regions; the chosen one with handles.
-pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, card: &[Rect], screen: &mut Screen<'_>) {
+pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, screen: &mut Screen<'_>) {
     let mut clicked = canvas.clicked() && screen.memory.drawing.is_empty();
     let at = canvas.interact_pointer_pos().map(|at| frame.photo_px(at));
     let mut regions = screen.bench.regions();
@@ -78,17 +83,17 @@ pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, ca
             struck_out(ui, frame, place);
         }
     }
-    names_ui(ui, frame, &regions, card);
+    names_ui(ui, frame, &regions, screen);
     for region in regions.into_iter().filter(|region| region.chosen) {
         handles_ui(ui, frame, region.reading, region.points_px, &region.name, screen);
     }
 }
 
 /// The names of the regions, each below, beside or above its own, where it covers no other; the chosen one always.
-fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], card: &[Rect]) {
+fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], screen: &Screen<'_>) {
     let around =
         |region: &Region| Rect::from_points(&region.points_px.iter().map(|px| frame.at(*px)).collect::<Vec<_>>());
-    let mut taken: Vec<Rect> = regions.iter().map(around).chain(card.iter().copied()).collect();
+    let mut taken: Vec<Rect> = regions.iter().map(around).chain(card_place(frame, screen)).collect();
     for region in regions {
         let own = around(region);
         let width = words::line_width(ui, &[words::plain(&region.name, 14.0, Color32::WHITE)]) + 16.0;
@@ -97,18 +102,20 @@ fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], card: &[Rect]) {
             own.left_bottom() + egui::vec2(0.0, 2.0),
             own.right_top() + egui::vec2(6.0, 0.0),
             own.left_top() - egui::vec2(0.0, 26.0),
-            own.left_top() - egui::vec2(width + 6.0, 0.0),
         ];
         let places = places.map(|at| Rect::from_min_size(at, size));
-        let free = |place: &&Rect| {
-            frame.rect.contains_rect(**place) && !taken.iter().any(|other| other.intersects(place.shrink(3.0)))
-        };
-        let off_card = |place: &&Rect| !card.iter().any(|card| card.intersects(**place));
-        let always = region.chosen.then(|| places.iter().find(off_card).unwrap_or(&places[0]));
+        let free = |place: &&Rect| !taken.iter().any(|other| other.intersects(place.shrink(3.0)));
+        let always = region.chosen.then_some(&places[0]);
         if let Some(place) = places.iter().find(free).or(always) {
             taken.push(words::tag(ui, place.min, Align2::LEFT_TOP, &region.name));
         }
     }
+}
+
+/// The place of the card on screen.
+fn card_place(frame: &Frame, screen: &Screen<'_>) -> Option<Rect> {
+    let corners = screen.bench.photo_view()?.1.card()?.corners_px;
+    Some(Rect::from_points(&corners.map(|px| frame.at(px))))
 }
 
 fn handles_ui(

@@ -33,30 +33,8 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
         Some(ReadOn::Tile) => tile_ui(ui, column, screen),
         _ => region_ui(ui, column, screen),
     }
-    column.y = (column.y + 12.0).max(bottom - CORNERS - 44.0);
-    corners_ui(ui, column, screen);
+    draw_buttons_ui(ui, column, bottom, screen);
     taken_in_ui(ui, column, screen);
-}
-
-/// Height of the button for the card's corners, of a row of the foot, and of the row for the state of the wood, points.
-const CORNERS: f32 = 48.0;
-const ROW: f32 = 32.0;
-const STATE: f32 = 40.0;
-
-/// How high the tools stand below the panel: nothing where there is nothing to draw on.
-pub(crate) fn foot_height(screen: &Screen<'_>) -> f32 {
-    let photos = screen.bench.photos();
-    if screen.memory.parts || screen.bench.shown_photo().is_none() || photos.corners.is_some() {
-        return 0.0;
-    }
-    let state = if screen.bench.next_region().1.is_some() { STATE } else { 0.0 };
-    8.0 + ROW + state + 8.0 + 48.0 + 16.0
-}
-
-/// For which part and state the next region is read, and the tools.
-pub(crate) fn foot_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
-    column.skip(7.0);
-    draw_buttons_ui(ui, column, screen);
 }
 
 fn quality_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
@@ -129,10 +107,11 @@ fn taken_in_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
 }
 
 /// For which part and state the next region is read, and the tools.
-fn draw_buttons_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
+fn draw_buttons_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
+    column.y = (column.y + 12.0).max(bottom - 236.0);
     let (on, state) = screen.bench.next_region();
-    let row = column.take(ROW);
+    let row = column.take(32.0);
     let runs = [words::plain("Read ", 16.0, greys.ink2), words::bold(&on, 16.0, greys.ink)];
     menu::menu_ui(ui, row.left_center(), Align2::LEFT_CENTER, "Read which part", &runs, |ui| {
         for (place, name) in screen.bench.surfaces() {
@@ -161,10 +140,8 @@ fn draw_buttons_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
             screen.act(PhotosAction::Tool(tool));
         }
     }
-}
-
-fn corners_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
-    let place = column.take(CORNERS);
+    column.skip(8.0);
+    let place = column.take(48.0);
     if button::button(ui, place, Look::Well, "Place the card’s corners", Some("C")).clicked()
         && let Some(photo) = screen.bench.shown_photo()
     {
@@ -174,7 +151,7 @@ fn corners_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
 
 fn state_ui(ui: &mut Ui, column: &mut Column, state: &str, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    let row = column.take(STATE);
+    let row = column.take(40.0);
     let runs = [words::plain("State ", 16.0, greys.ink2), words::bold(state, 16.0, greys.ink)];
     menu::menu_ui(ui, row.left_center(), Align2::LEFT_CENTER, "State of the next region", &runs, |ui| {
         for kind in STATES {

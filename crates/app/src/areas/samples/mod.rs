@@ -8,7 +8,7 @@ mod panel;
 mod plot;
 mod plot_names;
 
-pub(crate) use panel::{foot_height, foot_ui, panel_ui};
+pub(crate) use panel::panel_ui;
 
 use egui::{Pos2, Rect, Ui};
 

@@ -23,7 +23,7 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
     let told = screen.bench.trial_told();
     let mut left: &[(String, String)] = &[];
     match &told {
-        Some(told) => left = trial_ui(ui, column, bottom, told),
+        Some(told) => left = trial_ui(ui, column, bottom, told, screen),
         None => {
             column.words(ui, 32.0, &[words::bold("No trial yet", 24.0, greys.ink)]);
             let example = screen.bench.piece().map(|piece| workbench::log_line::example(piece)).unwrap_or_default();
@@ -55,7 +55,13 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &m
 }
 
 /// What the trial is; gives the cautions there was no room for.
-fn trial_ui<'t>(ui: &mut Ui, column: &mut Column, bottom: f32, told: &'t TrialTold) -> &'t [(String, String)] {
+fn trial_ui<'t>(
+    ui: &mut Ui,
+    column: &mut Column,
+    bottom: f32,
+    told: &'t TrialTold,
+    screen: &mut Screen<'_>,
+) -> &'t [(String, String)] {
     let greys = theme::of(ui);
     column.words(ui, 32.0, &[words::bold(&told.head, 24.0, greys.ink)]);
     if let Some(de00) = &told.de00 {
@@ -89,22 +95,14 @@ fn trial_ui<'t>(ui: &mut Ui, column: &mut Column, bottom: f32, told: &'t TrialTo
         column.words(ui, 20.0, &[words::plain(note, 14.0, greys.ink2)]);
     }
     column.skip(12.0);
-    let left = caution::cautions_ui(ui, column, bottom - 80.0, &told.cautions);
-    column.y = column.y.max(bottom - 48.0);
-    left
-}
-
-/// How high the main button stands below the panel: nothing where no trial can be used on a part.
-pub(crate) fn foot_height(screen: &Screen<'_>) -> f32 {
-    if screen.bench.trial_told().is_some_and(|told| told.part.is_some()) { 16.0 + 48.0 + 16.0 } else { 0.0 }
-}
-
-/// The main button: using the trial on its part.
-pub(crate) fn foot_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
-    let Some(told) = screen.bench.trial_told() else { return };
-    let Some((_, part)) = &told.part else { return };
-    column.skip(15.0);
-    if button::button(ui, column.take(48.0), Look::Main, &format!("Use on {part}"), None).clicked() {
-        screen.act(SamplesAction::Use(told.trial));
+    let left = caution::cautions_ui(ui, column, bottom - 136.0, &told.cautions);
+    column.y = column.y.max(bottom - 104.0);
+    if let Some((_, part)) = &told.part {
+        let place = column.take(48.0);
+        if button::button(ui, place, Look::Main, &format!("Use on {part}"), None).clicked() {
+            screen.act(SamplesAction::Use(told.trial));
+        }
+        column.skip(8.0);
     }
+    left
 }
