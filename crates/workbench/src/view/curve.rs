@@ -8,9 +8,9 @@ use crate::{Workbench, words};
 /// The curve as it is drawn.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CurveView {
-    /// `Chlorine bleach: change of L*`; what lightens one wood may darken another.
+    /// `Chlorine bleach`.
     pub head: String,
-    /// `lighter is up, 4 trials; 2 on wood of another colour not drawn`.
+    /// `change of L*, 4 trials; 2 on wood of another colour not drawn`: what lightens one wood may darken another.
     pub note: String,
     /// Strength, and the change of L*: middle, least, most.
     pub points: Vec<[f64; 4]>,
@@ -57,8 +57,8 @@ fn view(curve: &Curve, chosen: TrialId) -> CurveView {
         (*strength, *change, told, *trial == chosen)
     });
     CurveView {
-        head: format!("{}: change of L*", words::capital(&curve.name)),
-        note: format!("lighter is up, {on}{elsewhere}"),
+        head: words::capital(&curve.name),
+        note: format!("change of L*, {on}{elsewhere}"),
         points: curve.points.iter().map(|(at, change)| [*at, change.mean, change.low, change.high]).collect(),
         strongest,
         trials: trials.collect(),
@@ -123,7 +123,8 @@ mod tests {
         bench.apply(SamplesAction::Choose(once.id).into());
         assert!(bench.settle(Duration::from_secs(120)));
         let view = bench.curve_view().unwrap();
-        assert_eq!(view.head, "Chlorine bleach: change of L*");
+        assert_eq!(view.head, "Chlorine bleach");
+        assert!(view.note.starts_with("change of L*, "), "{}", view.note);
         assert_eq!(view.points[0], [0.0; 4]);
         for (trial, strength) in [(once, 1.0), (twice, 2.0)] {
             let change = read(trial);
