@@ -1,5 +1,6 @@
 //! What a file holds, judged by its content, and whether all of it is there.
 
+use super::ColourSteps;
 use super::stored::unsupported;
 use crate::{Error, Result};
 
@@ -187,6 +188,8 @@ pub(super) struct JpegFrame {
     pub(super) components: u8,
     /// Each block is coded in one go, not in scans that refine one another.
     pub(super) sequential: bool,
+    /// Of each component in turn, how many samples across and down it has, four bits each.
+    sampling: [u8; 3],
     /// Of each component in turn, which quantisation table is its own.
     table_of: [u8; 3],
     /// First entry of each quantisation table: the step of the mean of a block, in eighths of a code.
@@ -196,12 +199,17 @@ pub(super) struct JpegFrame {
 }
 
 impl JpegFrame {
-    /// Codes between two values that the mean of a block can have, in each of the two components of colour.
+    /// Steps between two values that the mean of a block can have, in each of the two components of colour.
     ///
     /// # Source
-    /// ITU-T T.81 (1992), A.3.3 (the first coefficient is eight times the mean) and A.3.4 (its step).
-    pub(super) fn colour_steps(&self) -> [f64; 2] {
-        [1, 2].map(|k| f64::from(self.steps[usize::from(self.table_of[k] & 3)]) / 8.0)
+    /// ITU-T T.81 (1992), A.1.1 (how components are sampled), A.3.3 (the first coefficient is eight times the mean) and A.3.4 (its step).
+    pub(super) fn colour_steps(&self) -> ColourSteps {
+        let [most, blue, _] = self.sampling.map(|both| [both >> 4, both & 15].map(u32::from));
+        let wider = [0, 1].map(|axis| most[axis] / blue[axis].max(1)).into_iter().max();
+        ColourSteps {
+            codes: [1, 2].map(|k| f64::from(self.steps[usize::from(self.table_of[k] & 3)]) / 8.0),
+            block_px: 8 * wider.unwrap_or(1).max(1),
+        }
     }
 
     /// Takes in a segment of quantisation tables: each a byte of precision and number, then 64 entries.
@@ -234,7 +242,8 @@ pub(super) fn jpeg_frame(bytes: &[u8]) -> JpegFrame {
                 if is_frame {
                     frame.components = bytes.get(at + 9).copied().unwrap_or(0);
                     frame.sequential = matches!(marker, 0xC0 | 0xC1);
-                    frame.table_of = [12, 15, 18].map(|k| bytes.get(at + k).copied().unwrap_or(0));
+                    let of_each = |first: usize| [0, 3, 6].map(|k| bytes.get(at + first + k).copied().unwrap_or(0));
+                    (frame.sampling, frame.table_of) = (of_each(11), of_each(12));
                 }
                 let whole = usize::from(u16::from_be_bytes(*length)).max(2);
                 if let (0xDB, Some(segment)) = (marker, bytes.get(at + 4..at + 2 + whole)) {

@@ -11,7 +11,7 @@ use super::container::{Kind, check_complete, kind_of, png_size};
 use super::orientation::upright;
 use super::profile::{self, Way};
 use super::stored::{Colours, Named, Stored, colours, unsupported};
-use super::{Photo, Pixels, heic, jpeg, jxl, raw, taken};
+use super::{ColourSteps, Photo, Pixels, heic, jpeg, jxl, raw, taken};
 use crate::{Error, Result};
 
 /// How large a photo may be. Checked against the file's header before memory is taken for the pixels.
@@ -157,7 +157,7 @@ fn from_decoder(kind: Kind, mut decoder: Box<dyn ImageDecoder + '_>, limits: &Li
         named: Named::Nothing,
         pixels,
         transparent,
-        colour_steps: [0.0; 2],
+        colour_steps: ColourSteps::default(),
     })
 }
 

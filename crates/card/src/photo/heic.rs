@@ -13,7 +13,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
     use heic_decoder::RgbOptions;
 
     use super::stored::grey;
-    use super::{Kind, Pixels};
+    use super::{ColourSteps, Kind, Pixels};
 
     let seen = heic_decoder::probe(bytes).map_err(broken)?;
     limits.check(Kind::Heic, seen.coded_width as u64, seen.coded_height as u64)?;
@@ -38,7 +38,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         named,
         pixels,
         transparent: None,
-        colour_steps: [0.0; 2],
+        colour_steps: ColourSteps::default(),
     })
 }
 

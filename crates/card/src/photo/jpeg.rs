@@ -93,7 +93,17 @@ mod tests {
             let picture = image::RgbImage::from_pixel(16, 16, image::Rgb([120, 90, 60]));
             JpegEncoder::new_with_quality(&mut bytes, quality).encode_image(&picture).unwrap();
             let stored = stored(&bytes, &Limits::default()).unwrap();
-            assert_eq!(stored.colour_steps, [first / 8.0; 2], "quality {quality}");
+            assert_eq!(stored.colour_steps.codes, [first / 8.0; 2], "quality {quality}");
+        }
+    }
+
+    /// A frame header as in ITU-T T.81, B.2.2: luma sampled twice as often across as colour, or also down, or as often (A.1.1).
+    #[test]
+    fn a_block_of_colour_is_as_large_as_its_sampling_says() {
+        for (luma, block_px) in [(0x11, 8), (0x21, 16), (0x22, 16), (0x41, 32)] {
+            let header = [0xFF, 0xC0, 0, 17, 8, 0, 16, 0, 16, 3, 1, luma, 0, 2, 0x11, 1, 3, 0x11, 1];
+            let bytes = [&[0xFF, 0xD8][..], &header, &[0xFF, 0xD9]].concat();
+            assert_eq!(jpeg_frame(&bytes).colour_steps().block_px, block_px, "{luma:x}");
         }
     }
 }

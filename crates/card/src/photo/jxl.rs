@@ -11,7 +11,7 @@ use crate::Result;
 #[cfg(feature = "jxl")]
 pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
     use super::stored::{Named, grey};
-    use super::{Kind, Pixels};
+    use super::{ColourSteps, Kind, Pixels};
     use crate::Error;
 
     /// Bits above which samples are floating-point numbers.
@@ -61,7 +61,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         named: Named::Nothing,
         pixels,
         transparent: None,
-        colour_steps: [0.0; 2],
+        colour_steps: ColourSteps::default(),
     })
 }
 

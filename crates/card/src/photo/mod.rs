@@ -54,9 +54,17 @@ pub struct Photo {
     clipped: Option<Vec<u8>>,
     /// Which pixels are transparent, wholly or by more than a fiftieth; none where all are opaque.
     transparent: Option<Vec<bool>>,
-    /// Codes, of 255, between two values that the blueness and the redness of a block of a JPEG can have on average (Cb and Cr); 0 in
-    /// other files.
-    pub(crate) colour_steps: [f64; 2],
+    /// How coarsely the colour of a JPEG is stored.
+    pub(crate) colour_steps: ColourSteps,
+}
+
+/// How coarsely the colour of a JPEG is stored; nothing in other files.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(crate) struct ColourSteps {
+    /// Codes, of 255, between two values that the blueness and the redness of a block can have on average (Cb and Cr).
+    pub(crate) codes: [f64; 2],
+    /// Longer side of such a block, in pixels of the picture.
+    pub(crate) block_px: u32,
 }
 
 /// Three channels per pixel, in the codes that the decoding is for, row by row of the upright photo.

@@ -20,7 +20,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
     use rawler::{decoders::RawDecodeParams, imgop::sensor::SensorType, rawsource::RawSource};
 
     use super::stored::{Named, grey};
-    use super::{Kind, Pixels};
+    use super::{ColourSteps, Kind, Pixels};
 
     let source = RawSource::new_from_slice(bytes);
     let sketch = rawler::decode_dummy(&source).map_err(broken)?;
@@ -61,7 +61,7 @@ pub(super) fn stored(bytes: &[u8], limits: &Limits) -> Result<Stored> {
         named: Named::Camera(to_srgb),
         pixels: Pixels::Sixteen(codes),
         transparent: None,
-        colour_steps: [0.0; 2],
+        colour_steps: ColourSteps::default(),
     })
 }
 

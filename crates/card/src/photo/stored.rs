@@ -2,7 +2,7 @@
 
 use image::DynamicImage;
 
-use super::Pixels;
+use super::{ColourSteps, Pixels};
 use crate::{Error, Result};
 
 /// What a decoder hands over.
@@ -24,7 +24,7 @@ pub(super) struct Stored {
     /// Which pixels are transparent, wholly or by more than a fiftieth; none where all are opaque.
     pub(super) transparent: Option<Vec<bool>>,
     /// As in [`super::Photo::colour_steps`].
-    pub(super) colour_steps: [f64; 2],
+    pub(super) colour_steps: ColourSteps,
 }
 
 /// Colours that a file names in place of a profile.

@@ -237,7 +237,7 @@ impl Cell {
         self.clipped += run.clipped * run.rows;
     }
 
-    fn with(mut self, other: &Cell) -> Self {
+    pub(super) fn with(mut self, other: &Cell) -> Self {
         self.count += other.count;
         self.clipped += other.clipped;
         for channel in 0..3 {

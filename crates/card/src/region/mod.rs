@@ -3,6 +3,7 @@
 //! Each pixel is fitted, the XYZ averaged, and the average taken to Lab: that is the light the eye gathers from a
 //! distance. Averages are formed over square cells first, and the cells serve for all that concerns the grain.
 
+mod blocks;
 mod cells;
 mod grain;
 mod over_card;
@@ -56,6 +57,8 @@ pub struct Measured {
     pub place: [f64; 2],
     /// Whether a photo of a board evened the light.
     pub light_evened: bool,
+    /// Variance of the mean blueness and redness of a JPEG's blocks, in squares of codes of 255 ([`blocks::colour_variance`]).
+    pub(crate) block_colour_variance: [f64; 2],
     /// Pixels in it.
     pub pixels: usize,
     /// Share of pixels with a channel at the top of its range.
@@ -191,6 +194,7 @@ pub(crate) fn measure(
         grain_sd: grain.spread,
         place,
         light_evened: board.is_some(),
+        block_colour_variance: blocks::colour_variance(&cells, photo.colour_steps.block_px),
         pixels,
         clipped_share: f64::from(total.clipped) / n,
         area_mm2: pitch_mm.map(|pitch| area_pitches(&cells, grid) * pitch * pitch),

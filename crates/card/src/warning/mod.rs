@@ -399,6 +399,7 @@ mod tests {
                 grain_sd: [1.0; 3],
                 place,
                 light_evened: false,
+                block_colour_variance: [0.0; 2],
                 pixels: 10_000,
                 clipped_share: 0.0,
                 area_mm2: None,
