@@ -1,7 +1,7 @@
 //! The work sheet: what to do to each part, in order, with amounts, waits, cautions and boxes to tick.
 
 use piece::{Bar, Construction, Glue, Part, PartId, Piece, Step};
-use predict::{Result, Route, caution, time, trade};
+use predict::{Result, Route, caution, odds, time, trade};
 
 use crate::{Block, Document, Line, Swatch, aftercare, amount::Units, batch, working};
 
@@ -77,7 +77,7 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
     blocks.push(Block::Text(format!(
         "{worst} Odds that {} is within tolerance at once: {}. {}",
         predict::routes::every_pair(piece, &route.left_out),
-        odds(route.chance_all_within),
+        odds::in_ten(route.chance_all_within),
         work(route),
     )));
     blocks.extend(route.left_out.iter().map(|one| Block::Text(format!("Left out: {}.", one.reason))));
@@ -233,15 +233,6 @@ fn total_sd(reading: &piece::Reading) -> [f64; 3] {
         let shared = reading.shared.iter().flat_map(|shared| shared.loading[axis]).map(|loading| loading * loading);
         (reading.covariance[axis][axis] + shared.sum::<f64>()).sqrt()
     })
-}
-
-/// A chance in words: '9 in 10'.
-fn odds(chance: f64) -> String {
-    match chance * 10.0 {
-        tenths if tenths < 0.05 => "none".to_owned(),
-        tenths if tenths < 0.5 => "hardly".to_owned(),
-        tenths => format!("{:.0} in 10", tenths.round().clamp(1.0, 9.0)),
-    }
 }
 
 fn signed(value: f64) -> String {

@@ -94,9 +94,14 @@ fn worth(row: &NextRow, next: &Next) -> String {
         let [all, failing] = [next.expected_hours, next.failing_hours].map(words::hours);
         return format!("Its work, waiting and risk count as {all}, {failing} of that because it may fail.");
     }
-    let wait =
-        if row.wait_hours < 0.5 { String::new() } else { format!(", {} of it drying", words::wait(row.wait_hours)) };
-    format!("Counts for {}{wait}; expected to save {}.", words::hours(row.costs_hours), words::hours(row.saves_hours))
+    let wait = if row.wait_hours < 0.5 { String::new() } else { format!("; {} to dry", words::wait(row.wait_hours)) };
+    let repeat = if predict::time::is_told(row.repeat_hours) {
+        format!(", {} of that for repeating what was tried", words::hours(row.repeat_hours))
+    } else {
+        String::new()
+    };
+    let [costs, saves] = [row.costs_hours, row.saves_hours].map(words::hours);
+    format!("Counts for {costs}{repeat}{wait}; expected to save {saves}.")
 }
 
 /// The line that would log these steps.
