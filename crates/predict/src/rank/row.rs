@@ -103,7 +103,7 @@ pub(crate) fn row(
         words: trade::schedule_words(piece, steps),
         hours: hours(part, steps),
         wait_hours: wait_hours(piece, steps),
-        reversible: trade::way_back(steps),
+        reversible: trade::way_back(piece, steps),
         irreversible: trade::irreversible(piece, steps),
         cautions: caution::for_steps(&all, piece),
         steps: all,
