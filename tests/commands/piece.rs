@@ -64,6 +64,25 @@ fn a_ranking_is_in_order_and_always_offers_to_leave_natural() {
         let tenths = |row: &serde_json::Value| (10.0 * row["chance_within"].as_f64().expect("a number")).round();
         let chances: Vec<f64> = rows.iter().map(tenths).collect();
         assert!(chances.windows(2).all(|pair| pair[0] >= pair[1]), "{demo}: {chances:?}");
+        // Of equal odds by the ΔE2000 to be expected, which is printed; published figures only stand last, in an order of their own.
+        let expected = |row: &serde_json::Value| row["expected_de00"].as_f64().expect("a number");
+        let published = |row: &serde_json::Value| row["evidence"]["kind"] == "published figures only";
+        let alike = |pair: &&[serde_json::Value]| {
+            tenths(&pair[0]) == tenths(&pair[1]) && published(&pair[0]) == published(&pair[1])
+        };
+        let pairs: Vec<&[serde_json::Value]> = rows.windows(2).filter(alike).collect();
+        assert!(pairs.len() > 3, "{demo}: {rows:?}");
+        assert!(pairs.iter().all(|pair| expected(&pair[0]) <= expected(&pair[1])), "{demo}: {rows:?}");
+        let plain = run(&["rank", &demo_folder(demo), "--part", part], "").output;
+        let column = plain.lines().find(|line| line.starts_with("schedule ")).expect("a head");
+        assert!(column.contains("  expected  "), "{column}");
+        for row in &rows[..3] {
+            let told = format!("  {:.1}  ", expected(row));
+            let schedule = row["schedule"].as_str().expect("words");
+            let line = plain.lines().find(|line| line.starts_with(&format!("{schedule}  "))).expect("its row");
+            let interval = line.find(')').expect("the interval");
+            assert!(line[interval..].contains(&told), "{line}: {told}");
+        }
         assert!(rows.iter().any(|row| row["evidence"]["kind"] == "nothing done"), "{demo}: leave natural is missing");
     }
 }

@@ -135,8 +135,13 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     let is_shown = |(at, row): &(usize, &RankRowRecord)| *at < most || row.evidence.kind == "nothing done";
     let shown = || record.rows.iter().enumerate().filter(is_shown).map(|(_, row)| row);
     let rows: Vec<Vec<String>> = shown().map(rank_row).collect();
-    let head = ["schedule", "ΔE2000 (9 in 10)", "odds", "work", "wait", "way back", "evidence"];
+    let head = ["schedule", "ΔE2000 (9 in 10)", "expected", "odds", "work", "wait", "way back", "evidence"];
     write!(output, "{}", table(&head, &rows))?;
+    writeln!(
+        output,
+        "  in order of the odds, in tenths, then of the ΔE2000 to be expected, which is the larger the less is known; published \
+         figures only stand last"
+    )?;
     if rows.len() < record.rows.len() {
         writeln!(output, "  … and {} more (tonewright rank with --all or --json)", record.rows.len() - rows.len())?;
     }
@@ -220,6 +225,7 @@ fn rank_row(row: &RankRowRecord) -> Vec<String> {
     vec![
         row.schedule.clone(),
         row.de00.words(),
+        format!("{:.1}", row.expected_de00),
         per_cent(row.chance_within),
         hours(row.hours),
         wait(row.wait_hours),
