@@ -341,6 +341,43 @@ fn plain_next_says_what_the_best_route_counts_for_and_why_of_the_first_rows() {
     }
 }
 
+/// What becomes of patchiness, and of the colour in a year with where that is known from, stands wherever a plan is read: plain `routes`
+/// and the sheet. That oak and cherry darken is common practice, no source.
+#[test]
+fn routes_and_the_sheet_tell_of_patchiness_and_of_the_colour_in_a_year() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    for (demo, wood) in [("oak-chest", "oak darkens a little"), ("cherry-bureau", "cherry darkens and reddens")] {
+        let path = demo_folder(demo);
+        let record = keeps_to("routes", &run(&["routes", &path, "--json"], "").output);
+        let plain = run(&["routes", &path], "").output;
+        let file = folder.path().join("sheet.html").display().to_string();
+        assert_eq!(run(&["sheet", &path, "-o", &file], "").code, 0);
+        let sheet = std::fs::read_to_string(&file).expect("the sheet");
+        let routes = record["routes"].as_array().expect("routes");
+        let mut patchy = 0;
+        for (at, route) in routes.iter().enumerate() {
+            for row in route["schedules"].as_array().expect("schedules") {
+                // Of a part left natural there is nothing to say.
+                let words = row["patchiness"]["words"].as_str().filter(|_| row["evidence"]["kind"] != "nothing done");
+                let line = words.map(|words| format!("  patchiness of {}: {words}", row["part"].as_str().unwrap()));
+                assert!(line.iter().all(|line| plain.lines().any(|one| one == line)), "{line:?}: {plain}");
+                patchy += usize::from(line.is_some());
+                for note in row["ageing"].as_array().expect("ageing") {
+                    let told = format!("{} ({})", note["text"].as_str().unwrap(), note["source"].as_str().unwrap());
+                    assert!(plain.contains(&format!(": {told}\n")), "{told}: {plain}");
+                    assert!(at > 0 || sheet.contains(&format!("In a year: {told}.")), "{told}: {sheet}");
+                }
+                assert!(at > 0 || words.is_none_or(|words| sheet.contains(&format!("This {words}."))), "{words:?}");
+            }
+        }
+        assert!(patchy > 0, "{demo}: no part is known to be uneven");
+        let in_a_year = |line: &&str| line.starts_with("  in a year: ") && line.contains(wood);
+        let told = plain.lines().filter(in_a_year).count();
+        assert_eq!(told, routes.len(), "once in each route: {plain}");
+        assert!(sheet.contains(&format!("In a year: {wood}")) && sheet.contains("(common practice, no source)"));
+    }
+}
+
 /// Less than half of five minutes is nothing to speak of (our own judgement).
 fn saves(row: &serde_json::Value) -> bool {
     row["saves_hours"].as_f64().expect("a number") * 60.0 >= 2.5

@@ -240,6 +240,15 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         for schedule in &route.schedules {
             writeln!(output, "  {}: {}", schedule.part, schedule.row.schedule)?;
         }
+        let rows = || route.schedules.iter().map(|schedule| (schedule.part.as_str(), &schedule.row));
+        let treated = || rows().filter(|(_, row)| row.evidence.kind != "nothing done");
+        for (part, patchiness) in treated().filter_map(|(part, row)| Some((part, row.patchiness.as_ref()?))) {
+            writeln!(output, "  patchiness of {part}: {}", patchiness.words)?;
+        }
+        let ageing = rows().flat_map(|(part, row)| row.ageing.iter().map(move |note| (part, note)));
+        for (parts, note) in shared(ageing) {
+            writeln!(output, "  in a year: {}: {} ({})", parts.join(", "), note.text, note.source)?;
+        }
         for mix in &route.mixing {
             writeln!(output, "  mix {}: {}", mix.what, mix.words)?;
         }
