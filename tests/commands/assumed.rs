@@ -101,3 +101,39 @@ fn check_says_what_stands_in_and_no_place_twice() {
     }
     assert!(plain.contains("\ntolerances: ") || plain.starts_with("tolerances: "), "{plain}");
 }
+
+/// No silence about the grit: one line names the trials of dye and stain that have no sanding before, and the parts. Finer wood takes
+/// less (common practice, no source).
+#[test]
+fn the_grit_that_is_assumed_is_said_once() {
+    let mut value = demo_value("oak-chest");
+    let said = |value: &serde_json::Value, command: &str| -> Vec<String> {
+        let (_folder, path) = folder_with(value);
+        let mut arguments = vec![command, &path];
+        arguments.extend(if command == "rank" { vec!["--part", "carcass"] } else { Vec::new() });
+        let record = keeps_to(command, &run(&[arguments.clone(), vec!["--json"]].concat(), "").output);
+        let notes = record["notes"].as_array().expect("notes").iter().filter_map(|note| note.as_str());
+        let notes: Vec<String> = notes.filter(|note| note.contains("grit")).map(str::to_owned).collect();
+        let plain = run(&arguments, "").output;
+        assert!(notes.iter().all(|note| plain.contains(&format!("note: {note}\n"))), "{plain}");
+        notes
+    };
+    for command in ["check", "rank", "routes", "next"] {
+        let notes = said(&value, command);
+        assert_eq!(notes.len(), 1, "{command}: {notes:?}");
+        assert!(
+            notes[0].contains("the parts and trials 4, 8, 9, 10, 11 and 12 count as sanded to grit 150"),
+            "{notes:?}"
+        );
+    }
+    // One trial says its grit.
+    let stages = value["trials"][7]["stages"].as_array_mut().expect("stages");
+    stages.insert(0, serde_json::json!({ "step": { "sand": { "grit": 180 } }, "readings": [] }));
+    assert!(said(&value, "check")[0].contains("trials 4, 9, 10, 11 and 12 count"));
+    // Bleach takes no heed of it.
+    value["trials"]
+        .as_array_mut()
+        .expect("trials")
+        .retain(|trial| ["t1", "t2", "t3"].contains(&trial["id"].as_str().unwrap()));
+    assert_eq!(said(&value, "check"), Vec::<String>::new());
+}

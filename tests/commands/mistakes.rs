@@ -153,3 +153,50 @@ fn a_sheet_that_cannot_be_written_leaves_nothing_behind() {
     refused(&run(&["sheet", &chest, "-o", &into("sheet.docx")], ""), &["sheet.docx", ".html"]);
     assert_eq!(fs::read_dir(folder.path()).expect("readable").count(), 0);
 }
+
+/// A number that cannot have been meant is refused in one line of a readable length, with where it stands, by whatever opens the piece;
+/// one that is only out of range is told as short by `check`.
+#[test]
+fn a_number_too_large_to_be_meant_is_refused_where_it_stands_and_not_printed_in_full() {
+    use crate::assumed::{demo_value, folder_with};
+    let chest = demo_value("oak-chest");
+    let put = |place: &str, number: f64| {
+        let mut value = chest.clone();
+        *value.pointer_mut(place).unwrap_or_else(|| panic!("{place}")) = number.into();
+        folder_with(&value)
+    };
+    for (place, path_of_it) in [
+        ("/parts/0/area_m2", "parts[0].area_m2"),
+        ("/tolerances/fronts_de00", "tolerances.fronts_de00"),
+        ("/trials/3/stages/1/step/dye/grams_per_litre", "trials[3].stages[1].step.dye.grams_per_litre"),
+        ("/readings/0/lab/0", "readings[0].lab[0]"),
+    ] {
+        let (folder, path) = put(place, 1e300);
+        let sheet = folder.path().join("sheet.html").display().to_string();
+        for arguments in [
+            vec!["check", &path],
+            vec!["compare", &path],
+            vec!["rank", &path, "--part", "carcass"],
+            vec!["routes", &path],
+            vec!["next", &path],
+            vec!["sheet", &path, "-o", &sheet],
+        ] {
+            let ran = run(&arguments, "");
+            refused(&ran, &["piece.json", path_of_it, "1e+300", "mend it there"]);
+            assert!(ran.errors.len() < 300, "{}", ran.errors);
+        }
+        let (_folder, path) = put(place, 123_456_789.5);
+        let ran = run(&["check", &path], "");
+        assert_eq!(ran.code, 1, "{}", ran.errors);
+        assert!(ran.output.contains(" is 1.234567895e8: expected "), "{}", ran.output);
+    }
+    let ran = run(&["differ"], "L1,a1,b1,L2,a2,b2\n1e300,0,0,50,0,0\n");
+    refused(&ran, &["line 2", "L* is 1e300", "between 0 and 100"]);
+    assert!(ran.errors.len() < 300, "{}", ran.errors);
+    let photo = format!("{}/photos/2-front-bare-dry.jpg", crate::demo_folder("oak-chest"));
+    for option in ["--leave-out", "--region"] {
+        let text = if option == "--region" { "a=1e300,1;5,5;1,5" } else { "1e300,1;5,5;1,5" };
+        let ran = run(&["read", &photo, option, text], "");
+        assert!(ran.code == 2 && ran.errors.len() < 400, "{option}: {}", ran.errors);
+    }
+}

@@ -239,5 +239,6 @@ fn what_may_be_a_slip_is_asked_about() {
         assert_eq!(ranked(&path, "carcass")["notes"], check["notes"]);
     }
     let (_, sound) = checked(&crate::demo_folder("oak-chest"));
-    assert_eq!(sound["notes"], json!([]));
+    let left = notes_of(&sound);
+    assert!(left.len() == 1 && left[0].starts_with("with no sanding logged, "), "{left:?}");
 }

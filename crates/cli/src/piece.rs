@@ -13,10 +13,10 @@ use workbench::{
         RankRowRecord, RoutesRecord, SetAsideRecord,
     },
     task,
-    words::{hours, wait},
+    words::{hours, per_cent, wait},
 };
 
-use crate::{DONE, NO, Outcome, table::table, words};
+use crate::{DONE, NO, Outcome, table::table};
 
 /// How many rows of a ranking are printed where not all are asked for.
 const RANKED: usize = 12;
@@ -110,7 +110,7 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
             found.state.clone(),
             found.apart.de00.words(),
             format!("{:.1}", found.apart.tolerance_de00),
-            words::chance(found.apart.chance_within),
+            per_cent(found.apart.chance_within),
             found.apart.words.clone(),
         ]
     };
@@ -135,8 +135,13 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     let is_shown = |(at, row): &(usize, &RankRowRecord)| *at < most || row.evidence.kind == "nothing done";
     let shown = || record.rows.iter().enumerate().filter(is_shown).map(|(_, row)| row);
     let rows: Vec<Vec<String>> = shown().map(rank_row).collect();
-    let head = ["schedule", "ΔE2000 (9 in 10)", "odds", "work", "wait", "way back", "evidence"];
+    let head = ["schedule", "ΔE2000 (9 in 10)", "expected", "odds", "work", "wait", "way back", "evidence"];
     write!(output, "{}", table(&head, &rows))?;
+    writeln!(
+        output,
+        "  in order of the odds, in tenths, then of the ΔE2000 to be expected, which is the larger the less is known; published \
+         figures only stand last"
+    )?;
     if rows.len() < record.rows.len() {
         writeln!(output, "  … and {} more (tonewright rank with --all or --json)", record.rows.len() - rows.len())?;
     }
@@ -220,7 +225,8 @@ fn rank_row(row: &RankRowRecord) -> Vec<String> {
     vec![
         row.schedule.clone(),
         row.de00.words(),
-        words::chance(row.chance_within),
+        format!("{:.1}", row.expected_de00),
+        per_cent(row.chance_within),
         hours(row.hours),
         wait(row.wait_hours),
         row.reversible.to_owned(),
@@ -233,6 +239,15 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         writeln!(output, "{}\n  {}", route.name, route.why)?;
         for schedule in &route.schedules {
             writeln!(output, "  {}: {}", schedule.part, schedule.row.schedule)?;
+        }
+        let rows = || route.schedules.iter().map(|schedule| (schedule.part.as_str(), &schedule.row));
+        let treated = || rows().filter(|(_, row)| row.evidence.kind != "nothing done");
+        for (part, patchiness) in treated().filter_map(|(part, row)| Some((part, row.patchiness.as_ref()?))) {
+            writeln!(output, "  patchiness of {part}: {}", patchiness.words)?;
+        }
+        let ageing = rows().flat_map(|(part, row)| row.ageing.iter().map(move |note| (part, note)));
+        for (parts, note) in shared(ageing) {
+            writeln!(output, "  in a year: {}: {} ({})", parts.join(", "), note.text, note.source)?;
         }
         for mix in &route.mixing {
             writeln!(output, "  mix {}: {}", mix.what, mix.words)?;
@@ -288,11 +303,21 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
     let shown = || told.iter().enumerate().filter(|(at, row)| *at < most || row.on.is_none()).map(|(_, row)| *row);
     let rows: Vec<Vec<String>> = shown()
         .map(|row| {
-            let cells = [hours(row.saves_hours), hours(row.costs_hours), wait(row.wait_hours)];
+            let cells = [row.saves_hours, row.costs_hours, row.repeat_hours].map(hours);
+            let cells = cells.into_iter().chain([wait(row.wait_hours)]);
             std::iter::once(row.what.clone()).chain(cells).collect()
         })
         .collect();
-    write!(output, "{}", table(&["trial", "saves", "costs", "wait"], &rows))?;
+    write!(output, "{}", table(&["trial", "saves", "costs", "of it as a repeat", "wait"], &rows))?;
+    let repeats = shown().any(|row| row.is_repeat());
+    let charged = if repeats {
+        "; what it is charged as a repeat is no work: it is like trials already made, so it tells that much less"
+    } else {
+        ""
+    };
+    if shown().any(|row| row.on.is_some()) {
+        writeln!(output, "  costs: the work and the readings of the trial, and a little for its waiting{charged}")?;
+    }
     if rows.len() < told.len() {
         writeln!(output, "  … and {} more (tonewright next)", told.len() - rows.len())?;
     }

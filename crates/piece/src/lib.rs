@@ -14,6 +14,7 @@ pub mod error;
 pub mod file;
 pub mod history;
 pub mod id;
+pub mod number;
 pub mod part;
 pub mod past;
 pub mod photo;

@@ -1,8 +1,10 @@
 //! What changes how much dye and stain takes.
 
-use piece::{Construction, Kind, Part, Piece, ProductId, Step};
+use std::sync::Arc;
 
-use crate::{evidence::Modifier, lessons::Key};
+use piece::{Construction, Kind, Part, Piece, ProductId, Step, Trial, TrialId};
+
+use crate::{evidence::Modifier, lessons::Key, trade::trials_words};
 
 /// What [`modifiers`] stand for, in their order.
 pub const NAMES: [&str; 6] = [
@@ -14,6 +16,9 @@ pub const NAMES: [&str; 6] = [
     "wipe time, for each doubling over 5 min",
 ];
 
+/// The grit that counts where no sanding is logged (common practice, no source: between the 120 to 180 of oak, ash and walnut
+/// and the 180 to 220 of cherry and maple).
+const USUAL_GRIT: f64 = 150.0;
 /// The wipe time that counts where none is stated, minutes (common practice, no source: wiped off after 2 to 15).
 const USUAL_WIPE_MINUTES: f64 = 5.0;
 
@@ -35,7 +40,7 @@ pub(crate) fn conditions(part: Option<&Part>, steps: &[Step]) -> Vec<f64> {
     let Some((step, before)) = steps.split_last() else { return vec![0.0; NAMES.len()] };
     let has = |wanted: fn(&Step) -> bool| f64::from(u8::from(before.iter().any(wanted)));
     let grit = before.iter().rev().find_map(|step| match step {
-        Step::Sand { grit } => Some((f64::from((*grit).max(24)) / 150.0).log2()),
+        Step::Sand { grit } => Some((f64::from((*grit).max(24)) / USUAL_GRIT).log2()),
         _ => None,
     });
     let wiped = match step {
@@ -51,6 +56,24 @@ pub(crate) fn conditions(part: Option<&Part>, steps: &[Step]) -> Vec<f64> {
         f64::from(u8::from(end_grain)),
         wiped,
     ]
+}
+
+/// What is assumed of the grit, in words: of the parts, and of trials of dye and stain without a sanding before; none where no
+/// such trial was made.
+pub fn assumed_grit(piece: &Piece) -> Option<String> {
+    let takes = |step: &Step| Key::of(step).is_some_and(|(key, _)| has_conditions(key));
+    let is_sanded = |trial: &&Arc<Trial>| {
+        let mut until = trial.steps().take_while(|step| !takes(step));
+        until.any(|step| matches!(step, Step::Sand { .. }))
+    };
+    let coloured = || piece.trials.iter().filter(|trial| trial.steps().any(takes));
+    coloured().next()?;
+    let unsaid: Vec<TrialId> = coloured().filter(|trial| !is_sanded(trial)).map(|trial| trial.id).collect();
+    let of = if unsaid.is_empty() { String::new() } else { format!(" and {}", trials_words(&unsaid)) };
+    Some(format!(
+        "with no sanding logged, the parts{of} count as sanded to grit {USUAL_GRIT}: log 'sand to …' first in each trial that was \
+         sanded otherwise, for finer wood takes less stain"
+    ))
 }
 
 pub(crate) fn has_conditions(key: Key) -> bool {

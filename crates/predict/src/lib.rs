@@ -33,6 +33,7 @@ mod lessons;
 pub mod look;
 mod mixes;
 pub mod next;
+pub mod odds;
 mod outcome;
 pub mod patchiness;
 mod pool;

@@ -78,6 +78,8 @@ pub struct NextRow {
     pub saves_hours: f64,
     /// Hours it costs, waiting reckoned in, and what a repeat is worth less.
     pub costs_hours: f64,
+    /// How many of these are no work, but what it is worth less for being like trials already made.
+    pub repeat_hours: f64,
     /// Hours of waiting for it to dry.
     pub wait_hours: f64,
     /// What it would tell, and because of what, in a sentence.
@@ -142,13 +144,17 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         let Some(told) = readings.and_then(|readings| Told::by(&readings)) else { return Ok(None) };
         let after = after(&field, &judged, &candidate.steps, &told, &worth);
         let trials = trials_behind(&lessons, &candidate.steps);
+        let repeat_hours = REPEAT_HOURS * like_trials(piece, candidate, planned.contains(candidate));
+        let saves_hours = (before - hours(&after)).max(0.0);
+        let weighed = words::Weighed { candidate, trials: &trials, after: &after, saves_hours };
         Ok(Some(NextRow {
             words: words::trial(piece, candidate),
             on: Some(candidate.on),
-            saves_hours: (before - hours(&after)).max(0.0),
-            costs_hours: costs_hours(piece, candidate, planned.contains(candidate), &worth),
+            saves_hours,
+            costs_hours: work_hours(piece, candidate, &worth) + repeat_hours,
+            repeat_hours,
             wait_hours: wait_hours(piece, candidate),
-            why: words::why(&field, candidate, &trials, &judged, &names, &after, best),
+            why: words::why(&field, &judged, &names, best, &weighed),
             cautions: caution::for_steps(&candidate.steps, piece),
             mixes: mixes::named(&mixes, &candidate.steps),
             steps: candidate.steps.clone(),
@@ -165,6 +171,7 @@ pub fn next(piece: &Piece, go_on: GoOn<'_>) -> Result<Next> {
         steps: Vec::new(),
         saves_hours: 0.0,
         costs_hours: 0.0,
+        repeat_hours: 0.0,
         wait_hours: 0.0,
         why: words::why_stop(&field, best, most, rows.is_empty()),
         trials: Vec::new(),
@@ -196,10 +203,10 @@ fn wait_hours(piece: &Piece, candidate: &Candidate) -> f64 {
     crate::rank::wait_hours(piece, &candidate.steps)
 }
 
-fn costs_hours(piece: &Piece, candidate: &Candidate, is_planned: bool, worth: &Worth) -> f64 {
+/// What it takes at the bench, waiting reckoned in.
+fn work_hours(piece: &Piece, candidate: &Candidate, worth: &Worth) -> f64 {
     let work = candidate.steps.iter().fold(0.0, |sum, step| sum + trade::hours(step, TRIAL_AREA_M2));
-    let repeats = REPEAT_HOURS * like_trials(piece, candidate, is_planned);
-    worth.trial_hours + work + worth.waiting_hours * wait_hours(piece, candidate) + repeats
+    worth.trial_hours + work + worth.waiting_hours * wait_hours(piece, candidate)
 }
 
 /// How many trials were made that are like it: of the same steps, less the further off in strength and on another wood. Of

@@ -93,7 +93,7 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
     let chains = start.chains(&lessons, part);
     let done = AtomicUsize::new(0);
     let count = offered.schedules.len().max(1) as f64;
-    let rows: Option<Vec<(Row, f64)>> = offered
+    let rows: Option<Vec<Row>> = offered
         .schedules
         .par_iter()
         .map(|steps| {
@@ -102,30 +102,30 @@ pub fn rank(piece: &Piece, part: PartId, go_on: GoOn<'_>) -> Result<Ranking> {
                 let outcome = outcome(&chains, &anchors, part, &start, steps, look);
                 let patchiness = uneven.and_then(|uneven| uneven.after(&lessons, part, steps, look));
                 let mut ranked = row(piece, part, steps, outcome, &target, aim.tolerance_de00);
-                ranked.0.patchiness = patchiness;
+                ranked.patchiness = patchiness;
                 ranked
             })
         })
         .collect();
     let mut rows = rows.ok_or(Error::Cancelled)?;
-    rows.sort_by(|(a, expected_a), (b, expected_b)| {
+    rows.sort_by(|a, b| {
         let published = |row: &Row| row.evidence.kind == EvidenceKind::PublishedOnly;
         let tenths = |row: &Row| (10.0 * row.chance_within).round();
         published(a)
             .cmp(&published(b))
             .then(tenths(b).total_cmp(&tenths(a)))
-            .then(expected_a.total_cmp(expected_b))
+            .then(a.expected_de00.total_cmp(&b.expected_de00))
             .then(a.irreversible.len().cmp(&b.irreversible.len()))
             .then(a.hours.total_cmp(&b.hours))
             .then(a.id.cmp(&b.id))
     });
-    let mixes = mixes::named(&mixes, rows.iter().flat_map(|(row, _)| &row.steps));
+    let mixes = mixes::named(&mixes, rows.iter().flat_map(|row| &row.steps));
     Ok(Ranking {
         part: part.id,
         match_sample: aim.words,
         target,
         tolerance_de00: aim.tolerance_de00,
-        rows: rows.into_iter().map(|(row, _)| row).collect(),
+        rows,
         barred: offered.barred.into_iter().map(|(what, why)| Barred { part: part.id, what, why }).collect(),
         untried: untried(piece, part, &lessons),
         notes: lessons.notes.clone(),

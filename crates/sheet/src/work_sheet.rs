@@ -1,7 +1,7 @@
 //! The work sheet: what to do to each part, in order, with amounts, waits, cautions and boxes to tick.
 
 use piece::{Bar, Construction, Glue, Part, PartId, Piece, Step};
-use predict::{Result, Route, caution, time, trade};
+use predict::{EvidenceKind, Patchiness, Result, Route, ageing, caution, odds, time, trade};
 
 use crate::{Block, Document, Line, Swatch, aftercare, amount::Units, batch, working};
 
@@ -9,6 +9,8 @@ use crate::{Block, Document, Line, Swatch, aftercare, amount::Units, batch, work
 struct Job<'a> {
     part: &'a Part,
     steps: &'a [Step],
+    /// What they are expected to make of its patchiness; none where it is even, left natural, or nothing is predicted.
+    patchiness: Option<Patchiness>,
     /// Why they may not be done to it; none where they may.
     objection: Option<String>,
 }
@@ -27,7 +29,7 @@ pub fn work_sheet(piece: &Piece, units: Units) -> Result<Document> {
         (Some(route), _) => sheet_of(piece, route, units),
         (None, Some(plan)) => {
             let note = "This plan is no longer among the routes found from the trials: its result is not predicted.";
-            let jobs = jobs(piece, plan.schedules.iter().map(|(part, steps)| (*part, steps.as_slice())));
+            let jobs = jobs(piece, plan.schedules.iter().map(|(part, steps)| (*part, steps.as_slice(), None)));
             assemble(piece, &format!("Plan: {}", plan.name), vec![Block::Text(note.to_owned())], &jobs, units)
         }
         (None, None) => {
@@ -40,7 +42,11 @@ pub fn work_sheet(piece: &Piece, units: Units) -> Result<Document> {
 /// The work sheet of one route.
 pub fn sheet_of(piece: &Piece, route: &Route, units: Units) -> Document {
     let piece = &*predict::with_mixes(piece, &route.mixes);
-    let changed = route.schedules.iter().map(|schedule| (schedule.part, schedule.row.steps.as_slice()));
+    let changed = route.schedules.iter().map(|schedule| {
+        let row = &schedule.row;
+        let is_treated = row.evidence.kind != EvidenceKind::NoEffect;
+        (schedule.part, row.steps.as_slice(), row.patchiness.filter(|_| is_treated))
+    });
     let jobs = jobs(piece, changed);
     let head = match piece.plan {
         Some(_) => format!("Plan: {}", route.name),
@@ -55,10 +61,13 @@ fn follows(route: &Route, plan: &[(PartId, Vec<Step>)]) -> bool {
     })
 }
 
-fn jobs<'a>(piece: &'a Piece, schedules: impl Iterator<Item = (PartId, &'a [Step])>) -> Vec<Job<'a>> {
-    let job = |(id, steps)| {
+fn jobs<'a>(
+    piece: &'a Piece,
+    schedules: impl Iterator<Item = (PartId, &'a [Step], Option<Patchiness>)>,
+) -> Vec<Job<'a>> {
+    let job = |(id, steps, patchiness)| {
         let part = piece.part(id)?.as_ref();
-        Some(Job { part, steps, objection: trade::plan_objection(piece, part, steps) })
+        Some(Job { part, steps, patchiness, objection: trade::plan_objection(piece, part, steps) })
     };
     schedules.filter_map(job).collect()
 }
@@ -77,7 +86,7 @@ fn promise(piece: &Piece, route: &Route) -> Vec<Block> {
     blocks.push(Block::Text(format!(
         "{worst} Odds that {} is within tolerance at once: {}. {}",
         predict::routes::every_pair(piece, &route.left_out),
-        odds(route.chance_all_within),
+        odds::in_ten(route.chance_all_within),
         work(route),
     )));
     blocks.extend(route.left_out.iter().map(|one| Block::Text(format!("Left out: {}.", one.reason))));
@@ -150,6 +159,21 @@ fn part_blocks(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Block> {
         ),
         barred(job).unwrap_or_else(|| Block::Steps(lines(piece, job, units))),
     ]
+    .into_iter()
+    .chain(to_expect(job).map(Block::Text))
+    .collect()
+}
+
+/// What becomes of its patchiness, and of its colour in a year; nothing of steps that may not be done.
+fn to_expect(job: &Job<'_>) -> Option<String> {
+    if job.objection.is_some() {
+        return None;
+    }
+    let patchiness = job.patchiness.map(|patchiness| format!("This {}.", patchiness.words()));
+    let ageing = ageing::notes(job.part, job.steps);
+    let ageing = ageing.iter().map(|note| format!("In a year: {} ({}).", note.text, note.source));
+    let told: Vec<String> = patchiness.into_iter().chain(ageing).collect();
+    (!told.is_empty()).then(|| told.join(" "))
 }
 
 /// The steps of a part with what must follow each.
@@ -233,15 +257,6 @@ fn total_sd(reading: &piece::Reading) -> [f64; 3] {
         let shared = reading.shared.iter().flat_map(|shared| shared.loading[axis]).map(|loading| loading * loading);
         (reading.covariance[axis][axis] + shared.sum::<f64>()).sqrt()
     })
-}
-
-/// A chance in words: '9 in 10'.
-fn odds(chance: f64) -> String {
-    match chance * 10.0 {
-        tenths if tenths < 0.05 => "none".to_owned(),
-        tenths if tenths < 0.5 => "hardly".to_owned(),
-        tenths => format!("{:.0} in 10", tenths.round().clamp(1.0, 9.0)),
-    }
 }
 
 fn signed(value: f64) -> String {

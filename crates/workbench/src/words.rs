@@ -5,7 +5,8 @@ mod steps;
 
 use piece::{Grain, Piece, Reading, State, Surface};
 
-pub use numbers::{days, decimals, number, odds, plus_minus, range, work, work_short};
+pub use numbers::{days, decimals, number, plus_minus, range, work, work_short};
+pub use predict::odds::{in_ten as odds, per_cent};
 pub use predict::time::{hours, wait};
 pub(crate) use steps::trim;
 pub use steps::{bleach, reduced, step, step_parts, steps};

@@ -48,7 +48,10 @@ pub(super) fn twice(regions: &[Named]) -> Option<&str> {
     None
 }
 
+/// No place in a picture has larger numbers.
+const FARTHEST_PX: f64 = 1e6;
+
 fn numbers(text: &str) -> Result<Vec<f64>> {
-    let number = |cell: &str| cell.trim().parse::<f64>().ok().filter(|number| number.is_finite());
+    let number = |cell: &str| cell.trim().parse::<f64>().ok().filter(|number| number.abs() <= FARTHEST_PX);
     text.split(',').map(|cell| number(cell).with_context(|| format!("'{cell}' is not a number"))).collect()
 }

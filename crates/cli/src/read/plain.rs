@@ -69,7 +69,7 @@ fn write_differences(record: &ReadRecord, output: &mut dyn Write) -> Result<()> 
         vec![
             format!("{} – {}", pair.a, pair.b),
             pair.apart.de00.words(),
-            words::chance(pair.apart.chance_within),
+            workbench::words::per_cent(pair.apart.chance_within),
             pair.apart.words.clone(),
         ]
     };

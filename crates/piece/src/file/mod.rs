@@ -35,7 +35,9 @@ pub fn read(text: &str) -> Result<(Piece, Extras), Error> {
         }
     }
     let piece = v1::read(&original)?;
-    let extras = Extras::beside(&original, &v1::write(&piece)?);
+    let known = v1::write(&piece)?;
+    within_reason(&known, "")?;
+    let extras = Extras::beside(&original, &known);
     Ok((piece, extras))
 }
 
@@ -47,8 +49,30 @@ pub fn write(piece: &Piece, extras: &Extras) -> Result<String, Error> {
     let mut value = v1::write(piece)?;
     // Nothing is ever written that this program would then refuse to open.
     v1::read(&value)?;
+    within_reason(&value, "")?;
     extras.put_back(&mut value);
     Ok(text::pretty(&value))
+}
+
+/// No number of a piece is as large: one that is was mistyped, and nothing can be reckoned with it.
+const LARGEST: f64 = 1e12;
+
+/// Refuses a number that cannot have been meant, with its path.
+fn within_reason(value: &Value, at: &str) -> Result<(), Error> {
+    match value {
+        Value::Number(number) if number.as_f64().is_some_and(|number| number.abs() > LARGEST) => {
+            let problem = format!("the number {number} is too large to have been meant; mend it there");
+            Err(file_error(&format!("{at}: "), &problem))
+        }
+        Value::Array(elements) => {
+            elements.iter().enumerate().try_for_each(|(index, one)| within_reason(one, &format!("{at}[{index}]")))
+        }
+        Value::Object(fields) => fields.iter().try_for_each(|(key, one)| {
+            let dot = if at.is_empty() { "" } else { "." };
+            within_reason(one, &format!("{at}{dot}{key}"))
+        }),
+        _ => Ok(()),
+    }
 }
 
 /// The shop book in this text.

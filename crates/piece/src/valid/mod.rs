@@ -11,7 +11,7 @@ pub(crate) use target::{plan, tolerances};
 pub(crate) use things::{part, photo, product};
 pub(crate) use trial::{numbers, past_use, product_of, trial};
 
-use crate::{Error, Piece, Surface};
+use crate::{Error, Piece, Surface, number::said};
 
 type Checked = Result<(), Error>;
 
@@ -20,7 +20,7 @@ fn within(at: &str, what: &str, value: f64, low: f64, high: f64) -> Checked {
     if value >= low && value <= high {
         Ok(())
     } else {
-        Err(Error::invalid(at, format!("{what} is {value}: expected {low} to {high}")))
+        Err(Error::invalid(at, format!("{what} is {}: expected {low} to {high}", said(value))))
     }
 }
 
@@ -29,7 +29,7 @@ fn above_zero(at: &str, what: &str, value: f64, high: f64) -> Checked {
     if value > 0.0 && value <= high {
         Ok(())
     } else {
-        Err(Error::invalid(at, format!("{what} is {value}: expected more than 0, up to {high}")))
+        Err(Error::invalid(at, format!("{what} is {}: expected more than 0, up to {high}", said(value))))
     }
 }
 

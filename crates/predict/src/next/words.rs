@@ -1,12 +1,13 @@
 //! A trial, and why, in words.
 
-use piece::{Piece, Surface, TrialId};
+use piece::{Piece, Step, Surface, TrialId};
 
 use super::{trial::Candidate, weighed::After};
 use crate::{
     EvidenceKind,
     lessons::Key,
-    routes::{every_pair, field::Field, judged::Judged},
+    odds::per_cent,
+    routes::{every_pair, field::Field, judged::Judged, naming},
     time, trade,
 };
 
@@ -32,7 +33,7 @@ pub(super) fn stop(route: &str, best: &Judged) -> String {
 /// Why one would stop, or not.
 pub(super) fn why_stop(field: &Field<'_>, best: &Judged, most_worth_hours: f64, nothing_to_try: bool) -> String {
     let every_pair = every_pair(field.piece, &field.left_out);
-    let odds = format!("{} that {every_pair} is within tolerance", percent(best.chance_all_within));
+    let odds = format!("{} that {every_pair} is within tolerance", per_cent(best.chance_all_within));
     if nothing_to_try {
         format!("{odds}; nothing at hand could be tried: add a product, or read what a board looks like")
     } else if most_worth_hours > 0.0 {
@@ -42,67 +43,116 @@ pub(super) fn why_stop(field: &Field<'_>, best: &Judged, most_worth_hours: f64, 
     }
 }
 
+/// What is weighed of a trial, for its reason.
+pub(super) struct Weighed<'a> {
+    pub(super) candidate: &'a Candidate,
+    /// The trials behind its steps so far.
+    pub(super) trials: &'a [TrialId],
+    pub(super) after: &'a [After],
+    pub(super) saves_hours: f64,
+}
+
 /// What a trial would tell, and because of what.
 pub(super) fn why(
     field: &Field<'_>,
-    candidate: &Candidate,
-    trials: &[TrialId],
     plans: &[Judged],
     names: &[String],
-    after: &[After],
     best: &Judged,
+    weighed: &Weighed<'_>,
 ) -> String {
-    format!("{}; {}", tells(field, plans, names, after, best), because(field, candidate, trials))
+    match tells(field, plans, names, best, weighed) {
+        Some(tells) => format!("{tells}; {}", because(field, weighed)),
+        None => {
+            let best_name = naming::name(field, best);
+            let odds = per_cent(best.chance_all_within);
+            format!("would hardly change '{best_name}', nor its odds, now {odds}, {}", because_not(field, weighed))
+        }
+    }
 }
 
-fn tells(field: &Field<'_>, plans: &[Judged], names: &[String], after: &[After], best: &Judged) -> String {
+/// None for a trial that saves nothing to speak of, or that is about none of the plans that may come out best.
+fn tells(
+    field: &Field<'_>,
+    plans: &[Judged],
+    names: &[String],
+    best: &Judged,
+    weighed: &Weighed<'_>,
+) -> Option<String> {
+    if !time::is_told(weighed.saves_hours) {
+        return None;
+    }
     let mut counts: Vec<(usize, usize)> = Vec::new();
-    for one in after {
+    for one in weighed.after {
         match counts.iter_mut().find(|(plan, _)| *plan == one.best) {
             Some((_, count)) => *count += 1,
             None => counts.push((one.best, 1)),
         }
     }
     counts.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
-    let first = counts.first().map_or(0, |(plan, _)| *plan);
-    let other_name = counts.iter().find(|(plan, _)| names[*plan] != names[first]);
-    if let Some((other, _)) = other_name {
-        return format!("tells apart '{}' from '{}'", names[first], names[*other]);
+    let (first, others) = counts.split_first()?;
+    let (first, others) = (first.0, || others.iter().map(|(plan, _)| *plan));
+    let made: Vec<Key> = keys(&weighed.candidate.steps).collect();
+    // Plans differ in what the trial is about where one of its steps is in what they do there.
+    let place = |other: usize| {
+        let (one, two) = (&plans[first].choices, &plans[other].choices);
+        let is_about = |place: usize, choice: usize| keys(field.steps(place, choice)).any(|key| made.contains(&key));
+        (0..one.len())
+            .find(|at| one[*at] != two[*at] && (is_about(*at, one[*at]) || is_about(*at, two[*at])))
+            .map(|at| (at, one[at], two[at]))
+    };
+    if let Some(other) = others().find(|other| names[*other] != names[first] && place(*other).is_some()) {
+        return Some(format!("tells apart '{}' from '{}'", names[first], names[other]));
     }
-    if let Some((other, _)) = counts.get(1) {
-        let (one, two) = (&plans[first].choices, &plans[*other].choices);
-        if let Some(place) = (0..one.len()).find(|place| one[*place] != two[*place]) {
-            let words = |choice: usize| trade::schedule_words(field.piece, field.steps(place, choice));
-            let part = &field.parts[place].0.name;
-            return format!("tells apart, for {part}, '{}' from '{}'", words(one[place]), words(two[place]));
-        }
+    if let Some((at, one, two)) = others().find_map(place) {
+        let words = |choice: usize| trade::schedule_words(field.piece, field.steps(at, choice));
+        let part = &field.parts[at].0.name;
+        return Some(format!("tells apart, for {part}, '{}' from '{}'", words(one), words(two)));
     }
-    let chance = after.iter().map(|one| one.chance_all_within).sum::<f64>() / after.len().max(1) as f64;
-    let (name, before) = (&names[first], best.chance_all_within);
-    if chance < before + LEAST_GAIN {
-        return format!("would hardly change '{name}', nor its odds, now {}", percent(before));
-    }
-    format!("makes surer of '{name}': the odds would go from {} to {}", percent(before), percent(chance))
+    let chance = weighed.after.iter().map(|one| one.chance_all_within).sum::<f64>() / weighed.after.len().max(1) as f64;
+    // Of one and the same plan the odds stay, on average, what they are: what a trial may show for it, it may show against it.
+    let is_other = plans[first].choices != best.choices;
+    (is_other && chance >= best.chance_all_within + LEAST_GAIN).then(|| {
+        let [before, chance] = [best.chance_all_within, chance].map(per_cent);
+        format!("makes surer of '{}': the odds would go from {before} to {chance}", names[first])
+    })
+}
+
+fn keys(steps: &[Step]) -> impl Iterator<Item = Key> {
+    steps.iter().filter_map(Key::of).map(|(key, _)| key)
 }
 
 /// 'because only trial 2 on the same wood stands behind it'.
-fn because(field: &Field<'_>, candidate: &Candidate, trials: &[TrialId]) -> String {
-    let piece = field.piece;
-    let untried = candidate.steps.iter().find(|step| {
-        let lesson = Key::of(step).and_then(|(key, _)| field.lessons.effects.get(&key));
-        lesson.is_some_and(|lesson| lesson.trials.is_empty())
-    });
-    if let Some(step) = untried {
-        return format!("because {} was not tried yet", trade::step_name(piece, step));
-    }
-    let behind = crate::because::because(piece, candidate.part(piece), trials, EvidenceKind::Tested);
-    let behind = behind.as_deref().and_then(|words| words.strip_prefix("because of ")).unwrap_or("no trial");
-    match trials {
-        [_] => format!("because only {behind} stands behind it"),
-        _ => format!("because {behind} leave it this uncertain"),
+fn because(field: &Field<'_>, weighed: &Weighed<'_>) -> String {
+    match (untried(field, weighed), behind(field, weighed)) {
+        (Some(step), _) => format!("because {step} was not tried yet"),
+        (None, None) => "because no trial stands behind it".to_owned(),
+        (None, Some(behind)) if weighed.trials.len() == 1 => format!("because only {behind} stands behind it"),
+        (None, Some(behind)) => format!("because {behind} leave it this uncertain"),
     }
 }
 
-fn percent(chance: f64) -> String {
-    format!("{:.0} %", 100.0 * chance)
+/// The same of a trial that tells nothing to speak of: what speaks for it otherwise is no reason.
+fn because_not(field: &Field<'_>, weighed: &Weighed<'_>) -> String {
+    match (untried(field, weighed), behind(field, weighed)) {
+        (Some(step), _) => format!("though {step} was not tried yet"),
+        (None, None) => "though no trial stands behind it".to_owned(),
+        (None, Some(behind)) if weighed.trials.len() == 1 => format!("though only {behind} stands behind it"),
+        (None, Some(behind)) => format!("because {behind} tell of its steps already"),
+    }
+}
+
+/// The first of its steps that nobody tried.
+fn untried(field: &Field<'_>, weighed: &Weighed<'_>) -> Option<String> {
+    let untried = weighed.candidate.steps.iter().find(|step| {
+        let lesson = Key::of(step).and_then(|(key, _)| field.lessons.effects.get(&key));
+        lesson.is_some_and(|lesson| lesson.trials.is_empty())
+    });
+    untried.map(|step| trade::step_name(field.piece, step))
+}
+
+/// 'trials 2 and 5 on the same wood'.
+fn behind(field: &Field<'_>, weighed: &Weighed<'_>) -> Option<String> {
+    let part = weighed.candidate.part(field.piece);
+    let behind = crate::because::because(field.piece, part, weighed.trials, EvidenceKind::Tested)?;
+    Some(behind.strip_prefix("because of ")?.to_owned())
 }

@@ -21,6 +21,8 @@ pub struct Row {
     pub predicted: Estimate,
     /// ΔE2000 to the colour to reach.
     pub de00: Interval,
+    /// ΔE2000 that is to be expected: the mean over the joint draws. What is uncertain lies farther off than its best value.
+    pub expected_de00: f64,
     /// Chance to be within tolerance.
     pub chance_within: f64,
     /// Hours of work.
@@ -80,7 +82,7 @@ pub enum EvidenceKind {
     NoEffect,
 }
 
-/// A row, and its expected ΔE2000.
+/// A row.
 pub(crate) fn row(
     piece: &Piece,
     part: &Part,
@@ -88,7 +90,7 @@ pub(crate) fn row(
     outcome: Outcome,
     target: &Estimate,
     tolerance_de00: f64,
-) -> (Row, f64) {
+) -> Row {
     let predicted = Estimate::from_draws(outcome.draws);
     let near = nearness((target.mean, &target.draws), (predicted.mean, &predicted.draws), tolerance_de00);
     let mut all = if steps.is_empty() { vec![Step::LeaveNatural] } else { steps.to_vec() };
@@ -98,24 +100,24 @@ pub(crate) fn row(
         }
         all.push(Step::Topcoat { topcoat: topcoat.clone(), sheen: sheen.clone() });
     }
-    let row = Row {
+    Row {
         id: schedule_id(steps),
         words: trade::schedule_words(piece, steps),
         hours: hours(part, steps),
         wait_hours: wait_hours(piece, steps),
-        reversible: trade::way_back(steps),
+        reversible: trade::way_back(piece, steps),
         irreversible: trade::irreversible(piece, steps),
         cautions: caution::for_steps(&all, piece),
         steps: all,
         predicted,
         de00: near.de00,
+        expected_de00: near.expected,
         chance_within: near.chance_within,
         because: because(piece, Some(part), &outcome.evidence.trials, outcome.evidence.kind),
         patchiness: None,
         ageing: ageing::notes(part, steps),
         evidence: outcome.evidence,
-    };
-    (row, near.expected)
+    }
 }
 
 /// Hours of the steps that colour the part; sealing is common to all schedules.

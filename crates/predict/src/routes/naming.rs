@@ -3,7 +3,7 @@
 use piece::Piece;
 
 use super::{Route, field::Field, judged::Judged};
-use crate::{NotCompared, WayBack, time};
+use crate::{NotCompared, WayBack, odds::per_cent, time};
 
 /// A change of L* below this is neither lighter nor darker.
 const NO_LIGHTER: f64 = 1.0;
@@ -69,10 +69,7 @@ pub fn every_pair(piece: &Piece, left_out: &[NotCompared]) -> String {
 /// Odds, worst pair, work and what cannot be undone, and the evidence, in one sentence.
 pub(super) fn why(piece: &Piece, route: &Route) -> String {
     let every_pair = every_pair(piece, &route.left_out);
-    let odds = match route.chance_all_within {
-        chance if chance < 0.005 => format!("less than 1 % chance that {every_pair} is within tolerance"),
-        chance => format!("{:.0} % chance that {every_pair} is within tolerance", 100.0 * chance),
-    };
+    let odds = format!("{} chance that {every_pair} is within tolerance", per_cent(route.chance_all_within));
     let worst = route.worst_pair.as_ref().map(|pair| format!("worst pair {}", pair.words()));
     let (hours, wait_hours) = (route.hours, route.wait_hours);
     let work = if hours <= 0.0 {

@@ -58,8 +58,7 @@ impl Field<'_> {
                     (None, _) => (&estimates[place], self.piece.tolerances.match_sample_de00),
                 };
                 let outcome = self.outcome(place, choice(place)).clone();
-                let (mut row, _) =
-                    row(self.piece, part, self.steps(place, choice(place)), outcome, against, tolerance_de00);
+                let mut row = row(self.piece, part, self.steps(place, choice(place)), outcome, against, tolerance_de00);
                 let uneven = Uneven::of(self.piece, part);
                 row.patchiness = uneven
                     .and_then(|uneven| uneven.after(self.lessons, part, self.steps(place, choice(place)), self.look));

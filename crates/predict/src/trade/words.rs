@@ -109,6 +109,5 @@ fn times_words(times: u32) -> String {
 
 /// A number with at most two decimals, none where there are none.
 fn number(value: f64) -> String {
-    let rounded = (value * 100.0).round() / 100.0;
-    format!("{rounded}")
+    piece::number::said((value * 100.0).round() / 100.0)
 }

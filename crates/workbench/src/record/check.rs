@@ -13,7 +13,7 @@ pub struct CheckRecord {
     pub piece: String,
     /// The problems; empty where nothing is wrong.
     pub problems: Vec<ProblemRecord>,
-    /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
+    /// What is assumed of how the parts meet and of the grit, what stands in where a trial's reading is missing, and which trials the others
     /// contradict: nothing wrong in itself.
     pub notes: Vec<String>,
 }

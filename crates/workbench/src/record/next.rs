@@ -31,7 +31,7 @@ pub struct NextRecord {
     pub left_out: Vec<NotComparedRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
-    /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
+    /// What is assumed of how the parts meet and of the grit, what stands in where a trial's reading is missing, and which trials the others
     /// contradict.
     pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
@@ -51,8 +51,10 @@ pub struct NextRowRecord {
     pub steps: Vec<String>,
     /// Hours it is expected to save.
     pub saves_hours: f64,
-    /// Hours it costs, waiting reckoned in.
+    /// Hours it costs, waiting reckoned in, and what a repeat is worth less.
     pub costs_hours: f64,
+    /// How many of these are no work, but what it is worth less for being like trials already made.
+    pub repeat_hours: f64,
     /// Hours of waiting.
     pub wait_hours: f64,
     /// What it would tell, and because of what.
@@ -91,6 +93,11 @@ impl NextRowRecord {
         predict::time::is_told(self.saves_hours)
     }
 
+    /// Whether it is charged anything to speak of for being like trials already made.
+    pub fn is_repeat(&self) -> bool {
+        predict::time::is_told(self.repeat_hours)
+    }
+
     fn new(piece: &Piece, row: &NextRow) -> Self {
         let piece = &*predict::with_mixes(piece, &row.mixes);
         Self {
@@ -100,6 +107,7 @@ impl NextRowRecord {
             steps: row.steps.iter().map(|step| predict::trade::step_words(piece, step)).collect(),
             saves_hours: row.saves_hours,
             costs_hours: row.costs_hours,
+            repeat_hours: row.repeat_hours,
             wait_hours: row.wait_hours,
             why: row.why.clone(),
             trials: row.trials.iter().map(ToString::to_string).collect(),

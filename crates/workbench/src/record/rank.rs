@@ -29,7 +29,7 @@ pub struct RankRecord {
     pub untried: Vec<String>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
-    /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
+    /// What is assumed of how the parts meet and of the grit, what stands in where a trial's reading is missing, and which trials the others
     /// contradict.
     pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.
@@ -51,6 +51,8 @@ pub struct RankRowRecord {
     pub covariance: [[f64; 3]; 3],
     /// ΔE2000 to the colour to reach.
     pub de00: IntervalRecord,
+    /// ΔE2000 that is to be expected: the mean over the joint draws. Rows of equal odds, in tenths, are in its order.
+    pub expected_de00: f64,
     /// Chance to be within tolerance.
     pub chance_within: f64,
     /// Hours of work.
@@ -143,6 +145,7 @@ impl RankRowRecord {
             predicted_lab: super::lab(row.predicted.mean),
             covariance: row.predicted.covariance,
             de00: row.de00.into(),
+            expected_de00: row.expected_de00,
             chance_within: row.chance_within,
             hours: row.hours,
             wait_hours: row.wait_hours,

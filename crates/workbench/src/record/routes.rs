@@ -27,7 +27,7 @@ pub struct RoutesRecord {
     pub left_out: Vec<NotComparedRecord>,
     /// Trials that cannot be as they are written down, and why.
     pub set_aside: Vec<SetAsideRecord>,
-    /// What is assumed of how the parts meet, what stands in where a trial's reading is missing, and which trials the others
+    /// What is assumed of how the parts meet and of the grit, what stands in where a trial's reading is missing, and which trials the others
     /// contradict.
     pub notes: Vec<String>,
     /// What else is wrong with the piece, as `check` says it: numbers made from it are doubtful.

@@ -13,7 +13,7 @@ pub struct SetAsideRecord {
     pub left_out: bool,
 }
 
-/// What else there is to know of what is reckoned with: what is assumed of how the parts meet, what stands in where a trial's
+/// What else there is to know of what is reckoned with: what is assumed of how the parts meet and of the grit, what stands in where a trial's
 /// reading is missing, which trials the others contradict, and what is asked about the rest. What is said as a problem is not said
 /// again.
 pub(super) fn notes(piece: &piece::Piece) -> Vec<String> {
@@ -21,8 +21,9 @@ pub(super) fn notes(piece: &piece::Piece) -> Vec<String> {
     let problems: Vec<String> = piece.trials.iter().flat_map(|trial| of_trial(piece, trial)).collect();
     let odd = predict::odd_trials(piece).into_iter().map(|odd| odd.words);
     let assumed = predict::sight::assumed_meeting(piece).map(str::to_owned);
+    let grit = predict::conditions::assumed_grit(piece);
     let notes = notes.into_iter().filter(|note| !problems.contains(note));
-    assumed.into_iter().chain(notes).chain(odd).chain(predict::asked(piece)).collect()
+    assumed.into_iter().chain(grit).chain(notes).chain(odd).chain(predict::asked(piece)).collect()
 }
 
 fn of_trial(piece: &piece::Piece, trial: &piece::Trial) -> Vec<String> {

@@ -40,7 +40,7 @@ fn pair(at: usize, line: &str) -> Result<DifferRecord> {
     }
     let [l1, a1, b1, l2, a2, b2] = values;
     if let Some(l) = [l1, l2].into_iter().find(|l| !(0.0..=100.0).contains(l)) {
-        return Err(wrong(at, format!("L* is {l:.4}: it must lie between 0 and 100")));
+        return Err(wrong(at, format!("L* is {}: it must lie between 0 and 100", piece::number::said(l))));
     }
     if [a1, b1, a2, b2].iter().any(|value| value.abs() > FARTHEST) {
         return Err(wrong(at, format!("a* and b* must lie between -{FARTHEST} and {FARTHEST}")));

@@ -94,9 +94,14 @@ fn worth(row: &NextRow, next: &Next) -> String {
         let [all, failing] = [next.expected_hours, next.failing_hours].map(words::hours);
         return format!("Its work, waiting and risk count as {all}, {failing} of that because it may fail.");
     }
-    let wait =
-        if row.wait_hours < 0.5 { String::new() } else { format!(", {} of it drying", words::wait(row.wait_hours)) };
-    format!("Counts for {}{wait}; expected to save {}.", words::hours(row.costs_hours), words::hours(row.saves_hours))
+    let wait = if row.wait_hours < 0.5 { String::new() } else { format!("; {} to dry", words::wait(row.wait_hours)) };
+    let repeat = if predict::time::is_told(row.repeat_hours) {
+        format!(", {} of that for repeating what was tried", words::hours(row.repeat_hours))
+    } else {
+        String::new()
+    };
+    let [costs, saves] = [row.costs_hours, row.saves_hours].map(words::hours);
+    format!("Counts for {costs}{repeat}{wait}; expected to save {saves}.")
 }
 
 /// The line that would log these steps.
@@ -141,5 +146,38 @@ mod tests {
         let logged = parse(&line, &piece).expect(&line);
         assert_eq!(logged.on, on);
         assert_eq!(logged.stages.into_iter().map(|(step, _)| step).collect::<Vec<_>>(), steps, "{line}");
+    }
+
+    /// What a repeat is charged is no work, and drying is none either: neither stands as part of the other.
+    #[test]
+    fn what_a_repeat_is_charged_is_told_apart() {
+        let mut row = NextRow {
+            words: "oak stain neat on board 4".into(),
+            on: Some(Surface::Board(piece::BoardId(4))),
+            steps: Vec::new(),
+            saves_hours: 4.0,
+            costs_hours: 3.0,
+            repeat_hours: 1.5,
+            wait_hours: 16.0,
+            why: String::new(),
+            trials: Vec::new(),
+            cautions: Vec::new(),
+            mixes: Vec::new(),
+        };
+        let next = Next {
+            best_route: "Leave natural".into(),
+            chance_all_within: 0.5,
+            expected_hours: 8.0,
+            failing_hours: 8.0,
+            rows: Vec::new(),
+            left_out: Vec::new(),
+        };
+        let told = worth(&row, &next);
+        assert_eq!(
+            told,
+            "Counts for 3 h, 1½ h of that for repeating what was tried; 16 h to dry; expected to save 4 h."
+        );
+        (row.repeat_hours, row.wait_hours) = (0.0, 0.0);
+        assert_eq!(worth(&row, &next), "Counts for 3 h; expected to save 4 h.");
     }
 }

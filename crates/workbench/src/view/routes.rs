@@ -1,7 +1,7 @@
 //! Routes: strips of predicted parts.
 
 use piece::{PartId, Piece, Step, Surface};
-use predict::{Route, WayBack};
+use predict::{Route, WayBack, trade};
 
 use super::{Amount, Swatch, part_name};
 use crate::{Workbench, words};
@@ -61,8 +61,12 @@ impl Workbench {
         match &tagged.value {
             Ok(routes) => {
                 view.parts = self.heads(piece);
-                view.routes =
-                    routes.routes.iter().enumerate().map(|(n, route)| self.route(n, route, &view.parts)).collect();
+                view.routes = routes
+                    .routes
+                    .iter()
+                    .enumerate()
+                    .map(|(n, route)| self.route(piece, n, route, &view.parts))
+                    .collect();
                 let barred =
                     routes.barred.iter().map(|b| (format!("{}: {}", part_name(piece, b.part), b.what), b.why.clone()));
                 let left_out = routes.left_out.iter().map(|n| {
@@ -94,12 +98,12 @@ impl Workbench {
         piece.parts.iter().map(head).collect()
     }
 
-    fn route(&self, number: usize, route: &Route, parts: &[(PartId, String, f32, bool)]) -> RouteView {
+    fn route(&self, piece: &Piece, number: usize, route: &Route, parts: &[(PartId, String, f32, bool)]) -> RouteView {
         let swatch = |id: PartId| {
             let schedule = route.schedules.iter().find(|schedule| schedule.part == id)?;
             Some(self.swatch(Surface::Part(id), schedule.row.predicted.mean))
         };
-        let stays = stays(route);
+        let stays = stays(&predict::with_mixes(piece, &route.mixes), route);
         let names = route.worst_pair.as_ref().map_or_else(String::new, |pair| format!("{} – {}", pair.a, pair.b));
         RouteView {
             name: words::capital(&route.name),
@@ -120,16 +124,18 @@ fn against_plan(piece: &Piece) -> Vec<String> {
 }
 
 /// What stays done, in words, and whether it cannot be undone.
-fn stays(route: &Route) -> (String, bool) {
-    let any = |of: fn(&Step) -> bool| route.schedules.iter().any(|schedule| schedule.row.steps.iter().any(of));
-    let wholly = route.schedules.iter().all(|schedule| schedule.row.reversible == WayBack::Whole);
+fn stays(piece: &Piece, route: &Route) -> (String, bool) {
+    let rows = || route.schedules.iter().map(|schedule| &schedule.row);
+    let wholly = rows().all(|row| row.reversible == WayBack::Whole);
+    let is_undoable = |step: &Step| trade::way_back(piece, std::slice::from_ref(step)) != WayBack::None;
+    let lost = |of: fn(&Step) -> bool| rows().flat_map(|row| &row.steps).any(|step| of(step) && !is_undoable(step));
     match route.irreversible_steps.len() {
         0 if route.hours < 0.05 => ("nothing is changed".into(), false),
         0 if wholly => ("can be taken back".into(), false),
         0 => ("comes out in part".into(), false),
-        _ if any(|step| matches!(step, Step::Bleach { .. })) => ("bleach cannot be undone".into(), true),
-        _ if any(|step| matches!(step, Step::Stain { .. })) => ("stain stays".into(), true),
-        _ if any(|step| matches!(step, Step::Dye { .. })) => ("dye stays".into(), true),
+        _ if lost(|step| matches!(step, Step::Bleach { .. })) => ("bleach cannot be undone".into(), true),
+        _ if lost(|step| matches!(step, Step::Stain { .. })) => ("stain stays".into(), true),
+        _ if lost(|step| matches!(step, Step::Sand { .. })) => ("sanding cannot be undone".into(), true),
         1 => ("one step cannot be undone".into(), true),
         n => (format!("{n} steps cannot be undone"), true),
     }

@@ -27,16 +27,6 @@ pub fn plus_minus(interval: Interval) -> String {
     format!("± {}", number((interval.high - interval.low).abs() / 2.0))
 }
 
-/// Odds in tenths: `9 in 10`, `hardly` under half of one, `none` where there are none to speak of.
-pub fn odds(chance: f64) -> String {
-    match chance * 10.0 {
-        c if c < 0.05 => "none".into(),
-        c if c < 0.5 => "hardly".into(),
-        c if c > 9.5 => "nearly sure".into(),
-        c => format!("{} in 10", c.round() as u32),
-    }
-}
-
 /// Days that work and waiting take at the bench: eight hours' work to the day, waits running through the night.
 pub fn days(hours: f64, wait_hours: f64) -> u32 {
     if hours < 0.05 {
@@ -67,6 +57,7 @@ pub fn work_short(hours_of_work: f64, wait_hours: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::words::odds;
 
     fn interval(low: f64, high: f64) -> Interval {
         Interval { mean: (low + high) / 2.0, low, high }
