@@ -90,7 +90,7 @@ fn what_a_jpeg_rounds_off_is_stated() {
                 let wood = scene::wood_of(&tables, lab).expect("a wood");
                 for surface in &mut scene.surfaces {
                     if let scene::Material::Wood { base, wanted, figure } = &mut surface.material {
-                        (*base, *wanted) = (wood.clone(), None);
+                        (*base, *wanted) = (wood, None);
                         (figure.strength, figure.blotch) = (strength, 0.0);
                     }
                 }
