@@ -1,6 +1,6 @@
 //! `differ` against the pairs of Sharma, Wu, Dalal (2005), DOI 10.1002/col.20070, Table 1.
 
-use crate::{refused, run};
+use crate::{refused, run, run_with};
 
 /// Pairs 1, 7 and 25 of the table, with ΔE2000 as printed there.
 #[test]
@@ -29,5 +29,11 @@ fn bad_input_is_named_with_its_line() {
     refused(&run(&["differ"], &format!("{head}50,0,0,50,0,0\n50,x,0,50,0,0\n")), &["line 3", "'x'"]);
     refused(&run(&["differ"], &format!("{head}50,0,NaN,50,0,0\n")), &["line 2", "NaN"]);
     refused(&run(&["differ"], &format!("{head}150,0,0,50,0,0\n")), &["line 2", "150"]);
-    refused(&run(&["differ"], &format!("{head}50,0,0,50,0,1e308\n")), &["line 2", "between -200 and 200"]);
+    refused(
+        &run(&["differ"], &format!("{head}50,0,0,50,0,1e308\n")),
+        &["line 2", "b* is 1e308", "between -200 and 200"],
+    );
+    let (outcome, output, errors) = run_with(&["differ"], b"\xff\xfeL\x00", false);
+    assert_eq!((outcome, output.as_str()), (cli::Outcome::Exit(2), ""));
+    assert!(errors.contains("standard input") && errors.contains("UTF-8"), "{errors}");
 }

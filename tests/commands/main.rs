@@ -36,12 +36,12 @@ fn run(arguments: &[&str], input: &str) -> Ran {
     Ran { code, output, errors }
 }
 
-fn run_with(arguments: &[&str], input: &str, has_display: bool) -> (Outcome, String, String) {
+fn run_with(arguments: &[&str], input: impl AsRef<[u8]>, has_display: bool) -> (Outcome, String, String) {
     let (mut output, mut errors) = (Vec::new(), Vec::new());
     let arguments = std::iter::once("tonewright").chain(arguments.iter().copied()).map(OsString::from);
     let outcome = cli::run(
         arguments,
-        &mut Surroundings { input: &mut input.as_bytes(), output: &mut output, errors: &mut errors, has_display },
+        &mut Surroundings { input: &mut input.as_ref(), output: &mut output, errors: &mut errors, has_display },
     );
     let text = |bytes| String::from_utf8(bytes).expect("output is UTF-8");
     (outcome, text(output), text(errors))

@@ -2,7 +2,7 @@
 
 use std::io::{Read, Write};
 
-use anyhow::{Context, Result};
+use anyhow::{Context, Result, bail};
 use workbench::{record::DifferRecord, task};
 
 use crate::DONE;
@@ -11,12 +11,13 @@ use crate::DONE;
 const LARGEST_BYTES: u64 = 64 << 20;
 
 pub(crate) fn differ(json: bool, input: &mut dyn Read, output: &mut dyn Write) -> Result<u8> {
-    let mut text = String::new();
-    input
-        .take(LARGEST_BYTES)
-        .read_to_string(&mut text)
+    let mut bytes = Vec::new();
+    if let Err(error) = input.take(LARGEST_BYTES).read_to_end(&mut bytes) {
+        bail!("standard input: cannot be read: {error}");
+    }
+    let text = std::str::from_utf8(&bytes)
         .context("standard input: is not text in UTF-8: give CSV with the header L1,a1,b1,L2,a2,b2")?;
-    let rows = task::differ(&text)?;
+    let rows = task::differ(text)?;
     if json {
         writeln!(output, "{}", serde_json::to_string(&rows)?)?;
     } else {

@@ -22,9 +22,13 @@ pub fn hours(hours: f64) -> String {
     }
 }
 
-/// Hours of waiting in words: as [`hours`], and '3 days' from 48 h on.
+/// Hours of waiting in words: as [`hours`], and from 48 h on '2½ days', up to the next half.
 pub fn wait(wait_hours: f64) -> String {
-    if wait_hours < TOLD_IN_HOURS { hours(wait_hours) } else { format!("{:.0} days", (wait_hours / 24.0).ceil()) }
+    if wait_hours < TOLD_IN_HOURS {
+        return hours(wait_hours);
+    }
+    let halves = (wait_hours / 12.0).ceil();
+    format!("{:.0}{} days", (halves / 2.0).floor(), if halves % 2.0 > 0.5 { "½" } else { "" })
 }
 
 #[cfg(test)]
@@ -51,6 +55,10 @@ mod tests {
             assert_eq!(wait(of), words, "{of}");
         }
         assert_eq!((hours(60.0).as_str(), wait(47.0).as_str()), ("60 h", "47 h"));
-        assert_eq!((wait(48.0).as_str(), wait(49.0).as_str()), ("2 days", "3 days"));
+        for (of, words) in
+            [(48.0, "2 days"), (48.75, "2½ days"), (60.0, "2½ days"), (64.75, "3 days"), (73.0, "3½ days")]
+        {
+            assert_eq!(wait(of), words, "{of}");
+        }
     }
 }

@@ -10,7 +10,9 @@ pub(super) fn corners(text: &str) -> Result<[[f64; 2]; 4]> {
 }
 
 fn wrong_corners(text: &str) -> String {
-    format!("--corners '{text}': give eight numbers, x1,y1,x2,y2,x3,y3,x4,y4, in pixels of the upright picture")
+    format!(
+        "--corners '{text}': give eight numbers, x1,y1,x2,y2,x3,y3,x4,y4, in pixels of the upright picture, none beyond a million"
+    )
 }
 
 /// A region and its name.
@@ -18,7 +20,11 @@ pub(super) type Named = (String, Vec<[f64; 2]>);
 
 /// `NAME=x,y;x,y;x,y…`.
 pub(super) fn named_polygon(text: &str) -> Result<Named> {
-    let wrong = || format!("--region '{text}': write NAME=x,y;x,y;x,y with at least three corners in pixels");
+    let wrong = || {
+        format!(
+            "--region '{text}': write NAME=x,y;x,y;x,y with at least three corners in pixels, none beyond a million"
+        )
+    };
     let (name, corners) = text.split_once('=').with_context(wrong)?;
     let is_name = !name.trim().is_empty() && !name.contains(char::is_control);
     let points = polygon(corners).filter(|_| is_name).with_context(wrong)?;
@@ -27,7 +33,8 @@ pub(super) fn named_polygon(text: &str) -> Result<Named> {
 
 /// `x,y;x,y;x,y…`.
 pub(super) fn polygon_option(option: &str, text: &str) -> Result<Vec<[f64; 2]>> {
-    let wrong = || format!("{option} '{text}': write x,y;x,y;x,y with at least three corners in pixels");
+    let wrong =
+        || format!("{option} '{text}': write x,y;x,y;x,y with at least three corners in pixels, none beyond a million");
     polygon(text).with_context(wrong)
 }
 

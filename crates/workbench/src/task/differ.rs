@@ -42,8 +42,10 @@ fn pair(at: usize, line: &str) -> Result<DifferRecord> {
     if let Some(l) = [l1, l2].into_iter().find(|l| !(0.0..=100.0).contains(l)) {
         return Err(wrong(at, format!("L* is {}: it must lie between 0 and 100", piece::number::said(l))));
     }
-    if [a1, b1, a2, b2].iter().any(|value| value.abs() > FARTHEST) {
-        return Err(wrong(at, format!("a* and b* must lie between -{FARTHEST} and {FARTHEST}")));
+    let axes = [("a*", a1), ("b*", b1), ("a*", a2), ("b*", b2)];
+    if let Some((axis, value)) = axes.into_iter().find(|(_, value)| value.abs() > FARTHEST) {
+        let said = piece::number::said(value);
+        return Err(wrong(at, format!("{axis} is {said}: it must lie between -{FARTHEST} and {FARTHEST}")));
     }
     Ok(DifferRecord::new([l1, a1, b1], [l2, a2, b2]))
 }
