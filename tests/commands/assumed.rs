@@ -47,6 +47,49 @@ fn a_comparison_of_nothing_could_not_be_done() {
     }
 }
 
+/// A sheet is worked from at the bench: what is wrong with the piece stands on it, first, and nothing is measured out by an area that
+/// cannot be.
+#[test]
+fn a_sheet_says_what_is_to_be_put_right() {
+    let sheet_of = |value: &serde_json::Value| {
+        let (folder, path) = folder_with(value);
+        let file = folder.path().join("sheet.html");
+        let ran = run(&["sheet", &path, "-o", &file.display().to_string()], "");
+        assert_eq!((ran.code, ran.errors.as_str()), (0, ""));
+        std::fs::read_to_string(file).expect("a sheet")
+    };
+    let mut chest = demo_value("oak-chest");
+    let sheet = sheet_of(&chest);
+    assert!(!sheet.contains("To put right first") && !sheet.contains("area not measured"), "{sheet}");
+    for part in chest["parts"].as_array_mut().unwrap() {
+        part["area_m2"] = serde_json::json!(-1.0);
+    }
+    let sheet = sheet_of(&chest);
+    let at = |words: &str| sheet.find(words);
+    assert!(at("To put right first").is_some() && at("To put right first") < at("Before you start"), "{sheet}");
+    assert!(!sheet.contains("-1 m²") && sheet.contains("area not measured"), "{sheet}");
+}
+
+/// What cannot be a tolerance is to be put right, and until then the usual one counts, by every command: 2.5 for fronts and against the match
+/// sample (common practice, no source: 2 to 3, the middle of it).
+#[test]
+fn the_usual_tolerance_counts_in_place_of_one_that_cannot_be() {
+    let usual = demo_value("cherry-bureau");
+    let mut wrong = usual.clone();
+    for which in ["fronts_de00", "match_sample_de00"] {
+        assert_eq!(usual["tolerances"][which].as_f64().unwrap_or(2.5), 2.5, "the demo has the usual ones");
+        wrong["tolerances"][which] = serde_json::json!(-1.0);
+    }
+    let ((_one, usual), (_other, wrong)) = (folder_with(&usual), folder_with(&wrong));
+    for command in ["compare", "routes"] {
+        let told = |path: &str| keeps_to(command, &run(&[command, path, "--json"], "").output);
+        let (usual, mut wrong) = (told(&usual), told(&wrong));
+        assert!(wrong["problems"][0]["at"] == "tolerances", "{}", wrong["problems"]);
+        wrong["problems"] = usual["problems"].clone();
+        assert!(usual == wrong, "{command} is the same as with the usual tolerances");
+    }
+}
+
 /// Without joints every part is reckoned to meet every other, by all commands and the sheet alike, and each says so.
 #[test]
 fn what_is_assumed_where_no_joints_are_entered_is_said() {

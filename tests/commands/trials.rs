@@ -203,8 +203,8 @@ fn what_its_part_lends_a_trial_is_said_and_nothing_else() {
     assert_eq!((&rank["notes"], &rank["set_aside"]), (&check["notes"], &json!([])));
 }
 
-/// A slip that may be none is asked about: nothing read after a step, a colour that made the wood lighter, and a mix of what does not
-/// pour together is not said to be of what was not tried.
+/// A slip that may be none is asked about: a dye in what does not dissolve it (common practice, no source), nothing read after a step, a
+/// colour that made the wood lighter, and a mix of what does not pour together is not said to be of what was not tried.
 #[test]
 fn what_may_be_a_slip_is_asked_about() {
     let mut unread = demo_value("oak-chest");
@@ -228,7 +228,10 @@ fn what_may_be_a_slip_is_asked_about() {
         .as_array_mut()
         .unwrap()
         .push(json!({ "id": "c50", "name": "odd mix", "kind": "pigment", "reducer": "white spirit", "mix": parts }));
+    let mut undissolved = demo_value("oak-chest");
+    undissolved["products"][0]["reducer"] = "distilled water".into();
     for (value, words) in [
+        (undissolved, "amber alcohol dye: an alcohol dye dissolves in meths, and water is noted"),
         (unread, "trial t8: nothing was read after dark oak wiping stain"),
         (swapped, "trial t8: lighter after dark oak wiping stain"),
         (mixed, "odd mix: its parts amber alcohol dye and dark oak wiping stain do not pour together"),

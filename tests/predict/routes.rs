@@ -286,6 +286,23 @@ fn the_evenness_of_a_region_tells_how_patchy_a_part_is() {
     assert_eq!(natural(&bureau.piece), None);
 }
 
+/// Places that are alike may each be patchy in themselves: what is the more uneven of the two is told.
+#[test]
+fn places_that_are_alike_do_not_make_a_part_even() {
+    let mut bureau = cherry_bureau();
+    let sides = Surface::Part(bureau.sides);
+    let first = bureau.piece.readings.iter().find(|one| one.of == sides).unwrap().clone();
+    for number in 0..3 {
+        let mut another = first.clone();
+        let reading = std::sync::Arc::make_mut(&mut another);
+        (reading.id.0, reading.patch_sd) = (9000 + number, Some([2.0, -0.5, 0.3]));
+        bureau.piece.readings.push(another);
+    }
+    let ranking = predict::rank(&bureau.piece, bureau.sides, &|_| true).unwrap();
+    let natural = ranking.rows.into_iter().find(|row| row.id.starts_with("leave-natural")).unwrap();
+    assert_eq!(natural.patchiness.map(|patchy| patchy.known_from), Some(predict::KnownFrom::Evenness));
+}
+
 #[test]
 fn same_piece_same_answer() {
     let chest = oak_chest();

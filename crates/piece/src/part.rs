@@ -37,6 +37,11 @@ impl Part {
             note: String::new(),
         }
     }
+
+    /// Its area in m², where one is stated that can be one: above zero.
+    pub fn usable_area_m2(&self) -> Option<f64> {
+        self.area_m2.filter(|area| area.is_finite() && *area > 0.0)
+    }
 }
 
 /// How a part is built.

@@ -79,6 +79,21 @@ impl Tolerances {
         by_hand.map_or_else(|| self.by_meeting(meeting), |pair| pair.de00)
     }
 
+    /// These, with the usual one in place of each that cannot be a tolerance (zero or less, or no number), and without such pairs.
+    pub fn usable(&self) -> Self {
+        let can_be = |de00: f64| de00.is_finite() && de00 > 0.0;
+        let or = |de00: f64, usual: f64| if can_be(de00) { de00 } else { usual };
+        let usual = Self::default();
+        Self {
+            same_plane_de00: or(self.same_plane_de00, usual.same_plane_de00),
+            fronts_de00: or(self.fronts_de00, usual.fronts_de00),
+            other_planes_de00: or(self.other_planes_de00, usual.other_planes_de00),
+            match_sample_de00: or(self.match_sample_de00, usual.match_sample_de00),
+            pairs: self.pairs.iter().filter(|pair| can_be(pair.de00)).cloned().collect(),
+            reason: self.reason.clone(),
+        }
+    }
+
     fn by_meeting(&self, meeting: Meeting) -> f64 {
         match meeting {
             Meeting::SamePlane => self.same_plane_de00,

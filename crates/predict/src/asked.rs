@@ -1,12 +1,12 @@
-//! What is asked about trials that can be as they are written down, and yet may be a slip: nothing wrong in itself.
+//! What is asked about products and trials that can be as they are written down, and yet may be a slip: nothing wrong in itself.
 
-use piece::{Piece, Step, Trial};
+use piece::{Kind, Piece, Product, Step, Trial};
 
 use crate::{
     lessons::{Key, moments_of},
     look::{Look, Moment, covariance_of_difference, pooled_lab},
     set_aside::sound,
-    trade::step_words,
+    trade::{solvent, step_words},
 };
 
 /// A step lightens where it does so by more than so many standard deviations of the two readings, and by so much L* (own
@@ -14,12 +14,27 @@ use crate::{
 const SURELY: f64 = 3.0;
 const LIGHTER_L: f64 = 2.0;
 
-/// What is asked about the trials of a piece, in their order, each in one line.
+/// What is asked about the products and the trials of a piece, in their order, each in one line.
 pub fn asked(piece: &Piece) -> Vec<String> {
     let sound = sound(piece);
     // Of what is set aside it is said there.
     let whole = piece.trials.iter().filter(|trial| sound.trials.contains(trial));
-    whole.flat_map(|trial| unread(piece, trial).into_iter().chain(lightened(piece, trial))).collect()
+    let of_trials = whole.flat_map(|trial| unread(piece, trial).into_iter().chain(lightened(piece, trial)));
+    piece.products.iter().filter_map(|product| undissolved(product)).chain(of_trials).collect()
+}
+
+/// A dye in what does not dissolve it (common practice, no source; the label wins).
+fn undissolved(product: &Product) -> Option<String> {
+    let said = solvent(&product.reducer);
+    let (kind, usual) = match product.kind {
+        Kind::AlcoholDye if said == "water" => ("an alcohol dye", "meths"),
+        Kind::WaterDye if said == "meths" || said == "white spirit" => ("a water dye", "water"),
+        _ => return None,
+    };
+    Some(format!(
+        "{}: {kind} dissolves in {usual}, and {said} is noted: is its kind or its reducer a slip? It counts as it is noted",
+        product.name
+    ))
 }
 
 /// A colour step after which nothing was read.

@@ -71,8 +71,8 @@ pub fn assumed_grit(piece: &Piece) -> Option<String> {
     let unsaid: Vec<TrialId> = coloured().filter(|trial| !is_sanded(trial)).map(|trial| trial.id).collect();
     let of = if unsaid.is_empty() { String::new() } else { format!(" and {}", trials_words(&unsaid)) };
     Some(format!(
-        "with no sanding logged, the parts{of} count as sanded to grit {USUAL_GRIT}: log 'sand to …' first in each trial that was \
-         sanded otherwise, for finer wood takes less stain"
+        "with no sanding logged, the parts{of} count as sanded to grit {USUAL_GRIT}: log 'sand to …' first in a trial only where its \
+         surface was sanded otherwise than its part, for finer wood takes less stain"
     ))
 }
 

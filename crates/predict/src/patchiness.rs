@@ -75,21 +75,24 @@ pub(crate) struct Uneven {
 }
 
 impl Uneven {
-    /// From readings at several places, else from the evenness of a region, else from the grain; None for a part of which neither is known.
+    /// From readings at several places or the evenness of a region, whichever is the more uneven, else from the grain; None for a part of
+    /// which nothing of this is known.
     pub(crate) fn of(piece: &Piece, part: &Part) -> Option<Self> {
         let moment = untouched(piece, Surface::Part(part.id));
         let readings = moment.in_look(Look::Dry);
         let middle = (!readings.is_empty()).then(|| pooled_lab(&readings))?;
         let own = |reading: &Reading| Matrix3::from_fn(|row, column| reading.covariance[row][column]);
-        if readings.len() >= PLACES {
-            let pool =
-                Pool::of(&readings.iter().map(|reading| (vector(reading.lab), own(reading))).collect::<Vec<_>>());
-            return Some(Self { middle, spread: longest(&pool.between), known_from: KnownFrom::Places });
-        }
+        let places = (readings.len() >= PLACES).then(|| {
+            let each: Vec<_> = readings.iter().map(|reading| (vector(reading.lab), own(reading))).collect();
+            (longest(&Pool::of(&each).between), KnownFrom::Places)
+        });
         let evenness = readings.iter().find_map(|reading| reading.patch_sd).map(|sd| (sd, KnownFrom::Evenness));
         let grain = || readings.iter().find_map(|reading| reading.grain_sd).map(|sd| (sd, KnownFrom::Grain));
-        let (spread, known_from) = evenness.or_else(grain)?;
-        Some(Self { middle, spread: Vector3::from(spread), known_from })
+        // Places that are alike may each be patchy in themselves.
+        let evenness = evenness.map(|(sd, known_from)| (Vector3::from(sd), known_from));
+        let longer = places.into_iter().chain(evenness).max_by(|(a, _), (b, _)| a.norm().total_cmp(&b.norm()));
+        let (spread, known_from) = longer.or_else(|| grain().map(|(sd, from)| (Vector3::from(sd), from)))?;
+        Some(Self { middle, spread, known_from })
     }
 
     /// What a schedule makes of it; None where the part is even.

@@ -30,14 +30,17 @@ pub fn set_aside(piece: &Piece) -> Vec<SetAside> {
     piece.trials.iter().zip(sound_trials(piece)).filter_map(of_trial).collect()
 }
 
-/// The piece without what nothing is learned from.
+/// The piece without what nothing is learned from, with tolerances that can be.
 pub(crate) fn sound(piece: &Piece) -> Cow<'_, Piece> {
     let trials = sound_trials(piece);
     let as_they_are = piece.trials.iter().zip(&trials).all(|(trial, sound)| sound.as_ref() == Some(&**trial));
-    if as_they_are && piece.readings.iter().all(|reading| check::can_be_read(reading)) {
+    let tolerances = piece.tolerances.usable();
+    if as_they_are && tolerances == piece.tolerances && piece.readings.iter().all(|reading| check::can_be_read(reading))
+    {
         return Cow::Borrowed(piece);
     }
     let mut sound = piece.clone();
+    sound.tolerances = tolerances;
     sound.trials = trials.into_iter().flatten().map(Arc::new).collect();
     // What was read after a step that is left out is no reading of the untouched surface.
     let stages = |piece: &Piece| -> BTreeSet<ReadingId> {

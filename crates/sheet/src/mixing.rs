@@ -104,8 +104,9 @@ pub fn mixing<'a>(piece: &Piece, plan: impl IntoIterator<Item = (&'a Part, &'a [
     for (part, steps) in plan {
         for step in steps {
             let (Some(new), Some(coverage)) = (mix_of(piece, step), trade::coverage(piece, step)) else { continue };
-            let need_ml = part.area_m2.and_then(|area| trade::millilitres(piece, step, area));
-            let here = Use { part: part.id, name: part.name.clone(), area_m2: part.area_m2, coverage, need_ml };
+            let need_ml = part.usable_area_m2().and_then(|area| trade::millilitres(piece, step, area));
+            let here =
+                Use { part: part.id, name: part.name.clone(), area_m2: part.usable_area_m2(), coverage, need_ml };
             match mixes.iter_mut().find(|mix| mix.what == new.what && mix.strength == new.strength) {
                 Some(mix) => mix.uses.push(here),
                 None => mixes.push(Mix { uses: vec![here], ..new }),

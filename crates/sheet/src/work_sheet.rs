@@ -116,6 +116,7 @@ fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], un
     if piece.invented {
         blocks.push(Block::Text("All data of this piece are invented, to show how the program works.".to_owned()));
     }
+    blocks.extend(to_put_right(piece));
     blocks.push(Block::Heading { level: 1, text: head.to_owned() });
     blocks.extend(promise);
     blocks.extend(jobs.iter().filter_map(barred));
@@ -139,6 +140,16 @@ fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], un
     Document { title: format!("Work sheet: {}", piece.name), blocks }
 }
 
+/// What is wrong with the piece, lest a sheet that rests on it is worked from; what is against the plan stands with its part.
+fn to_put_right(piece: &Piece) -> impl Iterator<Item = Block> {
+    let of_plan = trade::plan_problems(piece);
+    let found = piece::check(piece).into_iter().chain(trade::problems(piece));
+    found.filter(move |problem| !of_plan.contains(problem)).map(|problem| Block::Caution {
+        lead: format!("To put right first, {}:", problem.at),
+        text: format!("{}.", capitalised(&problem.text)),
+    })
+}
+
 /// What stands in place of steps that may not be done.
 fn barred(job: &Job<'_>) -> Option<Block> {
     let why = job.objection.as_ref()?;
@@ -149,7 +160,7 @@ fn barred(job: &Job<'_>) -> Option<Block> {
 }
 
 fn part_blocks(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Block> {
-    let area = job.part.area_m2;
+    let area = job.part.usable_area_m2();
     let area = area.map_or_else(|| "area not measured: no amounts".to_owned(), |area| units.area(area));
     let wood = if job.part.wood.is_empty() { "wood not noted" } else { &job.part.wood };
     vec![

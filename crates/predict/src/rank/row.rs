@@ -122,7 +122,7 @@ pub(crate) fn row(
 
 /// Hours of the steps that colour the part; sealing is common to all schedules.
 pub(crate) fn hours(part: &Part, steps: &[Step]) -> f64 {
-    let area_m2 = part.area_m2.unwrap_or(trade::DEFAULT_AREA_M2);
+    let area_m2 = part.usable_area_m2().unwrap_or(trade::DEFAULT_AREA_M2);
     steps.iter().filter(|step| !matches!(step, Step::Seal)).fold(0.0, |sum, step| sum + trade::hours(step, area_m2))
 }
 

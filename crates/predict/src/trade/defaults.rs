@@ -108,7 +108,7 @@ pub fn millilitres(piece: &Piece, step: &Step, area_m2: f64) -> Option<f64> {
 
 /// Litres that these steps need on this part, waste included; the seal and clear coats, common to all, left out.
 pub fn litres(piece: &Piece, part: &Part, steps: &[Step]) -> f64 {
-    let area_m2 = part.area_m2.unwrap_or(DEFAULT_AREA_M2);
+    let area_m2 = part.usable_area_m2().unwrap_or(DEFAULT_AREA_M2);
     let colours = steps.iter().filter(|step| !matches!(step, Step::Seal | Step::Topcoat { .. }));
     // From a positive zero: an empty sum of floats is −0.
     colours.filter_map(|step| millilitres(piece, step, area_m2)).fold(0.0, |sum, ml| sum + ml) / 1000.0

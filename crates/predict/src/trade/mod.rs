@@ -17,6 +17,7 @@ pub(crate) use objection::part_objection;
 pub use objection::{objection, order_objection};
 pub(crate) use problems::{in_place, trial_objection};
 pub use problems::{plan_objection, plan_problems, problems};
+pub(crate) use solvent::solvent;
 pub use way_back::{irreversible, way_back};
 pub use words::{schedule_words, step_name, step_words, trials_words};
 pub use worth::Worth;

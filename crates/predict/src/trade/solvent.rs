@@ -8,7 +8,7 @@ const SOLVENTS: [&[&str]; 3] = [
 ];
 
 /// The name under which a solvent is known here: the first of its names, or what is said.
-pub(super) fn solvent(said: &str) -> String {
+pub(crate) fn solvent(said: &str) -> String {
     let said = said.trim().to_lowercase();
     SOLVENTS.iter().find(|names| names.contains(&said.as_str())).map_or(said, |names| names[0].to_owned())
 }
