@@ -59,7 +59,15 @@ fn a_sheet_says_what_is_to_be_put_right() {
         std::fs::read_to_string(file).expect("a sheet")
     };
     let mut chest = demo_value("oak-chest");
+    let mut sanded = chest.clone();
+    sanded["trials"][7]["stages"]
+        .as_array_mut()
+        .unwrap()
+        .insert(0, serde_json::json!({ "step": { "sand": { "grit": 180 } } }));
+    // Who does as a sanded trial did sands first (cautions: common practice, no source).
+    assert!(sheet_of(&sanded).contains("Old finish or paint may hold lead"));
     let sheet = sheet_of(&chest);
+    assert!(!sheet.contains("may hold lead"), "{sheet}");
     assert!(!sheet.contains("To put right first") && !sheet.contains("area not measured"), "{sheet}");
     for part in chest["parts"].as_array_mut().unwrap() {
         part["area_m2"] = serde_json::json!(-1.0);

@@ -124,7 +124,8 @@ fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], un
     let may_be_done = || jobs.iter().filter(|job| job.objection.is_none());
     let all: Vec<Step> = may_be_done().flat_map(|job| job.steps.iter().cloned()).collect();
     blocks.push(Block::Heading { level: 1, text: "Before you start".to_owned() });
-    for caution in caution::for_steps(&all, piece) {
+    let warned_of: Vec<Step> = all.iter().chain(sanding(piece).filter(|_| !all.is_empty())).cloned().collect();
+    for caution in caution::for_steps(&warned_of, piece) {
         blocks.push(Block::Caution { lead: caution.lead, text: caution.text });
     }
     blocks.extend(batch::blocks(piece, may_be_done().map(|job| (job.part, job.steps)), units));
@@ -138,6 +139,11 @@ fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], un
             .to_owned(),
     ));
     Document { title: format!("Work sheet: {}", piece.name), blocks }
+}
+
+/// How the trials were sanded: whoever does as they did sands the parts first.
+fn sanding(piece: &Piece) -> impl Iterator<Item = &Step> {
+    piece.trials.iter().flat_map(|trial| trial.steps()).filter(|step| matches!(step, Step::Sand { .. })).take(1)
 }
 
 /// What is wrong with the piece, lest a sheet that rests on it is worked from; what is against the plan stands with its part.
