@@ -204,3 +204,14 @@ fn a_number_too_large_to_be_meant_is_refused_where_it_stands_and_not_printed_in_
         );
     }
 }
+
+/// Which of two parts of one name is meant nobody can tell.
+#[test]
+fn a_name_that_two_parts_have_is_refused() {
+    let mut bureau = crate::assumed::demo_value("cherry-bureau");
+    let name = bureau["parts"][1]["name"].clone();
+    bureau["parts"][2]["name"] = name.clone();
+    let (_folder, path) = crate::assumed::folder_with(&bureau);
+    let name = name.as_str().expect("a name");
+    refused(&run(&["rank", &path, "--part", name], ""), &[name, "2 parts have this name", "p2, p3"]);
+}

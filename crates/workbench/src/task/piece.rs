@@ -89,8 +89,15 @@ pub fn next(piece: &Piece) -> Result<NextRecord> {
 /// The part of this name.
 ///
 /// # Errors
-/// Where the piece has none: the line names those it has.
+/// Where the piece has none: the line names those it has. Where it has several: the line says which.
 pub fn part_named(piece: &Piece, name: &str) -> Result<PartId> {
+    let alike = piece.parts.iter().filter(|part| part.name.to_lowercase() == name.trim().to_lowercase());
+    let alike: Vec<String> = alike.map(|part| part.id.to_string()).collect();
+    if alike.len() > 1 {
+        let problem =
+            format!("{} parts have this name, {}: give each a name of its own", alike.len(), alike.join(", "));
+        return Err(Error::Input { at: name.to_owned(), problem });
+    }
     let found = piece.part_named(name).map(|part| part.id);
     found.ok_or_else(|| {
         let names: Vec<&str> = piece.parts.iter().map(|part| part.name.as_str()).collect();
