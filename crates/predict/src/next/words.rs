@@ -61,11 +61,13 @@ pub(super) fn why(
     weighed: &Weighed<'_>,
 ) -> String {
     match tells(field, plans, names, best, weighed) {
-        Some(tells) => format!("{tells}; {}", because(field, weighed)),
+        Some(tells) => format!("{tells}; {}", reason(field, weighed, "because", "leave it this uncertain")),
         None => {
             let best_name = naming::name(field, best);
             let odds = per_cent(best.chance_all_within);
-            format!("would hardly change '{best_name}', nor its odds, now {odds}, {}", because_not(field, weighed))
+            // What speaks for a trial that tells nothing to speak of is no reason.
+            let reason = reason(field, weighed, "though", "tell of its steps already");
+            format!("would hardly change '{best_name}', nor its odds, now {odds}, {reason}")
         }
     }
 }
@@ -121,23 +123,14 @@ fn keys(steps: &[Step]) -> impl Iterator<Item = Key> {
     steps.iter().filter_map(Key::of).map(|(key, _)| key)
 }
 
-/// 'because only trial 2 on the same wood stands behind it'.
-fn because(field: &Field<'_>, weighed: &Weighed<'_>) -> String {
+/// 'because only trial 2 on the same wood stands behind it': after `word` what speaks for the trial, and of several trials behind it
+/// what they do.
+fn reason(field: &Field<'_>, weighed: &Weighed<'_>, word: &str, several: &str) -> String {
     match (untried(field, weighed), behind(field, weighed)) {
-        (Some(step), _) => format!("because {step} was not tried yet"),
-        (None, None) => "because no trial stands behind it".to_owned(),
-        (None, Some(behind)) if weighed.trials.len() == 1 => format!("because only {behind} stands behind it"),
-        (None, Some(behind)) => format!("because {behind} leave it this uncertain"),
-    }
-}
-
-/// The same of a trial that tells nothing to speak of: what speaks for it otherwise is no reason.
-fn because_not(field: &Field<'_>, weighed: &Weighed<'_>) -> String {
-    match (untried(field, weighed), behind(field, weighed)) {
-        (Some(step), _) => format!("though {step} was not tried yet"),
-        (None, None) => "though no trial stands behind it".to_owned(),
-        (None, Some(behind)) if weighed.trials.len() == 1 => format!("though only {behind} stands behind it"),
-        (None, Some(behind)) => format!("because {behind} tell of its steps already"),
+        (Some(step), _) => format!("{word} {step} was not tried yet"),
+        (None, None) => format!("{word} no trial stands behind it"),
+        (None, Some(behind)) if weighed.trials.len() == 1 => format!("{word} only {behind} stands behind it"),
+        (None, Some(behind)) => format!("because {behind} {several}"),
     }
 }
 

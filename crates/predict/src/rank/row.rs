@@ -21,7 +21,7 @@ pub struct Row {
     pub predicted: Estimate,
     /// ΔE2000 to the colour to reach.
     pub de00: Interval,
-    /// ΔE2000 that is to be expected: the mean over the joint draws. What is uncertain lies farther off than its best value.
+    /// ΔE2000 that is to be expected: the mean over the joint draws. What is uncertain mostly lies farther off than its best value.
     pub expected_de00: f64,
     /// Chance to be within tolerance.
     pub chance_within: f64,
