@@ -6,9 +6,9 @@ use piece::{MatchSample, PartId, Piece, Reading, State, Surface};
 use crate::{
     Error, Result,
     coats::of_the_topcoat,
-    draws::COUNT,
+    draws::{COUNT, vector},
     lessons::{Lessons, untouched},
-    look::{Look, Moment, pooled_draws},
+    look::{Look, Moment, covariance, pooled_draws},
 };
 
 /// A colour to reach.
@@ -99,7 +99,7 @@ pub(crate) fn match_target(piece: &Piece, lessons: &Lessons, look: Look) -> Resu
     Ok(Some(Target { words, draws, part, carried }))
 }
 
-/// A moment as it will be seen in a look: read in it, or carried across from the look nearest to it.
+/// A moment as it will be seen in a look: read in it, or carried across from the look that leaves the least open.
 pub(crate) fn as_seen(
     piece: &Piece,
     lessons: &Lessons,
@@ -107,17 +107,21 @@ pub(crate) fn as_seen(
     look: Look,
     on: (&str, &str),
 ) -> Option<(Vec<Lab>, Look)> {
-    // The look itself; then those from which a shift was learned, the dry one first for it is read most; then the rest.
-    let mut order: Vec<Look> = Look::ALL.to_vec();
-    order.sort_by_key(|from| (*from != look, lessons.coats.pairs(*from, look) == 0));
-    order.into_iter().find_map(|from| {
+    let read_in = |from: Look| {
         let readings = moment.in_look(from);
         let of_it: Vec<&Reading> = readings.iter().copied().filter(|reading| of_the_topcoat(piece, reading)).collect();
-        let draws = pooled_draws(if of_it.is_empty() { &readings } else { &of_it })?;
-        let (carried, _) = lessons.coats.carry(&draws, from, look, on);
+        pooled_draws(if of_it.is_empty() { &readings } else { &of_it })
+    };
+    if let Some(read) = read_in(look) {
+        return Some((read, look));
+    }
+    let carried = Look::ALL.into_iter().filter_map(|from| {
+        let (carried, _) = lessons.coats.carry(&read_in(from)?, from, look, on);
         debug_assert_eq!(carried.len(), COUNT);
         Some((carried, from))
-    })
+    });
+    let spread = |draws: &[Lab]| covariance(draws.iter().map(|draw| vector(*draw))).trace();
+    carried.min_by(|(a, _), (b, _)| spread(a).total_cmp(&spread(b)))
 }
 
 /// A state in words, as the user named it.
