@@ -14,9 +14,9 @@ use rand::SeedableRng;
 use rand_pcg::Pcg64;
 
 use crate::{
-    bench::{Bench, cherry_bureau, topcoated},
+    bench::{Bench, cherry_bureau, topcoated, wet},
     left_out::{Size, left_out},
-    truths::{Physics, Stain, Table, normal},
+    truths::{Physics, Spectrum, Stain, Table, from_ks, ks, normal},
 };
 
 /// A made stain tried on a wood: at each strength once, read with 0.2 per axis, with this scatter between uses.
@@ -185,6 +185,47 @@ fn coats_saturate() {
     }
     // In proportion to coats the second would add as much as the first did.
     assert!(sizes[1] - sizes[0] < 0.5 * sizes[0] && sizes[3] - sizes[2] < sizes[1] - sizes[0], "{sizes:?}");
+}
+
+/// Two woods of one piece, one of them the match sample and read under the coat as well. What wetting does to the other stands in its
+/// wet reading, so the coat is told from that and not from what it did to the first one dry. Reflectances of
+/// tests/data/wood_reflectance_10nm.csv; wetting and coating multiply K/S (Kubelka, Munk 1931), one wood more than another.
+#[test]
+fn wet_wood_tells_more_of_the_coat_than_dry() {
+    let table = Table::load();
+    let under = |wood: &Spectrum, factor: f64| table.lab(&wood.map(|r| from_ks(ks(r) * factor)));
+    // ΔE2000 to the match sample, how it was carried, and the true difference.
+    let compared = |[(first, first_factor), (second, second_factor)]: [(usize, f64); 2], wet_too: bool| {
+        let woods = [(&table.woods[first], first_factor), (&table.woods[second], second_factor)];
+        let mut bench = Bench::new();
+        let fall = bench.part("fall", "cherry", Construction::Solid, 0.5);
+        let side = bench.part("side", "cherry", Construction::Solid, 0.5);
+        bench.piece.match_sample = MatchSample::Part(fall);
+        for (part, (wood, factor)) in [fall, side].into_iter().zip(woods) {
+            bench.read(Surface::Part(part), State::BareDry, vector(under(wood, 1.0)).into(), "dry");
+            if wet_too {
+                bench.read(Surface::Part(part), wet(), vector(under(wood, factor.powf(0.93))).into(), "wet");
+            }
+        }
+        let coated = woods.map(|(wood, factor)| under(wood, factor));
+        bench.read(Surface::Part(fall), topcoated(), vector(coated[0]).into(), "coat");
+        let found = predict::compare(&bench.piece).to_match[0].found.clone();
+        (found.de00, found.carried.unwrap(), de2000(coated[0], coated[1]))
+    };
+    let (mut held, mut nearer, mut narrower, mut cases) = (0, 0, 0, 0);
+    for first in [(0, 1.5), (3, 2.1), (5, 1.6)] {
+        for second in [(1, 2.1), (2, 1.5), (4, 1.9)] {
+            let (dry, from_dry, _) = compared([first, second], false);
+            let (wet, from_wet, truth) = compared([first, second], true);
+            assert!(from_dry.contains("read dry") && from_wet.contains("read spirit-wet"), "{from_dry}; {from_wet}");
+            println!("{truth:.1}: dry {} wet {}", dry.words(), wet.words());
+            cases += 1;
+            held += usize::from((wet.low..=wet.high).contains(&truth));
+            nearer += usize::from((wet.mean - truth).abs() < (dry.mean - truth).abs());
+            narrower += usize::from(wet.high - wet.low < dry.high - dry.low);
+        }
+    }
+    assert!(cases == 9 && held >= 8 && nearer >= 8 && narrower == 9, "of {cases}: {held}, {nearer}, {narrower}");
 }
 
 /// What absorbs and does not hide cannot lighten (Kubelka, Munk 1931: K/S only grows): a paint that lightened dark wood is told
