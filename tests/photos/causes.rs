@@ -79,10 +79,11 @@ fn an_uneven_region_gets_one_advice() {
 
 /// Heavy compression rounds colours of an even surface the same way in all blocks. What is stated allows for that: of regions stored with
 /// quality 8, in which the mean of a block has steps of 13 codes in Cb and Cr (ITU-T T.81, annex K, table K.2 times 6.25, over 8), and with
-/// quality 30 (steps of 3.5), on even wood and with grain, eight in ten and more hold the colour that was photographed.
+/// quality 30 (steps of 3.5), on even wood and with grain, eight in ten and more hold the colour that was photographed. So do they where
+/// it was saved so before, cut, and saved again at quality 95.
 #[test]
 fn what_a_jpeg_rounds_off_is_stated() {
-    let panels = |quality: u8, strength: f64| {
+    let panels = |quality: u8, before: u8, strength: f64| {
         let colours = [[62.0, 9.0, 22.0], [55.0, 14.0, 30.0], [40.0, 12.0, 17.0]];
         let read = |lab: [f64; 3]| {
             let shot = Shot::plain().with(move |scene| {
@@ -96,27 +97,34 @@ fn what_a_jpeg_rounds_off_is_stated() {
                 }
                 scene.file.quality = quality;
             });
-            let said = shot.read();
+            let said = if before == quality { shot } else { shot.saved_before(before, [3, 5]) }.read();
             rendered::panels(&said.reading, &said.truth)
         };
         colours.into_iter().flat_map(read).collect::<Vec<_>>()
     };
     let width = |panels: &[rendered::Panel]| panels.iter().map(|panel| panel.stated.half_width).sum::<f64>();
-    let fine = width(&panels(95, 0.0));
+    let fine = width(&panels(95, 95, 0.0));
     let mut wider = Vec::new();
-    for (quality, strength) in [(8, 0.0), (30, 0.0), (30, 1.0)] {
-        let coarse = panels(quality, strength);
+    for (quality, before, strength) in
+        [(8, 8, 0.0), (30, 30, 0.0), (30, 30, 1.0), (95, 8, 0.0), (95, 30, 0.0), (95, 30, 1.0)]
+    {
+        let coarse = panels(quality, before, strength);
         let held = coarse.iter().filter(|panel| panel.stated.holds()).count();
         println!(
-            "quality {quality}, grain {strength}: held {held} of {}, {:.2} as wide",
+            "quality {quality}, {before} before, grain {strength}: held {held} of {}, {:.2} as wide",
             coarse.len(),
             width(&coarse) / fine
         );
         assert!(coarse.len() >= 9, "{} regions", coarse.len());
-        assert!(held * 10 >= coarse.len() * 8, "quality {quality}, grain {strength}: {held} of {} hold", coarse.len());
+        assert!(
+            held * 10 >= coarse.len() * 8,
+            "quality {quality}, {before}, grain {strength}: {held} of {}",
+            coarse.len()
+        );
         wider.push(width(&coarse) / fine);
     }
     assert!(wider[0] > 2.0 && wider[1] > 1.1, "{wider:?}");
+    assert!(wider[3] > 2.0 && wider[4] > 1.1, "{wider:?}");
 }
 
 /// Of a picture that is half transparent throughout nothing can be measured: no advice about a card helps, another file does.

@@ -2,7 +2,7 @@
 
 use card::{Limits, PhotoReading, Request};
 use image::codecs::jpeg::JpegEncoder;
-use image::{ImageBuffer, Rgb, imageops};
+use image::{ImageBuffer, Rgb, RgbImage, imageops};
 use scene::{Bench, LightKind, Profile, Rendered, Scene, Truth};
 
 /// Seed of the bench that all these photos show.
@@ -93,6 +93,21 @@ impl Shot {
     pub(crate) fn painted(mut self, paint: impl Fn(&mut Rendered) + 'static) -> Self {
         self.paint.push(Box::new(paint));
         self
+    }
+
+    /// Saved as a JPEG of that quality before it was saved as it is, when it still had so many columns and rows more at the left and top.
+    pub(crate) fn saved_before(self, quality: u8, more: [u32; 2]) -> Self {
+        self.painted(move |rendered| {
+            let (width, height) = (rendered.width_px, rendered.height_px);
+            let whole = RgbImage::from_fn(width + more[0], height + more[1], |x, y| {
+                let at = 3 * (y.saturating_sub(more[1]) * width + x.saturating_sub(more[0])) as usize;
+                Rgb([rendered.rgb[at], rendered.rgb[at + 1], rendered.rgb[at + 2]])
+            });
+            let mut bytes = Vec::new();
+            JpegEncoder::new_with_quality(&mut bytes, quality).encode_image(&whole).expect("a JPEG");
+            let saved = image::load_from_memory(&bytes).expect("a photo").to_rgb8();
+            rendered.rgb = imageops::crop_imm(&saved, more[0], more[1], width, height).to_image().into_raw();
+        })
     }
 
     /// The card's corners are given.

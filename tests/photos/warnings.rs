@@ -369,5 +369,12 @@ fn photos_that_are_not_as_the_camera_saved_them() {
     }
     let quality = |quality: u8| Shot::plain().with(move |scene| scene.file.quality = quality);
     check("compressed", quality(8), quality(80));
+    check("compressed", quality(30), quality(80));
+    for more in [[0, 0], [3, 5]] {
+        let fine = || Shot::plain().with(|scene| scene.file.quality = 95);
+        let before = |quality: u8| fine().saved_before(quality, more);
+        check("compressed", before(8), Shot::plain());
+        check("compressed", before(30), before(80));
+    }
     check("no-profile", Shot::plain().with(|scene| scene.file.profile = scene::Profile::Plain), Shot::plain());
 }

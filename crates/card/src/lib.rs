@@ -20,6 +20,7 @@ pub mod region;
 pub mod sample;
 pub mod tile;
 pub mod warning;
+mod wave;
 mod within;
 
 pub use board::Board;

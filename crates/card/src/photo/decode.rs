@@ -11,7 +11,7 @@ use super::container::{Kind, check_complete, kind_of, png_size};
 use super::orientation::upright;
 use super::profile::{self, Way};
 use super::stored::{Colours, Named, Stored, colours, unsupported};
-use super::{ColourSteps, Photo, Pixels, heic, jpeg, jxl, raw, taken};
+use super::{Blocks, ColourSteps, Photo, Pixels, earlier, heic, jpeg, jxl, raw, taken};
 use crate::{Error, Result};
 
 /// How large a photo may be. Checked against the file's header before memory is taken for the pixels.
@@ -102,21 +102,27 @@ pub fn decode(bytes: &[u8], limits: &Limits) -> Result<Photo> {
         }
     };
     let taken = exif.as_ref().and_then(taken::taken);
-    let decode_seconds = start.elapsed().as_secs_f64();
-    Ok(Photo {
+    let mut photo = Photo {
         width_px,
         height_px,
         profile,
         kind,
         taken,
-        decode_seconds,
+        decode_seconds: 0.0,
         bits,
         pixels,
         decoding,
         clipped,
         transparent,
+        blocks: None,
         colour_steps: stored.colour_steps,
-    })
+    };
+    photo.blocks = Blocks::of(&photo);
+    if photo.colour_steps.are_fine() {
+        photo.colour_steps = earlier::colour_steps(&photo).unwrap_or(photo.colour_steps);
+    }
+    photo.decode_seconds = start.elapsed().as_secs_f64();
+    Ok(photo)
 }
 
 /// Marks of pixels as the upright photo has them.

@@ -5,8 +5,10 @@
 //! of tables, pixels are taken through them once and kept as 16-bit codes of a wide space. Pixel (0, 0) is at the top left of
 //! the upright photo; its centre lies at (0.5, 0.5) in photo pixels.
 
+mod blocks;
 mod container;
 mod decode;
+mod earlier;
 mod heic;
 mod jpeg;
 mod jxl;
@@ -27,6 +29,8 @@ pub use decode::{Limits, decode};
 pub use profile::{Profile, ProfileOrigin};
 pub use reduce::{Area, Picture};
 
+pub(crate) use blocks::Blocks;
+pub(crate) use earlier::COLOUR_BY_RGB;
 use profile::Decoding;
 
 /// Share of the code range from which on a channel counts as clipped: cameras and JPEG leave the last codes ragged.
@@ -54,7 +58,9 @@ pub struct Photo {
     clipped: Option<Vec<u8>>,
     /// Which pixels are transparent, wholly or by more than a fiftieth; none where all are opaque.
     transparent: Option<Vec<bool>>,
-    /// How coarsely the colour of a JPEG is stored.
+    /// Its blocks, if it has any.
+    pub(crate) blocks: Option<Blocks>,
+    /// How coarsely its colour is stored, or was when it was a JPEG before.
     pub(crate) colour_steps: ColourSteps,
 }
 
@@ -65,6 +71,13 @@ pub(crate) struct ColourSteps {
     pub(crate) codes: [f64; 2],
     /// Longer side of such a block, in pixels of the picture.
     pub(crate) block_px: u32,
+}
+
+impl ColourSteps {
+    /// Whether what is rounded off matters so little that an earlier rounding may have been coarser.
+    fn are_fine(self) -> bool {
+        self.codes.into_iter().all(|step| step < earlier::FINEST)
+    }
 }
 
 /// Three channels per pixel, in the codes that the decoding is for, row by row of the upright photo.
@@ -183,6 +196,12 @@ impl Photo {
             Pixels::Eight(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),
             Pixels::Sixteen(codes) => [codes[at], codes[at + 1], codes[at + 2]].map(usize::from),
         }
+    }
+
+    /// The codes of that pixel as a byte has them.
+    fn codes_of_255(&self, x: u32, y: u32) -> [f64; 3] {
+        let to_byte = 255.0 / (self.decoding.curves[0].len() - 1) as f64;
+        self.codes(x, y).map(|code| code as f64 * to_byte)
     }
 
     fn clipped_from(&self) -> usize {

@@ -3,12 +3,8 @@
 use colour::rgb::srgb_from_linear;
 
 use super::cells::{Cell, Cells};
+use crate::photo::COLOUR_BY_RGB;
 
-/// Blue and red less luma, of red, green and blue: Cb and Cr.
-///
-/// # Source
-/// ITU-T T.871 (2011), 7.
-const COLOUR_BY_RGB: [[f64; 3]; 2] = [[-0.168_736, -0.331_264, 0.5], [0.5, -0.418_688, -0.081_312]];
 /// Fewer blocks do not tell how much they differ: own judgement.
 const FEWEST: usize = 8;
 

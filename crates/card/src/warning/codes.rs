@@ -96,7 +96,11 @@ pub const CODES: [Code; 54] = [
         "turn that off in the camera",
     ),
     code("dark", "the photo is dark", "expose more"),
-    code("compressed", "the blocks of heavy compression show", "use the file as saved"),
+    code(
+        "compressed",
+        "the photo is, or was, so heavily compressed that its blocks show or its colours are rounded",
+        "use the file as saved",
+    ),
     code("enlarged", "the photo was enlarged or saved at another size", "use the file as saved"),
     code("profile-unreadable", "the colour profile cannot be read: taken as sRGB", "use the file as saved"),
     code("transparent", "part of the photo is transparent: nothing is measured there", "use the file as saved"),

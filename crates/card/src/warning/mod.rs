@@ -8,7 +8,6 @@ mod patch_light;
 mod scaled;
 mod sharpness;
 mod stored;
-mod wave;
 mod within;
 
 use crate::Photo;

@@ -10,9 +10,9 @@
 
 use rayon::prelude::*;
 
-use super::wave::{amplitude, wave};
 use crate::Photo;
 use crate::photo::Kind;
+use crate::wave::{amplitude, wave};
 
 /// Lines looked at each way, in bands across the picture, each cut into parts: tiles that must agree.
 const LINES: u32 = 96;

@@ -1,7 +1,7 @@
 //! Waves in a signal: the discrete Fourier transform, one frequency at a time.
 
 /// Cosine and sine of the wave that runs `waves` times over a line of `length`, in a signal that begins at `start` of it.
-pub(super) fn wave(signal: &[f64], start: usize, waves: usize, length: usize) -> [f64; 2] {
+pub(crate) fn wave(signal: &[f64], start: usize, waves: usize, length: usize) -> [f64; 2] {
     let turn = std::f64::consts::TAU * waves as f64 / length as f64;
     let (step_sin, step_cos) = turn.sin_cos();
     let (mut sin, mut cos) = (turn * start as f64).sin_cos();
@@ -15,7 +15,7 @@ pub(super) fn wave(signal: &[f64], start: usize, waves: usize, length: usize) ->
 }
 
 /// Amplitude of the wave that runs `waves` times over a signal.
-pub(super) fn amplitude(signal: &[f64], waves: usize) -> f64 {
+pub(crate) fn amplitude(signal: &[f64], waves: usize) -> f64 {
     let [cos, sin] = wave(signal, 0, waves, signal.len());
     cos.hypot(sin)
 }
