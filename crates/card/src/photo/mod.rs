@@ -112,7 +112,7 @@ impl Photo {
     /// ITU-R BT.601 (weights), as in ITU-T T.871.
     pub(crate) fn luma(&self, x: u32, y: u32) -> Option<f32> {
         const END: f32 = 0.01;
-        let top = (self.decoding.curves[0].len() - 1) as f32;
+        let top = self.range() as f32;
         let [red, green, blue] = self.codes(x, y).map(|code| code as f32 / top);
         let whole = [red, green, blue].iter().all(|code| (END..=1.0 - END).contains(code));
         whole.then_some(0.299 * red + 0.587 * green + 0.114 * blue)
@@ -198,14 +198,13 @@ impl Photo {
         }
     }
 
-    /// The codes of that pixel as a byte has them.
-    fn codes_of_255(&self, x: u32, y: u32) -> [f64; 3] {
-        let to_byte = 255.0 / (self.decoding.curves[0].len() - 1) as f64;
-        self.codes(x, y).map(|code| code as f64 * to_byte)
+    /// The largest code.
+    fn range(&self) -> usize {
+        self.decoding.curves[0].len() - 1
     }
 
     fn clipped_from(&self) -> usize {
-        clipped_from(self.decoding.curves[0].len() - 1)
+        clipped_from(self.range())
     }
 
     #[inline]
