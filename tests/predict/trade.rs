@@ -242,6 +242,30 @@ fn no_water_is_put_on_hide_glue_by_any_name() {
     }
 }
 
+/// What may not be done to a part is found where it was done to the part itself; the board that stands for it may be built otherwise
+/// (common practice, no source).
+#[test]
+fn what_was_done_to_a_part_against_the_trade_is_found() {
+    let mut bench = Bench::new();
+    let hide = Construction::Veneer { thickness_mm: 0.6, glue: Glue::Hide };
+    let fall = bench.part("fall", "cherry", hide, 0.5);
+    let board = bench.board("veneer offcut", fall);
+    let dye = bench.product("amber dye", Kind::WaterDye, "water");
+    let found =
+        |bench: &Bench| -> Vec<String> { trade::problems(&bench.piece).iter().map(ToString::to_string).collect() };
+    let wet = || vec![(Step::Dye { product: dye, grams_per_litre: 5.0, coats: 1 }, Vec::new())];
+    bench.trial(Surface::Board(board), Vec::new(), wet());
+    assert_eq!(found(&bench), [""; 0]);
+    for (steps, why) in
+        [(wet(), "water lifts veneer"), (vec![(Step::Sand { grit: 180 }, Vec::new())], "too thin to sand")]
+    {
+        bench.piece.trials.truncate(1);
+        bench.trial(Surface::Part(fall), Vec::new(), steps);
+        let found = found(&bench);
+        assert!(found.len() == 1 && found[0].starts_with("trial t2: ") && found[0].contains(why), "{found:?}");
+    }
+}
+
 #[test]
 fn what_was_not_tried_is_listed_and_not_predicted() {
     let mut chest = oak_chest();

@@ -72,7 +72,7 @@ pub fn of_trial(piece: &Piece, trial: &Trial) -> Vec<Problem> {
     trial.steps().filter_map(|step| misused(piece, step)).for_each(|text| found.add(at.as_str(), text));
     let texts = states::impossible(piece, trial).into_iter().chain(trials::gels_in_spirit(piece, trial));
     let texts = texts.chain(states::coated_before(piece, trial));
-    let texts = texts.chain(trials::used_again(piece, trial));
+    let texts = texts.chain(trials::used_again(piece, trial)).chain(trials::natural_and_not(trial));
     for text in texts.chain(trials::nothing_before(piece, trial)) {
         found.add(at.as_str(), text);
     }

@@ -1,6 +1,6 @@
 use super::*;
 use crate::{
-    BoardId, Construction, Glue, Joint, Meeting, PartId, ProductId, Reading, ReadingId, Share, State, TrialId,
+    BoardId, Construction, Glue, Joint, Meeting, PartId, ProductId, Reading, ReadingId, Share, Stage, State, TrialId,
     sample::{changed, part, photo, piece, product, topcoated},
 };
 
@@ -134,6 +134,26 @@ fn a_gel_reduced_with_spirit_or_water_is_found() {
     let mut piece = piece();
     gel("its neutral base")(&mut piece);
     assert_eq!(check(&piece), []);
+}
+
+/// A trial either leaves the colour as it is or changes it.
+#[test]
+fn leave_natural_beside_a_step_that_colours_is_found() {
+    let with = |steps: &'static [Step]| {
+        move |piece: &mut Piece| {
+            changed(&mut piece.trials, 0, |trial| {
+                let more = steps.iter().map(|step| Stage { step: step.clone(), readings: Vec::new() });
+                trial.stages = more.chain(trial.stages.drain(..)).collect();
+            });
+        }
+    };
+    check_one(with(&[Step::LeaveNatural]), "trial t1", "leave natural");
+    let mut natural = piece();
+    changed(&mut natural.trials, 0, |trial| {
+        trial.stages.clear();
+        trial.stages.extend([Step::LeaveNatural, Step::Seal].map(|step| Stage { step, readings: Vec::new() }));
+    });
+    assert_eq!(check(&natural), []);
 }
 
 /// Nothing is learned from a trial where nothing was read before it; where its part was, that stands in.

@@ -63,6 +63,20 @@ pub(super) fn used_again(piece: &Piece, trial: &Trial) -> Option<String> {
     })
 }
 
+/// 'Leave natural' in a trial that changes the colour: one of the two is not what was done.
+pub(super) fn natural_and_not(trial: &Trial) -> Option<String> {
+    let colours = |step: &Step| match step {
+        Step::Dye { .. } | Step::Stain { .. } | Step::Bleach { .. } | Step::Glaze { .. } | Step::Toner { .. } => true,
+        Step::Fill { product } => product.is_some(),
+        _ => false,
+    };
+    let left_natural = trial.steps().any(|step| matches!(step, Step::LeaveNatural));
+    (left_natural && trial.steps().any(colours)).then(|| {
+        "'leave natural' stands beside steps that change the colour: remove it, or log them as a trial of their own"
+            .to_owned()
+    })
+}
+
 /// Steps that reduce a gel with spirit or water: it breaks, and takes unevenly (common practice, no source).
 pub(super) fn gels_in_spirit(piece: &Piece, trial: &Trial) -> Vec<String> {
     let reduced = trial.steps().filter_map(|step| match step {

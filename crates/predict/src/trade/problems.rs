@@ -1,17 +1,34 @@
 //! What the trade has against what stands in a piece: its plan, and the order of steps in its trials.
 
-use piece::{Part, Piece, Problem, State, Step, Trial};
+use piece::{Part, Piece, Problem, State, Step, Surface, Trial};
 
-use super::{objection, objection::out_of_place, order_objection};
+use super::{
+    objection,
+    objection::{out_of_place, part_objection},
+    order_objection,
+};
 
 /// What the trade has against a piece: what `check` of the piece itself, which does not know the trade, cannot see.
 pub fn problems(piece: &Piece) -> Vec<Problem> {
     let of_trial = |trial: &Trial| {
-        let text = trial_objection(piece, trial)?;
-        Some(Problem { at: format!("trial {}", trial.id), text })
+        let texts = [trial_objection(piece, trial), done_to_part(piece, trial)];
+        let at = format!("trial {}", trial.id);
+        texts.into_iter().flatten().map(move |text| Problem { at: at.clone(), text }).collect::<Vec<_>>()
     };
-    let trials = piece.trials.iter().filter_map(|trial| of_trial(trial));
+    let trials = piece.trials.iter().flat_map(|trial| of_trial(trial));
     trials.chain(plan_problems(piece)).collect()
+}
+
+/// What was done to a part itself that may not be done to it. A board that stands for it may be built otherwise.
+fn done_to_part(piece: &Piece, trial: &Trial) -> Option<String> {
+    let Surface::Part(id) = trial.on else { return None };
+    let part = piece.part(id)?;
+    let why = trial.steps().find_map(|step| part_objection(piece, part, step))?;
+    Some(format!(
+        "{why}, and it was done to {} itself: look for what has lifted or worn thin before anything else, or correct how it is built and \
+         what is barred on it",
+        part.name
+    ))
 }
 
 /// What the trade has against the plan of a piece, part by part.
