@@ -25,7 +25,7 @@ fn done_to_part(piece: &Piece, trial: &Trial) -> Option<String> {
     let part = piece.part(id)?;
     let why = trial.steps().find_map(|step| part_objection(piece, part, step))?;
     Some(format!(
-        "{why}, and it was done to {} itself: look for what has lifted or worn thin before anything else, or correct how it is built and \
+        "{why}, and it was done to {} itself: look what has lifted, worn thin or darkened before anything else, or correct how it is built and \
          what is barred on it",
         part.name
     ))
