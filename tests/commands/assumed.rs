@@ -173,7 +173,9 @@ fn the_grit_that_is_assumed_is_said_once() {
         let notes = said(&value, command);
         assert_eq!(notes.len(), 1, "{command}: {notes:?}");
         assert!(
-            notes[0].contains("the parts and trials 4, 8, 9, 10, 11 and 12 count as sanded to grit 150"),
+            notes[0].starts_with(
+                "the parts and trials 4, 8, 9, 10, 11 and 12 count as sanded to grit 150, for none is noted: "
+            ),
             "{notes:?}"
         );
     }
@@ -181,6 +183,24 @@ fn the_grit_that_is_assumed_is_said_once() {
     let stages = value["trials"][7]["stages"].as_array_mut().expect("stages");
     stages.insert(0, serde_json::json!({ "step": { "sand": { "grit": 180 } }, "readings": [] }));
     assert!(said(&value, "check")[0].contains("trials 4, 9, 10, 11 and 12 count"));
+    // Of a part whose grit is noted nothing is assumed, nor of trials on its wood.
+    for part in value["parts"].as_array_mut().expect("parts") {
+        if part["name"] == "front four" {
+            part["sanded_to"] = serde_json::json!(180);
+        }
+    }
+    let of_four = said(&value, "check");
+    assert!(
+        of_four[0].starts_with("carcass and 5 more parts and trial 12 count as sanded to grit 150, "),
+        "{of_four:?}"
+    );
+    let mut noted = value.clone();
+    noted["parts"]
+        .as_array_mut()
+        .expect("parts")
+        .iter_mut()
+        .for_each(|part| part["sanded_to"] = serde_json::json!(180));
+    assert_eq!(said(&noted, "check"), Vec::<String>::new());
     // Bleach takes no heed of it.
     value["trials"]
         .as_array_mut()

@@ -352,6 +352,33 @@ fn a_board_unlike_its_part_tells_less() {
     assert!(spread(Fidelity { same_grit: false, ..like }) > 1.02 * sound);
 }
 
+/// Finer wood takes less dye (common practice, no source): a part noted as sanded finer than the board of its trials comes out
+/// lighter. And what is noted of both is no longer unlike: it leaves less open than a board of which only that is known.
+#[test]
+fn the_grit_noted_of_a_part_and_of_a_trial_counts() {
+    let of_sides = |noted: Option<u32>, logged: Option<u32>| {
+        let mut bureau = cherry_bureau();
+        for part in &mut bureau.piece.parts {
+            std::sync::Arc::make_mut(part).sanded_to = noted;
+        }
+        for board in &mut bureau.piece.boards {
+            std::sync::Arc::make_mut(board).fidelity.same_grit = false;
+        }
+        for trial in &mut bureau.piece.trials {
+            let sanded = logged.map(|grit| Stage { step: Step::Sand { grit }, readings: Vec::new() });
+            std::sync::Arc::make_mut(trial).stages.splice(0..0, sanded);
+        }
+        let rows = predict::rank(&bureau.piece, bureau.sides, &|_| true).unwrap().rows;
+        let dyed = rows.into_iter().find(|row| row.id == "dye-c2-8x1").unwrap().predicted;
+        (dyed.mean.l, (0..3).map(|axis| dyed.covariance[axis][axis]).sum::<f64>())
+    };
+    let (like, spread) = of_sides(Some(150), Some(150));
+    let (finer, _) = of_sides(Some(320), Some(150));
+    assert!(finer > like + 0.2, "{finer} beside {like}");
+    let (unsaid, wider) = of_sides(Some(150), None);
+    assert!((unsaid - like).abs() < 0.5 && wider > 1.02 * spread, "{wider} beside {spread}");
+}
+
 /// What every board has unlike the part is not averaged away: five trials on boards of other age leave as much open as they
 /// are stated to be off (1.5 per axis: common practice, no source), beside what five trials on like boards leave. A coat, which
 /// brings colours nearer to each other, leaves at least half of that variance.

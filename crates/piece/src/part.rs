@@ -15,6 +15,8 @@ pub struct Part {
     pub construction: Construction,
     /// Area to be finished, m². None where not measured.
     pub area_m2: Option<f64>,
+    /// The last grit it was sanded to. None where not noted.
+    pub sanded_to: Option<u32>,
     /// Whether this is a face people look at.
     pub show_face: bool,
     /// What may not be done to it, beyond what its construction forbids.
@@ -24,7 +26,7 @@ pub struct Part {
 }
 
 impl Part {
-    /// A part of which nothing is said but its name and wood: solid, a show face, its area not measured, nothing barred.
+    /// A part of which nothing is said but its name and wood: solid, a show face, its area not measured, its grit not noted, nothing barred.
     pub fn new(id: PartId, name: impl Into<String>, wood: impl Into<String>) -> Self {
         Self {
             id,
@@ -32,6 +34,7 @@ impl Part {
             wood: wood.into(),
             construction: Construction::Solid,
             area_m2: None,
+            sanded_to: None,
             show_face: true,
             bars: Vec::new(),
             note: String::new(),

@@ -102,6 +102,7 @@ pub(crate) fn edits() -> Vec<Edit> {
             construction: veneer,
             bars,
             area_m2: None,
+            sanded_to: Some(180),
             note: "thin".into(),
             ..part("flap")
         })),

@@ -64,7 +64,8 @@ impl Anchors {
             if look == Look::Dry || start.in_look(Look::Dry).is_empty() {
                 continue;
             }
-            let place = Place { name: trial.id.to_string(), part, wood, unlike: unlike_by(piece, trial.on) };
+            let place =
+                Place { name: trial.id.to_string(), part, wood, unlike: unlike_by(piece, trial.on, trial.steps()) };
             let Some((dry, _)) = as_seen(piece, lessons, &start, Look::Dry, (&place.name, wood)) else { continue };
             let chains = Chains::new(lessons, place, &dry);
             for (index, moment) in moments_of(piece, trial) {

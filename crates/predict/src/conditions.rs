@@ -1,10 +1,12 @@
 //! What changes how much dye and stain takes.
 
-use std::sync::Arc;
-
 use piece::{Construction, Kind, Part, Piece, ProductId, Step, Trial, TrialId};
 
-use crate::{evidence::Modifier, lessons::Key, trade::trials_words};
+use crate::{
+    evidence::Modifier,
+    lessons::{Key, part_of},
+    trade::trials_words,
+};
 
 /// What [`modifiers`] stand for, in their order.
 pub const NAMES: [&str; 6] = [
@@ -16,7 +18,7 @@ pub const NAMES: [&str; 6] = [
     "wipe time, for each doubling over 5 min",
 ];
 
-/// The grit that counts where no sanding is logged (common practice, no source: between the 120 to 180 of oak, ash and walnut
+/// The grit that counts where none is noted of a part and no sanding is logged (common practice, no source: between the 120 to 180 of oak, ash and walnut
 /// and the 180 to 220 of cherry and maple).
 const USUAL_GRIT: f64 = 150.0;
 /// The wipe time that counts where none is stated, minutes (common practice, no source: wiped off after 2 to 15).
@@ -39,10 +41,8 @@ pub fn modifiers(pigment: bool) -> [Modifier; 6] {
 pub(crate) fn conditions(part: Option<&Part>, steps: &[Step]) -> Vec<f64> {
     let Some((step, before)) = steps.split_last() else { return vec![0.0; NAMES.len()] };
     let has = |wanted: fn(&Step) -> bool| f64::from(u8::from(before.iter().any(wanted)));
-    let grit = before.iter().rev().find_map(|step| match step {
-        Step::Sand { grit } => Some((f64::from((*grit).max(24)) / USUAL_GRIT).log2()),
-        _ => None,
-    });
+    let noted = part.and_then(|part| part.sanded_to);
+    let grit = last_sanding(before).or(noted).map(|grit| (f64::from(grit.max(24)) / USUAL_GRIT).log2());
     let wiped = match step {
         Step::Stain { wipe_minutes: Some(minutes), .. } => (minutes.max(0.1) / USUAL_WIPE_MINUTES).log2(),
         _ => 0.0,
@@ -58,21 +58,39 @@ pub(crate) fn conditions(part: Option<&Part>, steps: &[Step]) -> Vec<f64> {
     ]
 }
 
-/// What is assumed of the grit, in words: of the parts, and of trials of dye and stain without a sanding before; none where no
-/// such trial was made.
+/// The grit of the last sanding among these steps.
+pub(crate) fn last_sanding<'a>(steps: impl IntoIterator<Item = &'a Step>) -> Option<u32> {
+    let sanded = |step: &Step| if let Step::Sand { grit } = step { Some(*grit) } else { None };
+    steps.into_iter().filter_map(sanded).last()
+}
+
+/// What is assumed of the grit, in words: of parts of which none is noted, and of trials of dye and stain on their wood without a
+/// sanding before. None where no such trial was made, or the grit of every part is noted.
 pub fn assumed_grit(piece: &Piece) -> Option<String> {
     let takes = |step: &Step| Key::of(step).is_some_and(|(key, _)| has_conditions(key));
-    let is_sanded = |trial: &&Arc<Trial>| {
-        let mut until = trial.steps().take_while(|step| !takes(step));
-        until.any(|step| matches!(step, Step::Sand { .. }))
+    let coloured: Vec<&Trial> =
+        piece.trials.iter().map(AsRef::as_ref).filter(|trial| trial.steps().any(takes)).collect();
+    let unnoted: Vec<&Part> = piece.parts.iter().map(AsRef::as_ref).filter(|part| part.sanded_to.is_none()).collect();
+    if coloured.is_empty() {
+        return None;
+    }
+    let is_unsaid = |trial: &&&Trial| {
+        let of = part_of(piece, trial.on);
+        let until = trial.steps().take_while(|step| !takes(step));
+        unnoted.iter().any(|part| Some(part.id) == of) && last_sanding(until).is_none()
     };
-    let coloured = || piece.trials.iter().filter(|trial| trial.steps().any(takes));
-    coloured().next()?;
-    let unsaid: Vec<TrialId> = coloured().filter(|trial| !is_sanded(trial)).map(|trial| trial.id).collect();
+    let unsaid: Vec<TrialId> = coloured.iter().filter(is_unsaid).map(|trial| trial.id).collect();
+    let parts = match unnoted.as_slice() {
+        all if all.len() == piece.parts.len() => "the parts".to_owned(),
+        [one] => one.name.clone(),
+        [one, other] => format!("{} and {}", one.name, other.name),
+        [one, others @ ..] => format!("{} and {} more parts", one.name, others.len()),
+        [] => return None,
+    };
     let of = if unsaid.is_empty() { String::new() } else { format!(" and {}", trials_words(&unsaid)) };
     Some(format!(
-        "with no sanding logged, the parts{of} count as sanded to grit {USUAL_GRIT}: log 'sand to …' first in a trial only where its \
-         surface was sanded otherwise than its part, for finer wood takes less stain"
+        "{parts}{of} count as sanded to grit {USUAL_GRIT}, for none is noted: note the grit of each part, and log 'sand to …' first in a \
+         trial only where its surface was sanded otherwise than its part; finer wood takes less stain"
     ))
 }
 
@@ -130,6 +148,13 @@ mod tests {
         let (coarse, fine) = ([Step::Sand { grit: 120 }], [Step::Sand { grit: 240 }]);
         let less = |pigment| takes(pigment, solid, &fine) / takes(pigment, solid, &coarse);
         assert!(less(true) < less(false) && less(false) < 1.0, "pigment loses most by finer sanding");
+        let of_part = |sanded_to, before: &[Step]| {
+            let stain = Step::Stain { product: ProductId(1), reducer_parts: 0.0, coats: 1, wipe_minutes: None };
+            let part = Part { sanded_to, ..part(solid) };
+            conditions(Some(&part), &[before, &[stain]].concat())
+        };
+        assert_eq!(of_part(Some(240), &[]), of_part(None, &fine), "what is noted of a part counts like a sanding");
+        assert_eq!(of_part(Some(240), &coarse), of_part(None, &coarse), "a sanding comes after what was noted");
         let wiped = |minutes| stained(true, solid, &[], Some(minutes));
         assert!(
             wiped(2.0) < plain && wiped(15.0) > plain && wiped(15.0) < 1.5 * plain,

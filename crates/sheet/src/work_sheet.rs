@@ -169,10 +169,17 @@ fn part_blocks(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Block> {
     let area = job.part.usable_area_m2();
     let area = area.map_or_else(|| "area not measured: no amounts".to_owned(), |area| units.area(area));
     let wood = if job.part.wood.is_empty() { "wood not noted" } else { &job.part.wood };
+    let sanded = job.part.sanded_to.map(|grit| format!("sanded to {grit}"));
     vec![
         Block::Heading { level: 1, text: capitalised(&job.part.name) },
         Block::Text(
-            std::iter::once(format!("{wood}; {area}")).chain(warnings(job.part)).collect::<Vec<_>>().join("; ") + ".",
+            [format!("{wood}; {area}")]
+                .into_iter()
+                .chain(sanded)
+                .chain(warnings(job.part))
+                .collect::<Vec<_>>()
+                .join("; ")
+                + ".",
         ),
         barred(job).unwrap_or_else(|| Block::Steps(lines(piece, job, units))),
     ]

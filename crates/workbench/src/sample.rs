@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use colour::Lab;
 use piece::{
-    Bleach, Board, BoardId, Construction, Fidelity, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece,
-    Product, ProductId, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
+    Bleach, Board, BoardId, Fidelity, Grain, Joint, Kind, MatchSample, Meeting, Part, PartId, Piece, Product,
+    ProductId, Reading, ReadingId, Source, Stage, State, Step, Surface, Trial, TrialId,
 };
 
 const FRONTS: [&str; 6] = ["one", "two", "three", "four", "five", "six"];
@@ -57,14 +57,8 @@ impl Maker {
         let names = std::iter::once("carcass".to_owned()).chain(FRONTS.iter().map(|n| format!("front {n}")));
         for (number, name) in (1..).zip(names) {
             self.piece.parts.push(Arc::new(Part {
-                id: PartId(number),
-                name,
-                wood: "oak, quarter-sawn".into(),
-                construction: Construction::Solid,
                 area_m2: Some(if number == 1 { 1.4 } else { 0.18 }),
-                show_face: true,
-                bars: Vec::new(),
-                note: String::new(),
+                ..Part::new(PartId(number), name, "oak, quarter-sawn")
             }));
         }
         for front in 2..=7 {

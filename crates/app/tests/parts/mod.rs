@@ -1,4 +1,4 @@
-//! Wood, area and construction of a part, and what may not be done to it, as they are changed in the panel.
+//! Wood, area, grit and construction of a part, and what may not be done to it, as they are changed in the panel.
 
 use egui_kittest::kittest::Queryable;
 use workbench::{
@@ -13,7 +13,7 @@ fn carcass(harness: &Bench<'_>) -> Part {
 }
 
 #[test]
-fn wood_area_and_construction_of_a_part_are_changed_and_taken_back() {
+fn wood_area_grit_and_construction_of_a_part_are_changed_and_taken_back() {
     let mut harness = open();
     harness.state_mut().bench_mut().apply(FrameAction::Go(Area::Photos).into());
     harness.get_by_label("carcass, L* 55.0").click();
@@ -25,6 +25,11 @@ fn wood_area_and_construction_of_a_part_are_changed_and_taken_back() {
     type_into(&mut harness, "Area of carcass", "large");
     assert!(harness.state().bench().status().failed);
     assert_eq!(carcass(&harness).area_m2, Some(2.5), "what is no area changes nothing");
+    type_into(&mut harness, "Grit of carcass", "180");
+    assert_eq!(carcass(&harness).sanded_to, Some(180));
+    type_into(&mut harness, "Grit of carcass", "fine");
+    assert!(harness.state().bench().status().failed);
+    assert_eq!(carcass(&harness).sanded_to, Some(180), "what is no grit changes nothing");
     harness.get_by_label("Construction of carcass").click_accesskit();
     quiet(&mut harness);
     harness.get_by_label("thin veneer, hide glue").click();
@@ -34,9 +39,10 @@ fn wood_area_and_construction_of_a_part_are_changed_and_taken_back() {
     quiet(&mut harness);
     assert_eq!(carcass(&harness).bars, [Bar::Bleach]);
     assert_eq!(harness.state().bench().undo_label(), Some("change part"));
-    for _ in 0..4 {
+    for _ in 0..5 {
         harness.state_mut().bench_mut().apply(FrameAction::Undo.into());
     }
     let before = carcass(&harness);
+    assert_eq!(before.sanded_to, None);
     assert_eq!((before.wood.as_str(), before.area_m2, before.bars.len()), ("oak, quarter-sawn", Some(1.4), 0));
 }

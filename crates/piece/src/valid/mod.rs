@@ -33,6 +33,11 @@ fn above_zero(at: &str, what: &str, value: f64, high: f64) -> Checked {
     }
 }
 
+/// A grit, from the coarsest to the finest that is sold.
+fn grit(at: &str, grit: u32) -> Checked {
+    within(at, "the grit", f64::from(grit), 16.0, 5000.0)
+}
+
 /// A name that can be shown and typed: not blank, on one line.
 pub(crate) fn name(at: &str, name: &str) -> Checked {
     if name.trim().is_empty() {

@@ -5,12 +5,15 @@ use std::collections::BTreeSet;
 use super::{Checked, above_zero, name, within};
 use crate::{Construction, Error, Photo, Piece, Product, ProductId, store};
 
-/// Thickness and area of a part.
+/// Thickness, area and grit of a part.
 pub(crate) fn part(part: &crate::Part) -> Checked {
     let at = format!("part '{}'", part.name);
     name("part", &part.name)?;
     if let Some(area_m2) = part.area_m2 {
         above_zero(&at, "the area in m²", area_m2, 1000.0)?;
+    }
+    if let Some(grit) = part.sanded_to {
+        super::grit(&at, grit)?;
     }
     if let Construction::Veneer { thickness_mm, .. } = part.construction {
         above_zero(&at, "the veneer's thickness in mm", thickness_mm, 20.0)?;

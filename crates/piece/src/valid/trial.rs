@@ -43,7 +43,7 @@ pub(crate) fn step(piece: &Piece, at: &str, step: &Step) -> Checked {
 /// The numbers of a step.
 pub(crate) fn numbers(at: &str, step: &Step) -> Checked {
     match step {
-        Step::Sand { grit } => within(at, "the grit", f64::from(*grit), 16.0, 5000.0),
+        Step::Sand { grit } => super::grit(at, *grit),
         Step::Dye { grams_per_litre, coats, .. } => {
             above_zero(at, "the dye's strength in g/L", *grams_per_litre, 1000.0)?;
             within(at, "the number of coats", f64::from(*coats), 1.0, 20.0)

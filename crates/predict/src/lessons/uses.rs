@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     coats::Coats,
-    conditions::{conditions, has_conditions, prepared},
+    conditions::{conditions, has_conditions, last_sanding, prepared},
     draws::vector,
     estimate::Estimate,
     evidence::{Observation, Unlike},
@@ -56,10 +56,18 @@ fn unlikeness(fidelity: &Fidelity) -> Vec<&'static str> {
     ways.into_iter().filter(|(same, _)| !same).map(|(_, words)| words).collect()
 }
 
-/// How far a surface may be off the part it stands for.
-pub(crate) fn unlike_by(piece: &Piece, surface: Surface) -> Unlike {
-    let Surface::Board(id) = surface else { return Unlike::NONE };
-    let Some(fidelity) = piece.board(id).map(|board| board.fidelity) else { return Unlike::NONE };
+/// How truly a surface on which these steps are done stands for its part. Where both grits are noted, how they differ counts by
+/// itself, and is nothing that is not known of the board.
+fn stands_for<'a>(piece: &Piece, surface: Surface, steps: impl IntoIterator<Item = &'a Step>) -> Fidelity {
+    let Surface::Board(id) = surface else { return Fidelity::FULL };
+    let Some(board) = piece.board(id) else { return Fidelity::FULL };
+    let noted = piece.part(board.stands_for).is_some_and(|part| part.sanded_to.is_some());
+    Fidelity { same_grit: board.fidelity.same_grit || noted && last_sanding(steps).is_some(), ..board.fidelity }
+}
+
+/// How far a surface on which these steps are done may be off the part it stands for.
+pub(crate) fn unlike_by<'a>(piece: &Piece, surface: Surface, steps: impl IntoIterator<Item = &'a Step>) -> Unlike {
+    let fidelity = stands_for(piece, surface, steps);
     let prepared_otherwise = u8::from(!fidelity.same_grit) + u8::from(!fidelity.same_stripping);
     Unlike {
         colour_sd: if fidelity.same_exposure { 0.0 } else { UNLIKE_COLOUR_SD },
@@ -76,12 +84,8 @@ pub(super) fn uses_of(
     notes: &mut Vec<String>,
 ) {
     let part = part_of(piece, trial.on).and_then(|id| piece.part(id)).map(AsRef::as_ref);
-    let fidelity = match trial.on {
-        Surface::Part(_) => None,
-        Surface::Board(id) => piece.board(id).map(|board| board.fidelity),
-    };
-    let unlike = fidelity.as_ref().map(unlikeness).unwrap_or_default();
-    let unlike_by = unlike_by(piece, trial.on);
+    let unlike = unlikeness(&stands_for(piece, trial.on, trial.steps()));
+    let unlike_by = unlike_by(piece, trial.on, trial.steps());
     let wood = part.map_or("", |part| part.wood.as_str());
     let (mut before, stand_in) = start_and_whose(piece, trial);
     // Only the first step starts from it.

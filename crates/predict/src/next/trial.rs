@@ -34,7 +34,8 @@ impl Candidate {
         let part = self.part(piece);
         let wood = part.map_or("", |part| part.wood.as_str());
         // A use of its own: what differs from one use to the next is not that of any part.
-        let place = Place { name: "a trial to come".to_owned(), part, wood, unlike: unlike_by(piece, self.on) };
+        let place =
+            Place { name: "a trial to come".to_owned(), part, wood, unlike: unlike_by(piece, self.on, &self.steps) };
         let stages = self.steps.iter().map(|step| Stage { step: step.clone(), readings: Vec::new() }).collect();
         let trial = Trial::new(TrialId(0), self.on, Vec::new(), stages);
         let start = start_of(piece, &trial);

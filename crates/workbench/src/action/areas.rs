@@ -57,6 +57,8 @@ pub enum PartsAction {
     Wood(PartId, String),
     /// Writes the area of a part: in the units in force, or with its own; empty: not measured.
     Area(PartId, String),
+    /// Writes the grit that a part was sanded to: `180`; empty: not noted.
+    SandedTo(PartId, String),
 }
 
 /// Colouring out.

@@ -1,9 +1,15 @@
-//! Parts: wood and area as they are typed.
+//! Parts: wood, area and grit as they are typed.
 
 use piece::{Edit, Part, PartId, edit::PartEdit};
 
 use super::Workbench;
-use crate::{action::PartsAction, settings::Units, status::Status, words};
+use crate::{
+    action::PartsAction,
+    log_line::{GRITS, grit},
+    settings::Units,
+    status::Status,
+    words,
+};
 
 impl Workbench {
     pub(super) fn parts_action(&mut self, action: PartsAction) {
@@ -13,6 +19,10 @@ impl Workbench {
             }
             PartsAction::Area(part, typed) => match area_typed(&typed, self.units()) {
                 Ok(area_m2) => self.change_part(part, |part| part.area_m2 = area_m2),
+                Err(line) => self.status = Status::failed(line),
+            },
+            PartsAction::SandedTo(part, typed) => match grit_typed(&typed) {
+                Ok(grit) => self.change_part(part, |part| part.sanded_to = grit),
                 Err(line) => self.status = Status::failed(line),
             },
         }
@@ -51,6 +61,22 @@ fn area_typed(text: &str, units: Units) -> Result<Option<f64>, String> {
     Ok(Some(units.m2(number)))
 }
 
+/// A grit as it is typed (`180`, `p180`, `180 grit`); none where it is empty.
+///
+/// # Errors
+/// One line where it is no grit.
+fn grit_typed(text: &str) -> Result<Option<u32>, String> {
+    let text = text.trim().to_lowercase();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let words: Vec<&str> = text.split_whitespace().collect();
+    match grit(&words) {
+        Ok((grit, used)) if used == words.len() => Ok(Some(grit)),
+        _ => Err(format!("‘{text}’ is no grit: type a number from {} to {}, like 180.", GRITS[0], GRITS[1])),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -69,6 +95,17 @@ mod tests {
         assert_eq!(area_typed(" ", Units::Metric), Ok(None));
         for wrong in ["big", "-1", "0", "NaN", "1.6 acres"] {
             assert!(area_typed(wrong, Units::Metric).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_grit_is_typed_as_it_is_said() {
+        for said in ["180", " P180 ", "180 grit"] {
+            assert_eq!(grit_typed(said), Ok(Some(180)), "{said}");
+        }
+        assert_eq!(grit_typed(""), Ok(None));
+        for wrong in ["fine", "3", "180 mesh", "-180", "1e3"] {
+            assert!(grit_typed(wrong).is_err(), "{wrong}");
         }
     }
 }

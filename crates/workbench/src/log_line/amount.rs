@@ -12,7 +12,7 @@ const REDUCER: f64 = 1000.0;
 /// Longest time until a stain is wiped off, minutes.
 const MINUTES: f64 = 1440.0;
 /// Coarsest and finest grit.
-const GRITS: [u32; 2] = [16, 5000];
+pub(crate) const GRITS: [u32; 2] = [16, 5000];
 
 /// `x2`, `2x`, `twice`, `once`, or a bare `2`; once where nothing is said.
 pub(super) fn times(words: &[&str], name: &str, most: u32) -> Result<(u32, usize), String> {
@@ -32,7 +32,7 @@ pub(super) fn times(words: &[&str], name: &str, most: u32) -> Result<(u32, usize
 }
 
 /// `180`, `p180`, `180 grit`.
-pub(super) fn grit(words: &[&str]) -> Result<(u32, usize), String> {
+pub(crate) fn grit(words: &[&str]) -> Result<(u32, usize), String> {
     let [coarsest, finest] = GRITS;
     let Some(word) = words.first() else {
         return Err(format!("Sand to which grit? It is a number from {coarsest} to {finest}, as in sand 180."));

@@ -14,6 +14,7 @@ use colour::Lab;
 use piece::{Kind, Piece, Step, Surface};
 
 use crate::task::lab_typed;
+pub(crate) use amount::{GRITS, grit};
 use place::place;
 use step::{step, topcoat};
 

@@ -1,4 +1,4 @@
-//! The chosen part: its wood, area and construction, and what may not be done to it.
+//! The chosen part: its wood, area, grit and construction, and what may not be done to it.
 
 use egui::{Align2, Key, Pos2, Rect, Ui};
 use workbench::{
@@ -44,6 +44,11 @@ pub(super) fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mu
     let hint = units.area(1.6);
     if let Some(area) = typed_ui(ui, column, &format!("Area of {}", part.name), "area", &hint, &area, screen) {
         screen.act(PartsAction::Area(part.id, area));
+    }
+    let grit = part.sanded_to.map(|grit| grit.to_string()).unwrap_or_default();
+    let hint = "to grit, as 180";
+    if let Some(grit) = typed_ui(ui, column, &format!("Grit of {}", part.name), "sanded", hint, &grit, screen) {
+        screen.act(PartsAction::SandedTo(part.id, grit));
     }
     construction_ui(ui, column, part, screen);
     for (name, bar) in BARS {

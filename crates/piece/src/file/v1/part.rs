@@ -14,6 +14,8 @@ pub(super) struct PartRecord {
     construction: ConstructionRecord,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     area_m2: Option<f64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    sanded_to: Option<u32>,
     #[serde(default = "yes")]
     show_face: bool,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -48,6 +50,7 @@ impl From<PartRecord> for Part {
                 ConstructionRecord::EndGrain => Construction::EndGrain,
             },
             area_m2: record.area_m2,
+            sanded_to: record.sanded_to,
             show_face: record.show_face,
             bars: record.bars.into_iter().map(Into::into).collect(),
             note: record.note,
@@ -69,6 +72,7 @@ impl From<&Part> for PartRecord {
                 Construction::EndGrain => ConstructionRecord::EndGrain,
             },
             area_m2: part.area_m2,
+            sanded_to: part.sanded_to,
             show_face: part.show_face,
             bars: part.bars.iter().copied().map(Into::into).collect(),
             note: part.note.clone(),
