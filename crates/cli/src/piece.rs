@@ -137,11 +137,7 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
     let rows: Vec<Vec<String>> = shown().map(rank_row).collect();
     let head = ["schedule", "ΔE2000 (9 in 10)", "expected", "odds", "work", "wait", "way back", "evidence"];
     write!(output, "{}", table(&head, &rows))?;
-    writeln!(
-        output,
-        "  in order of the odds, in tenths, then of the ΔE2000 to be expected, which is the larger the less is known; published \
-         figures only stand last"
-    )?;
+    writeln!(output, "  {}", workbench::words::RANKING_ORDER)?;
     if rows.len() < record.rows.len() {
         writeln!(output, "  … and {} more (tonewright rank with --all or --json)", record.rows.len() - rows.len())?;
     }

@@ -156,6 +156,10 @@ pub fn evenness(throughout: card::Throughout, spots: usize) -> String {
     }
 }
 
+/// The order of a ranking ([`predict::rank()`]).
+pub const RANKING_ORDER: &str = "in order of the odds, in tenths, then of the ΔE2000 to be expected, which is the larger the less is \
+                                 known; published figures only stand last";
+
 /// The first letter in upper case.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();

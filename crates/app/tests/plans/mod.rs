@@ -72,6 +72,16 @@ fn what_to_mix_is_told_for_the_chosen_route_in_the_units_that_are_set() {
     assert!(told.contains("as the product says"), "{told}");
 }
 
+/// Rows of equal odds seem to stand in no order where what they are expected to come to is not shown: the order is told.
+#[test]
+fn the_ranking_says_what_it_is_in_order_of() {
+    let mut harness = open();
+    harness.state_mut().bench_mut().apply(FrameAction::Go(Area::Routes).into());
+    quiet(&mut harness);
+    assert!(harness.state().bench().ranking_view().rows.len() > 1);
+    harness.get_by_label(&words::sentence(words::RANKING_ORDER));
+}
+
 /// Where no joints are entered, the routes say of them what `compare` says, and say it no longer once one is.
 #[test]
 fn the_routes_say_what_is_assumed_of_how_the_parts_meet() {

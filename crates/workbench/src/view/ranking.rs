@@ -17,6 +17,8 @@ pub struct RankingView {
     pub rows: Vec<RowView>,
     /// Why there is none.
     pub empty: Option<String>,
+    /// What the rows stand in order of; none where there are none.
+    pub order: Option<String>,
     /// What is barred, and what was not tried.
     pub notes: Vec<(String, String)>,
     /// Whether it was computed for an older piece, or is being computed.
@@ -65,6 +67,7 @@ impl Workbench {
                 let chosen = self.chosen_row(ranking).map(|row| row.id.clone());
                 let piece = &*predict::with_mixes(piece, &ranking.mixes);
                 view.rows = ranking.rows.iter().map(|row| self.row(piece, part, row, chosen.as_ref())).collect();
+                view.order = (view.rows.len() > 1).then(|| words::sentence(words::RANKING_ORDER));
                 view.notes = notes(ranking);
             }
             Err(line) => view.empty = Some(words::sentence(line)),

@@ -123,10 +123,12 @@ fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize
     }
 }
 
-/// What is barred, with its reason, and what was not tried.
+/// What the rows stand in order of; what is barred, with its reason, and what was not tried.
 fn notes_ui(ui: &mut Ui, at: Pos2, width: f32, view: &RankingView) -> f32 {
     let greys = theme::of(ui);
-    let mut y = at.y + 8.0;
+    let order = view.order.iter().map(|order| words::plain(order, 14.0, greys.ink2));
+    let mut y = order
+        .fold(at.y + 8.0, |y, order| words::block(ui, Pos2::new(at.x, y), width - 144.0, 20.0, &[order]).max.y + 2.0);
     for (what, why) in view.notes.iter().take(4) {
         let runs = [
             words::bold(what, 14.0, greys.ink),
