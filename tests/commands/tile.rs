@@ -26,7 +26,8 @@ fn shop(seeds: &[u64]) -> Shop {
 /// in the error of each region of a photo, and in that of no difference.
 #[test]
 fn the_tile_record_grows_with_each_photo_and_tells_the_drift() {
-    let shop = shop(&[105, 110, 111]);
+    // Three woods much alike stand in for one tile.
+    let shop = shop(&[104, 102, 126]);
     for (count, (path, place)) in (1..).zip(&shop.photos) {
         let ran = run(&["read", path, "--tile", place, "--tile-record", &shop.record, "--json"], "");
         assert_eq!((ran.code, ran.errors.as_str()), (0, ""), "{}", ran.output);
@@ -105,6 +106,28 @@ fn a_photo_read_again_is_no_new_reading() {
         assert_eq!(told, photos.len(), "{}", again.output);
         assert!(again.output.contains("check tile: 1 reading of the tile."), "{}", again.output);
     }
+}
+
+/// Wood read in place of the tile would make all that is read later look uncertain: the record stays as it was, and the rest of the
+/// photo is told.
+#[test]
+fn what_is_plainly_not_the_tile_is_left_out_of_the_record() {
+    let shop = shop(&[109]);
+    let (path, place) = &shop.photos[0];
+    assert_eq!(run(&["read", path, "--tile", place, "--tile-record", &shop.record], "").code, 0);
+    let mut record: serde_json::Value = serde_json::from_str(&std::fs::read_to_string(&shop.record).unwrap()).unwrap();
+    record["readings"][0]["lab"] = serde_json::json!([20.0, 30.0, 40.0]);
+    for key in ["content", "taken"] {
+        record["readings"][0].as_object_mut().unwrap().remove(key);
+    }
+    std::fs::write(&shop.record, record.to_string()).unwrap();
+    let ran = run(&["read", path, "--tile", place, "--tile-record", &shop.record, "--json"], "");
+    assert_eq!((ran.code, ran.errors.lines().count()), (2, 1), "{}", ran.errors);
+    assert!(ran.errors.contains("draw the place on the tile"), "{}", ran.errors);
+    let told = keeps_to("read", &ran.output);
+    assert!(told["check_tile"]["lab"].is_null() && !told["card"].is_null(), "{told}");
+    let after: serde_json::Value = serde_json::from_str(&std::fs::read_to_string(&shop.record).unwrap()).unwrap();
+    assert_eq!(after, record);
 }
 
 /// A tile that is not in the photo teaches nothing of drift: it is no reading of it, and said.

@@ -80,7 +80,7 @@ fn write_photo(
 ) -> Result<u8> {
     let name = photo.display().to_string();
     let measured: Vec<String> = reading.regions.iter().map(|region| region.name.clone()).collect();
-    let check_tile = tile.map(|tile| tile.take_in(photo, &mut reading)).transpose()?;
+    let (check_tile, refused) = tile.map(|tile| tile.take_in(photo, &mut reading)).transpose()?.unzip();
     let record = ReadRecord::new(&name, &reading, check_tile);
     if record.card.is_none() {
         write_record(&record, &[], json, output)?;
@@ -95,7 +95,11 @@ fn write_photo(
         let why = why.map_or_else(|| format!("The region '{region}' was not measured."), |why| one_line(&why.text));
         writeln!(errors, "tonewright: {name}: {why}")?;
     }
-    Ok(if failed.is_empty() { DONE } else { FAILED })
+    let refused = refused.flatten();
+    if let Some(refused) = &refused {
+        writeln!(errors, "tonewright: {}", one_line(refused))?;
+    }
+    Ok(if failed.is_empty() && refused.is_none() { DONE } else { FAILED })
 }
 
 /// All of it for programs; for people without the warnings that are told on standard error.

@@ -30,23 +30,32 @@ impl<'a> Tile<'a> {
         Ok(Self { path, drift: record.drift(), record, grown: false })
     }
 
-    /// Takes the tile out of what was read of a photo and into the record, and the drift into the errors of the regions.
-    pub(super) fn take_in(&mut self, photo: &Path, reading: &mut PhotoReading) -> Result<CheckTileRecord> {
+    /// Takes the tile out of what was read of a photo and into the record, and the drift into the errors of the regions. With why
+    /// the record does not take it, where it does not.
+    pub(super) fn take_in(
+        &mut self,
+        photo: &Path,
+        reading: &mut PhotoReading,
+    ) -> Result<(CheckTileRecord, Option<String>)> {
         let found = reading.regions.iter().position(|region| region.name == TILE);
-        let mut taken_in = None;
+        let (mut taken_in, mut refused) = (None, None);
         if let Some(region) = found.map(|at| reading.regions.remove(at)) {
             let (name, content) = (photo.display().to_string(), task::fingerprint_of(photo)?);
             let of_tile = TileReadingRecord::new(&name, reading.taken.as_deref(), Some(content), &region);
-            let again = self.record.take_in(of_tile.clone());
-            self.grown = true;
-            taken_in = Some((of_tile, again));
+            match self.record.take_in(of_tile.clone()) {
+                Ok(again) => {
+                    self.grown = true;
+                    taken_in = Some((of_tile, again));
+                }
+                Err(error) => refused = Some(error.to_string()),
+            }
         }
         if let Some(drift) = &self.drift {
             reading.regions.iter_mut().for_each(|region| drift.add_to(region));
         }
         let counted = self.drift.as_ref().map_or(0, |drift| drift.readings);
         let taken_in = taken_in.as_ref().map(|(reading, again)| (reading, *again));
-        Ok(CheckTileRecord::new(taken_in, &self.record, counted))
+        Ok((CheckTileRecord::new(taken_in, &self.record, counted), refused))
     }
 
     /// Saves the record where it has grown.

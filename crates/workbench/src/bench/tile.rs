@@ -8,7 +8,7 @@ use piece::Photo;
 use super::Workbench;
 use crate::{
     status::Status,
-    task::{TileReadingRecord, TileRecord, fingerprint},
+    task::{self, TileReadingRecord, TileRecord, fingerprint},
     words,
 };
 
@@ -52,7 +52,10 @@ impl Workbench {
 
     /// Takes the last reading out of the record.
     pub(super) fn forget_tile(&mut self) {
-        let last = |record: &mut TileRecord| drop(record.readings.pop());
+        let last = |record: &mut TileRecord| {
+            record.readings.pop();
+            Ok(())
+        };
         self.change_tile(last, |(), count| {
             (format!("The last reading is taken out: {} left.", words::readings(count)), "")
         });
@@ -60,12 +63,12 @@ impl Workbench {
 
     fn change_tile<T>(
         &mut self,
-        change: impl FnOnce(&mut TileRecord) -> T,
+        change: impl FnOnce(&mut TileRecord) -> task::Result<T>,
         say: impl FnOnce(T, usize) -> (String, &'static str),
     ) {
         let path = self.tile_path();
         let changed = TileRecord::open(&path).and_then(|mut record| {
-            let done = change(&mut record);
+            let done = change(&mut record)?;
             record.save(&path)?;
             Ok((done, record))
         });

@@ -3,6 +3,7 @@
 use std::{fs, path::Path};
 
 use card::tile::{Drift, TileReading};
+use colour::{Lab, de2000};
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
@@ -14,6 +15,9 @@ const VERSION: u32 = 1;
 /// No record is larger: some ten thousand readings.
 const LARGEST_BYTES: u64 = 8 << 20;
 
+/// A reading farther than this from all others, ΔE2000, is of something else: one tile beside one card is read within a few units
+/// from photo to photo (own judgement).
+const OF_ANOTHER_DE00: f64 = 10.0;
 /// Numbers of two readings that are the same but for how they were written down.
 const SAME: f64 = 1e-9;
 /// Standard deviations on either side of a normal mean that hold nine in ten.
@@ -81,6 +85,11 @@ impl TileReadingRecord {
         }
     }
 
+    fn colour(&self) -> Lab {
+        let [l, a, b] = self.lab;
+        Lab::new(l, a, b)
+    }
+
     /// Whether both are of one photo: of one file, taken in the same second, or alike to the last digit, which no two photos
     /// are.
     fn is_of_the_photo_of(&self, other: &Self) -> bool {
@@ -93,14 +102,28 @@ impl TileReadingRecord {
 
 impl TileRecord {
     /// Takes a reading in. A photo that was read before is no new one: its reading gives way to this, and true comes back.
-    pub fn take_in(&mut self, reading: TileReadingRecord) -> bool {
+    ///
+    /// # Errors
+    /// Where it is so far from the others that it must be of something else; it is left out then.
+    pub fn take_in(&mut self, reading: TileReadingRecord) -> Result<bool> {
+        let others: Vec<&TileReadingRecord> =
+            self.readings.iter().filter(|old| !old.is_of_the_photo_of(&reading)).collect();
+        if let Some(off) = others.iter().map(|other| de2000(other.colour(), reading.colour())).min_by(f64::total_cmp)
+            && off > OF_ANOTHER_DE00
+        {
+            let problem = format!(
+                "what was read as the check tile is ΔE2000 {off:.0} from its nearest earlier reading, so it is left out of the \
+                 record: draw the place on the tile, or keep another record for another tile"
+            );
+            return Err(Error::Input { at: reading.photo, problem });
+        }
         let Some(old) = self.readings.iter_mut().find(|old| old.is_of_the_photo_of(&reading)) else {
             self.readings.push(reading);
-            return false;
+            return Ok(false);
         };
         let light = if reading.light.is_empty() { std::mem::take(&mut old.light) } else { reading.light.clone() };
         *old = TileReadingRecord { light, more: std::mem::take(&mut old.more), ..reading };
-        true
+        Ok(true)
     }
 
     /// How far its readings drift, nine in ten, and from how many that is known; or how many are still wanted.
@@ -170,10 +193,8 @@ impl TileRecord {
 
     /// How far readings drift; none for too few of them.
     pub fn drift(&self) -> Option<Drift> {
-        let reading = |reading: &TileReadingRecord| {
-            let [l, a, b] = reading.lab;
-            TileReading { lab: colour::Lab::new(l, a, b), covariance: reading.covariance }
-        };
+        let reading =
+            |reading: &TileReadingRecord| TileReading { lab: reading.colour(), covariance: reading.covariance };
         Drift::of(&self.readings.iter().map(reading).collect::<Vec<_>>())
     }
 }

@@ -43,11 +43,23 @@ fn a_photo_read_again_takes_its_own_place() {
         (reading("old.jpg", 66.01), None),
     ] {
         let mut record = record.clone();
-        assert_eq!(record.take_in(again.clone()), at.is_some(), "{again:?}");
+        assert_eq!(record.take_in(again.clone()).unwrap(), at.is_some(), "{again:?}");
         assert_eq!(record.readings.len(), if at.is_some() { 2 } else { 3 });
         assert_eq!(record.readings[at.unwrap_or(2)].photo, again.photo);
         assert_eq!(record.readings[0].light, "window");
     }
+}
+
+/// Bare wood read in place of a white tile says nothing of drift: it is left out, and the record stays as it was.
+#[test]
+fn what_is_not_the_tile_is_left_out() {
+    let mut record =
+        TileRecord { readings: vec![reading("a.jpg", 70.0), reading("b.jpg", 70.6)], ..TileRecord::default() };
+    let before = record.clone();
+    let error = record.take_in(reading("c.jpg", 45.0)).unwrap_err().to_string();
+    assert!(error.starts_with("c.jpg: ") && error.contains("draw the place on the tile"), "{error}");
+    assert_eq!(record, before);
+    assert!(!record.take_in(reading("c.jpg", 69.0)).unwrap());
 }
 
 /// Four readings 1 L* to either side of their mean, of own errors that are nothing: a drift of 8/9 along L* and 2/9 along the
@@ -59,7 +71,7 @@ fn the_words_tell_the_drift_and_from_how_many() {
         let exact = TileReadingRecord { content: Some(k.to_string()), covariance: [[0.0; 3]; 3], ..reading("x", l) };
         // Alike to the last digit are the first and the last, were they not told apart by what they are of.
         let exact = TileReadingRecord { lab: [l, 3.0 + 1e-6 * k as f64, 12.0], ..exact };
-        assert!(!record.take_in(exact));
+        assert!(!record.take_in(exact).unwrap());
         if k == 1 {
             assert!(record.words().starts_with("2 readings of the tile. From 3 on"), "{}", record.words());
         }
