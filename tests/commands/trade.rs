@@ -64,6 +64,39 @@ fn a_plan_that_the_trade_bars_is_not_printed_as_steps() {
     }
 }
 
+/// A plan for one part alone is no route, and no other part's steps are printed for it: those that have none yet are named.
+#[test]
+fn a_plan_for_one_part_prints_that_part_and_names_the_others() {
+    let mut value = demo_value("cherry-bureau");
+    // What the first route gives the sides.
+    let steps = json!([
+        { "dye": { "product": "c2", "grams_per_litre": 8.0, "coats": 1 } },
+        "seal",
+        { "toner": { "product": "c3", "passes": 3 } },
+        { "topcoat": { "topcoat": "shellac", "sheen": "satin" } },
+    ]);
+    let routes = run(&["routes", &crate::demo_folder("cherry-bureau")], "").output;
+    assert!(
+        routes.contains("\n  sides: red-brown alcohol dye 8 g/L, then seal, then red-brown toner, 3 passes\n"),
+        "{routes}"
+    );
+    value["plan"] = json!({ "name": "as tried", "schedules": [{ "part": "p2", "steps": steps }] });
+    let (_folder, path) = folder_with(&value);
+    let html = sheet_of(&path);
+    assert!(html.contains("it is none of the routes found from the trials"), "{html}");
+    let named =
+        "For fall front, drawer one, drawer two, drawer three, top edge nothing is planned yet, so nothing is printed";
+    assert!(html.contains(named), "{html}");
+    assert!(html.contains("<h2>Sides</h2>") && !html.contains("<h2>Drawer one</h2>"), "{html}");
+}
+
+/// End grain takes more (common practice, no source): the sheet says so where its steps are ticked off.
+#[test]
+fn the_sheet_says_what_end_grain_wants() {
+    let html = sheet_of(&crate::demo_folder("cherry-bureau"));
+    assert!(html.contains("sand it one or two grits finer, or washcoat it first"), "{html}");
+}
+
 /// What is only doubtful in its strength is printed: the same plan in an order that the trade allows.
 #[test]
 fn a_plan_that_nothing_speaks_against_is_printed() {

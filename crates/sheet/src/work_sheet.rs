@@ -1,7 +1,7 @@
 //! The work sheet: what to do to each part, in order, with amounts, waits, cautions and boxes to tick.
 
 use piece::{Bar, Construction, Glue, Part, PartId, Piece, Step};
-use predict::{EvidenceKind, Patchiness, Result, Route, ageing, caution, odds, time, trade};
+use predict::{EvidenceKind, PartSchedule, Patchiness, Result, Route, ageing, caution, odds, time, trade};
 
 use crate::{Block, Document, Line, Swatch, aftercare, amount::Units, batch, working};
 
@@ -28,9 +28,11 @@ pub fn work_sheet(piece: &Piece, units: Units) -> Result<Document> {
     Ok(match (route, &piece.plan) {
         (Some(route), _) => sheet_of(piece, route, units),
         (None, Some(plan)) => {
-            let note = "This plan is no longer among the routes found from the trials: its result is not predicted.";
+            let note =
+                "What this plan gives as a whole is not predicted: it is none of the routes found from the trials.";
+            let notes = [note.to_owned()].into_iter().chain(unplanned(piece, &plan.schedules)).map(Block::Text);
             let jobs = jobs(piece, plan.schedules.iter().map(|(part, steps)| (*part, steps.as_slice(), None)));
-            assemble(piece, &format!("Plan: {}", plan.name), vec![Block::Text(note.to_owned())], &jobs, units)
+            assemble(piece, &format!("Plan: {}", plan.name), notes.collect(), &jobs, units)
         }
         (None, None) => {
             let note = "No route was found: read the parts, log a trial, then look at the routes.";
@@ -55,10 +57,23 @@ pub fn sheet_of(piece: &Piece, route: &Route, units: Units) -> Document {
     assemble(piece, &head, promise(piece, route), &jobs, units)
 }
 
+/// Whether a plan is this route: a part that it does not name is left as it is, and one that the route leaves out is none of it.
 fn follows(route: &Route, plan: &[(PartId, Vec<Step>)]) -> bool {
-    plan.iter().all(|(part, steps)| {
-        route.schedules.iter().any(|schedule| schedule.part == *part && schedule.row.steps == *steps)
-    })
+    let planned = |part: PartId| plan.iter().find(|(other, _)| *other == part).map(|(_, steps)| steps);
+    let is_planned = |schedule: &PartSchedule| match planned(schedule.part) {
+        Some(steps) => *steps == schedule.row.steps,
+        None => schedule.row.steps.iter().all(|step| *step == Step::LeaveNatural),
+    };
+    let is_routed = |part: PartId| route.schedules.iter().any(|schedule| schedule.part == part);
+    route.schedules.iter().all(is_planned) && plan.iter().all(|(part, _)| is_routed(*part))
+}
+
+/// The parts that no schedule was chosen for, where there are any.
+fn unplanned(piece: &Piece, plan: &[(PartId, Vec<Step>)]) -> Option<String> {
+    let names = piece.parts.iter().filter(|part| plan.iter().all(|(other, _)| *other != part.id));
+    let names: Vec<&str> = names.map(|part| part.name.as_str()).collect();
+    let says = "nothing is planned yet, so nothing is printed";
+    (!names.is_empty()).then(|| format!("For {} {says}: choose a schedule for each under Routes.", names.join(", ")))
 }
 
 fn jobs<'a>(
@@ -123,11 +138,12 @@ fn assemble(piece: &Piece, head: &str, promise: Vec<Block>, jobs: &[Job<'_>], un
     // What is barred is not to be done: nothing is mixed for it.
     let may_be_done = || jobs.iter().filter(|job| job.objection.is_none());
     let all: Vec<Step> = may_be_done().flat_map(|job| job.steps.iter().cloned()).collect();
-    blocks.push(Block::Heading { level: 1, text: "Before you start".to_owned() });
     let warned_of: Vec<Step> = all.iter().chain(sanding(piece).filter(|_| !all.is_empty())).cloned().collect();
-    for caution in caution::for_steps(&warned_of, piece) {
-        blocks.push(Block::Caution { lead: caution.lead, text: caution.text });
+    let cautions = caution::for_steps(&warned_of, piece);
+    if !cautions.is_empty() {
+        blocks.push(Block::Heading { level: 1, text: "Before you start".to_owned() });
     }
+    blocks.extend(cautions.into_iter().map(|caution| Block::Caution { lead: caution.lead, text: caution.text }));
     blocks.extend(batch::blocks(piece, may_be_done().map(|job| (job.part, job.steps)), units));
     for job in jobs {
         blocks.extend(part_blocks(piece, job, units));
@@ -215,7 +231,10 @@ fn lines(piece: &Piece, job: &Job<'_>, units: Units) -> Vec<Line> {
 fn warnings(part: &Part) -> Vec<String> {
     let built = match part.construction {
         Construction::Solid => None,
-        Construction::EndGrain => Some("end grain".to_owned()),
+        // Common practice, no source.
+        Construction::EndGrain => {
+            Some("end grain, which takes more: sand it one or two grits finer, or washcoat it first".to_owned())
+        }
         Construction::Veneer { thickness_mm, glue } => {
             let glue = match glue {
                 Glue::Hide => "hide glue",

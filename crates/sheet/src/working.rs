@@ -16,6 +16,8 @@ pub(crate) fn words(piece: &Piece, step: &Step) -> Option<&'static str> {
         Step::Stain { wipe_minutes: Some(_), .. } => return None,
         Step::Stain { product, .. } if kind(*product) == Some(Kind::Gel) => "wiped off after 2–5 min",
         Step::Stain { .. } => "wiped off after 2–15 min",
+        Step::PreWet => "reducer wiped on just before, still wet",
+        Step::DampDown => "water wiped on, dried, the raised grain cut back",
         Step::Washcoat => "shellac, 60–120 g/L (½–1 lb cut)",
         Step::Toner { .. } => "light passes",
         Step::Topcoat { .. } => "two coats",

@@ -93,13 +93,7 @@ pub(crate) fn row(
 ) -> Row {
     let predicted = Estimate::from_draws(outcome.draws);
     let near = nearness((target.mean, &target.draws), (predicted.mean, &predicted.draws), tolerance_de00);
-    let mut all = if steps.is_empty() { vec![Step::LeaveNatural] } else { steps.to_vec() };
-    if let Some((topcoat, sheen)) = &piece.topcoat {
-        if !all.contains(&Step::Seal) {
-            all.push(Step::Seal);
-        }
-        all.push(Step::Topcoat { topcoat: topcoat.clone(), sheen: sheen.clone() });
-    }
+    let all = trade::under_clear_coats(piece, if steps.is_empty() { vec![Step::LeaveNatural] } else { steps.to_vec() });
     Row {
         id: schedule_id(steps),
         words: trade::schedule_words(piece, steps),

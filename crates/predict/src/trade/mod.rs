@@ -2,6 +2,7 @@
 //! product's label and data sheet win, always.
 
 mod acid;
+mod clear_coats;
 mod defaults;
 mod miscible;
 mod objection;
@@ -11,6 +12,7 @@ mod way_back;
 mod words;
 mod worth;
 
+pub use clear_coats::under_clear_coats;
 pub use defaults::{Coverage, DEFAULT_AREA_M2, WASTE, coverage, drying_hours, hours, litres, millilitres};
 pub use miscible::{Carrier, carrier, immiscible, miscible};
 pub(crate) use objection::part_objection;

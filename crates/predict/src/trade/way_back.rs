@@ -19,7 +19,7 @@ fn way(piece: &Piece, step: &Step) -> Way {
         Step::Sand { .. } => Way::None("what is sanded off, patina above all, is gone"),
         Step::Bleach { .. } => Way::None("what it takes out does not come back"),
         Step::Stain { product, .. } if is_pigment(piece, *product) => {
-            Way::None("pigment stays in the pores; it buries the patina")
+            Way::None("pigment stays in the pores, over any patina")
         }
         Step::Dye { .. } | Step::Stain { .. } | Step::Fill { .. } | Step::Washcoat => Way::InPart,
         _ => Way::Whole,

@@ -72,7 +72,8 @@ impl Workbench {
         let piece = self.piece_with_mixes(piece);
         let logged = log_line::parse(line, &piece)?;
         let steps: Vec<Step> = logged.stages.iter().map(|(step, _)| step.clone()).collect();
-        match predict::trade::order_objection(&piece, &steps) {
+        let why = predict::trade::order_objection(&piece, &steps).or_else(|| uncoated_over_coat(&logged));
+        match why {
             Some(why) => Err(format!("Not logged: {why}.")),
             None => Ok(logged),
         }
@@ -117,7 +118,14 @@ impl Workbench {
         let piece = self.piece()?;
         let trial = piece.trials.last()?;
         let steps: Vec<Step> = trial.steps().cloned().collect();
-        Some((trial.id, format!("Logged on {}: {}.", words::surface(piece, logged.on), words::steps(piece, &steps))))
+        let said = format!("Logged on {}: {}.", words::surface(piece, logged.on), words::steps(piece, &steps));
+        // On a board it may be tried out; what was done to the part itself is told at once.
+        let against = match logged.on {
+            Surface::Part(id) => piece.part(id).and_then(|part| predict::trade::objection(piece, part, &steps)),
+            Surface::Board(_) => None,
+        };
+        let against = against.map(|why| format!(" Against the trade: {}", words::sentence(&why)));
+        Some((trial.id, said + &against.unwrap_or_default()))
     }
 
     fn amend(&mut self, edit: &Edit) -> bool {
@@ -204,13 +212,107 @@ impl Workbench {
         plan.name = name;
         plan.schedules.retain(|(other, _)| *other != part);
         let Some(part) = piece.part(part) else { return };
-        let objection = predict::trade::plan_objection(&piece, part, &steps);
-        plan.schedules.push((part.id, steps));
-        if self.edit(&Edit::Target(TargetEdit::Plan(Some(plan)))) {
-            self.status = match objection {
-                Some(why) => Status::failed(words::sentence(&format!("the plan for {}: {why}", part.name))),
-                None => Status::done(format!("This is the plan for {}.", part.name), "see the sheet, press 5"),
-            };
+        if let Some(why) = predict::trade::objection(&piece, part, &steps) {
+            self.status = Status::failed(words::sentence(&format!("not planned for {}: {why}", part.name)));
+            return;
         }
+        plan.schedules.push((part.id, predict::trade::under_clear_coats(&piece, steps)));
+        if self.edit(&Edit::Target(TargetEdit::Plan(Some(plan)))) {
+            self.status = Status::done(format!("This is the plan for {}.", part.name), "see the sheet, press 5");
+        }
+    }
+}
+
+/// Why a colour that was typed behind a coat cannot have been read as it says: under a coat wood is neither dry nor wet.
+fn uncoated_over_coat(logged: &Logged) -> Option<String> {
+    let is_coat = |step: &Step| matches!(step, Step::Seal | Step::Topcoat { .. });
+    let first_coat = logged.stages.iter().position(|(step, _)| is_coat(step))?;
+    let typed = logged.stages[first_coat..].iter().flat_map(|(_, typed)| typed);
+    let word = typed.map(|typed| typed.state).find_map(|state| match state {
+        TypedState::Dry => Some("dry"),
+        TypedState::Wet => Some("wet"),
+        TypedState::Sealed | TypedState::Coated => None,
+    })?;
+    Some(format!(
+        "a colour read {word} cannot follow a coat; type it behind the step that it was read after, before the coat"
+    ))
+}
+
+#[cfg(test)]
+mod tests {
+    use std::{sync::Arc, time::Duration};
+
+    use piece::{Construction, Glue};
+
+    use super::*;
+    use crate::sample::oak_chest;
+
+    const LONG: Duration = Duration::from_secs(120);
+
+    /// The oak chest, with front four veneered on hide glue.
+    fn veneered() -> Workbench {
+        let mut piece = oak_chest();
+        let four = piece.parts.iter_mut().find(|part| part.name == "front four").unwrap();
+        Arc::make_mut(four).construction = Construction::Veneer { thickness_mm: 0.6, glue: Glue::Hide };
+        let mut bench = Workbench::in_folder(tempfile::tempdir().unwrap().keep());
+        bench.put(piece);
+        assert!(bench.settle(LONG));
+        bench
+    }
+
+    /// Water lifts veneer on hide glue (common practice, no source): what was tried on a board is not planned for the part, and says why
+    /// before it is asked for.
+    #[test]
+    fn a_trial_that_the_trade_bars_on_the_part_is_not_planned() {
+        let mut bench = veneered();
+        let piece = bench.piece().unwrap().clone();
+        let bleached = piece.trials.iter().find(|trial| trial.steps().any(|step| matches!(step, Step::Bleach { .. })));
+        let trial = bleached.unwrap().id;
+        bench.apply(SamplesAction::Choose(trial).into());
+        let why = bench.trial_told().unwrap().barred.unwrap();
+        assert!(why.starts_with("Not to be done to front four: ") && why.contains("veneer"), "{why}");
+        bench.apply(SamplesAction::Use(trial).into());
+        let status = bench.status().clone();
+        assert!(status.failed && status.happened.starts_with("Not planned for front four: "), "{}", status.happened);
+        assert_eq!(bench.piece().unwrap().plan, piece.plan);
+    }
+
+    /// A plan ends under the clear coats, whether the trial that it was taken from did or not.
+    #[test]
+    fn a_plan_from_a_trial_ends_under_the_clear_coats() {
+        let mut bench = Workbench::in_folder(tempfile::tempdir().unwrap().keep());
+        bench.put(oak_chest());
+        bench.apply(SamplesAction::Log("board 1 amber dye 4 g/L".into()).into());
+        let trial = bench.piece().unwrap().trials.last().unwrap().id;
+        bench.apply(SamplesAction::Use(trial).into());
+        let plan = bench.piece().unwrap().plan.clone().unwrap();
+        let steps = &plan.schedules[0].1;
+        assert!(matches!(steps[..], [Step::Dye { .. }, Step::Seal, Step::Topcoat { .. }]), "{steps:?}");
+    }
+
+    /// What was done to the part itself against the trade is told as it is logged; it was done, so it is kept.
+    #[test]
+    fn what_was_done_to_the_part_against_the_trade_is_told_at_once() {
+        let mut bench = veneered();
+        let trials = bench.piece().unwrap().trials.len();
+        bench.apply(SamplesAction::Log("front four chlorine".into()).into());
+        let said = bench.status().happened.clone();
+        assert!(said.contains("Against the trade: ") && said.contains("veneer"), "{said}");
+        assert_eq!(bench.piece().unwrap().trials.len(), trials + 1);
+        bench.apply(SamplesAction::Log("carcass amber dye 4 g/L".into()).into());
+        assert!(!bench.status().happened.contains("Against the trade"), "{}", bench.status().happened);
+    }
+
+    #[test]
+    fn a_dry_colour_behind_a_coat_is_refused_and_the_line_stays() {
+        let mut bench = Workbench::in_folder(tempfile::tempdir().unwrap().keep());
+        bench.put(oak_chest());
+        let trials = bench.piece().unwrap().trials.len();
+        let line = "board 1 amber dye 4 g/L topcoat dry 45/9/20";
+        assert!(!bench.would_log(line));
+        bench.apply(SamplesAction::Log(line.into()).into());
+        assert!(bench.status().happened.contains("before the coat"), "{}", bench.status().happened);
+        assert_eq!(bench.piece().unwrap().trials.len(), trials);
+        assert!(bench.would_log("board 1 amber dye 4 g/L dry 45/9/20 topcoat coated 40/9/20"));
     }
 }

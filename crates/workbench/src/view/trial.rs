@@ -25,6 +25,8 @@ pub struct TrialTold {
     pub cautions: Vec<(String, String)>,
     /// The part it can be used on.
     pub part: Option<(PartId, String)>,
+    /// Why it may not be used on that part.
+    pub barred: Option<String>,
 }
 
 impl Workbench {
@@ -49,6 +51,10 @@ impl Workbench {
             notes: self.trial_notes(piece, trial),
             cautions: predict::caution::for_steps(&steps, piece).into_iter().map(|c| (c.lead, c.text)).collect(),
             part: stands_for.map(|id| (id, super::part_name(piece, id))),
+            barred: stands_for.and_then(|id| piece.part(id)).and_then(|part| {
+                let why = predict::trade::objection(piece, part, &steps)?;
+                Some(words::sentence(&format!("not to be done to {}: {why}", part.name)))
+            }),
         })
     }
 
@@ -56,7 +62,7 @@ impl Workbench {
     pub(super) fn odd(&self, trial: TrialId) -> Option<String> {
         let rankings = self.results.rankings.values().filter_map(|tagged| tagged.value.as_ref().ok());
         let odd = rankings.flat_map(|ranking| &ranking.odd).find(|odd| odd.trial == trial)?;
-        Some(format!("{}.", words::capital(&words::trials_by_number(&odd.words)).trim_end_matches(['.', '?'])))
+        Some(words::sentence(&words::trials_by_number(&odd.words)))
     }
 
     fn trial_notes(&self, piece: &Piece, trial: &Trial) -> Vec<String> {

@@ -94,12 +94,17 @@ fn trial_ui<'t>(
     for note in &told.notes {
         column.words(ui, 20.0, &[words::plain(note, 14.0, greys.ink2)]);
     }
+    if let Some(why) = &told.barred {
+        column.skip(8.0);
+        column.words(ui, 20.0, &[words::bold(why, 14.0, greys.ink)]);
+    }
     column.skip(12.0);
     let left = caution::cautions_ui(ui, column, bottom - 136.0, &told.cautions);
     column.y = column.y.max(bottom - 104.0);
     if let Some((_, part)) = &told.part {
         let place = column.take(48.0);
-        if button::button(ui, place, Look::Main, &format!("Use on {part}"), None).clicked() {
+        let allowed = told.barred.is_none();
+        if button::button_if(ui, place, Look::Main, &format!("Use on {part}"), None, allowed).clicked() {
             screen.act(SamplesAction::Use(told.trial));
         }
         column.skip(8.0);
