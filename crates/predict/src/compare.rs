@@ -100,7 +100,15 @@ pub fn compare(piece: &Piece) -> Comparison {
     let mut read: Vec<&Part> = Vec::new();
     for part in &piece.parts {
         if untouched(piece, Surface::Part(part.id)).is_empty() {
-            let reason = format!("no reading of {} can be compared; read the colour", part.name);
+            let is_read = piece.readings.iter().any(|reading| reading.of == Surface::Part(part.id));
+            let reason = if is_read {
+                format!(
+                    "{} was read only where nothing is compared; read its wood dry, spirit-wet or coated",
+                    part.name
+                )
+            } else {
+                format!("no reading of {} can be compared; read the colour", part.name)
+            };
             comparison.not_compared.push(NotCompared { parts: vec![part.id], reason });
         } else {
             read.push(part);

@@ -17,9 +17,14 @@ pub struct Interval {
 }
 
 impl Interval {
-    /// The interval of a size in words: '0.4–1.9'; a lower end below 0.05 is '0'.
+    /// Whether a size may be none: its lower end is below 0.05, and printed as 0.
+    pub fn may_be_none(self) -> bool {
+        self.low < 0.05
+    }
+
+    /// The interval of a size in words: '0.4–1.9', '0–1.9'.
     pub fn range(self) -> String {
-        let low = if self.low < 0.05 { "0".to_owned() } else { format!("{:.1}", self.low) };
+        let low = if self.may_be_none() { "0".to_owned() } else { format!("{:.1}", self.low) };
         format!("{low}–{:.1}", self.high)
     }
 

@@ -84,6 +84,9 @@ pub(crate) fn sentence(verdict: Verdict, first: &str, second: &str, judged: &Jud
             judged.de00.high
         ),
         Verdict::NoVisibleDifference => format!("no visible difference between {first} and {second}"),
+        _ if way.is_empty() && judged.de00.may_be_none() => {
+            format!("{}: {second} and {first} may be alike, or differ a little", verdict.words())
+        }
         _ if way.is_empty() => {
             format!("{}: in which way {second} and {first} differ cannot be told yet", verdict.words())
         }
@@ -101,11 +104,14 @@ pub fn hue_words(hue_deg: f64) -> [&'static str; 2] {
     }
 }
 
-/// A direction with its size, where its interval leaves out zero. Sizes are those of the terms of ΔE2000: half a unit is not
-/// worth a word, of less than one and a half it is a little, from eight on much (own judgement).
+/// A direction of less than this is not worth a word beside a larger one (own judgement).
+const WORTH_A_WORD: f64 = 0.5;
+
+/// A direction with its size, where its interval leaves out zero. Sizes are those of the terms of ΔE2000: less than one and a half
+/// is a little, from eight on it is much (own judgement).
 fn direction(interval: Interval, weight: f64, up: &str, down: &str) -> Option<(f64, String)> {
     let size = (interval.mean / weight).abs();
-    if size < 0.5 || interval.low <= 0.0 && interval.high >= 0.0 {
+    if interval.low <= 0.0 && interval.high >= 0.0 {
         return None;
     }
     let word = if interval.mean > 0.0 { up } else { down };
@@ -127,6 +133,8 @@ pub fn directions([dl, dc, dh]: [Interval; 3], [s_l, s_c, s_h]: [f64; 3], hue_de
     words.extend(direction(dc, s_c, "stronger", "greyer"));
     words.extend(direction(dh, s_h, more_h, less_h));
     words.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let told = words.iter().filter(|(size, _)| *size >= WORTH_A_WORD).count();
+    words.truncate(told.max(1));
     let words: Vec<String> = words.into_iter().map(|(_, word)| word).collect();
     match words.as_slice() {
         [] => String::new(),
@@ -146,9 +154,12 @@ mod tests {
         let judged = crate::judge::judge(here, near, &[here; 4], &[near; 4], 1.0);
         let none = Interval { mean: 0.0, low: -1.0, high: 1.0 };
         let judged = Judgement { dl: none, dc: none, dh: none, ..judged };
+        let sure = Judgement { de00: Interval { mean: 1.0, low: 0.9, high: 1.2 }, ..judged.clone() };
+        let unsure = Judgement { de00: Interval { mean: 0.4, low: 0.0, high: 1.2 }, ..judged };
         for (first, second) in [("top", "sides"), ("sides", "top")] {
-            let said = sentence(Verdict::Slight, first, second, &judged, here);
-            assert_eq!(said, format!("slight: in which way {second} and {first} differ cannot be told yet"));
+            let said = |judged| sentence(Verdict::Slight, first, second, judged, here);
+            assert_eq!(said(&sure), format!("slight: in which way {second} and {first} differ cannot be told yet"));
+            assert_eq!(said(&unsure), format!("slight: {second} and {first} may be alike, or differ a little"));
         }
     }
 
@@ -174,6 +185,9 @@ mod tests {
         );
         assert_eq!(way(interval(0.5, 0.6), interval(0.2, 0.6), interval(0.1, 0.5)), "");
         assert_eq!(way(interval(5.0, 1.0), interval(0.1, 0.6), interval(1.2, 0.5)), "lighter and a little yellower");
+        // What is sure and small is said where nothing larger is, and not beside it.
+        assert_eq!(way(interval(0.1, 0.6), interval(0.7, 0.5), interval(0.4, 0.3)), "a little yellower");
+        assert_eq!(way(interval(5.0, 1.0), interval(0.7, 0.5), interval(0.1, 0.3)), "lighter");
     }
 
     /// The sentence of the window begins with the word of the commands, whatever the interval.

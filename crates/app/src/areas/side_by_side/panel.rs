@@ -37,9 +37,12 @@ pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
             row_ui(ui, column, row, screen);
         }
         let rest = group.rows.len().saturating_sub(MOST);
-        let more =
-            if rest > 0 { format!("{}; {rest} closer pairs not listed", group.words) } else { group.words.clone() };
-        column.words(ui, 22.0, &[words::plain(&more, 14.0, greys.ink)]);
+        let not_listed = (rest > 0).then(|| format!("{rest} closer pairs not listed"));
+        let said = Some(group.words.clone()).filter(|words| !words.is_empty());
+        let more = said.into_iter().chain(not_listed).collect::<Vec<_>>().join("; ");
+        if !more.is_empty() {
+            column.words(ui, 22.0, &[words::plain(&more, 14.0, greys.ink)]);
+        }
     }
     for reason in view.not_compared.iter().take(3) {
         column.skip(8.0);

@@ -145,7 +145,7 @@ impl Workbench {
         if piece.parts.len() < 2 {
             "Name at least two parts, then read each from a photo.".into()
         } else if let Some(reason) = chosen_reason.or(comparison.not_compared.first()) {
-            reason.reason.clone()
+            words::sentence(&reason.reason)
         } else {
             "Read two parts in the same state from photos, and they stand here edge to edge.".into()
         }
@@ -215,6 +215,19 @@ fn kind_in(state: &str) -> &'static str {
     kinds.into_iter().find(|kind| state.contains(kind)).unwrap_or("bare dry")
 }
 
+/// How many of some pairs are over tolerance, by the bounds of their intervals.
+fn beyond_tolerance(pairs: &[&PairRow]) -> String {
+    let count = |over: fn(&PairRow) -> bool| pairs.iter().filter(|row| over(row)).count();
+    let surely = count(|row| row.found.de00.low > row.found.tolerance_de00);
+    let maybe = count(|row| row.found.de00.high > row.found.tolerance_de00) - surely;
+    match (surely, maybe, pairs.len()) {
+        (0, 0, _) => "all within tolerance".to_owned(),
+        (0, maybe, all) => format!("{maybe} of {all} may be over tolerance"),
+        (surely, 0, all) => format!("{surely} of {all} over tolerance"),
+        (surely, maybe, all) => format!("{surely} of {all} over tolerance, {maybe} more may be"),
+    }
+}
+
 /// The pairs that meet, the worst first, then those that do not.
 fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -> Vec<Group> {
     let row = |r: &&PairRow| Row {
@@ -229,13 +242,37 @@ fn groups(piece: &Piece, rows: &[&PairRow], on_show: Option<(PartId, PartId)>) -
     for (head, meets) in [(meeting, true), ("Parts that do not meet", false)] {
         let mut some: Vec<&PairRow> = rows.iter().filter(|r| r.meeting.is_some() == meets).copied().collect();
         some.sort_by(|a, b| b.found.de00.mean.total_cmp(&a.found.de00.mean));
-        let over = some.iter().filter(|r| r.found.de00.mean > r.found.tolerance_de00).count();
-        let words = match (over, some.len()) {
-            (_, 0) => continue,
-            (0, _) => "all within tolerance".to_owned(),
-            (n, m) => format!("{n} of {m} over tolerance"),
-        };
+        if some.is_empty() {
+            continue;
+        }
+        let words = if meets { beyond_tolerance(&some) } else { String::new() };
         groups.push(Group { head: head.into(), rows: some.iter().map(row).collect(), words });
     }
     groups
+}
+
+#[cfg(test)]
+mod tests {
+    use predict::Interval;
+
+    use super::*;
+    use crate::sample::oak_chest;
+
+    /// Words follow the bounds of an interval, never its middle: what may be within is not called over.
+    #[test]
+    fn pairs_are_counted_over_tolerance_by_their_bounds() {
+        let rows = predict::compare(&oak_chest()).pairs;
+        let counted = |bounds: &[[f64; 2]]| {
+            let mut some = rows[..bounds.len()].to_vec();
+            for (row, [low, high]) in some.iter_mut().zip(bounds) {
+                row.found.tolerance_de00 = 2.5;
+                row.found.de00 = Interval { mean: (low + high) / 2.0, low: *low, high: *high };
+            }
+            beyond_tolerance(&some.iter().collect::<Vec<_>>())
+        };
+        assert_eq!(counted(&[[0.0, 2.0], [1.0, 2.5]]), "all within tolerance");
+        assert_eq!(counted(&[[2.0, 6.0], [1.0, 2.5]]), "1 of 2 may be over tolerance");
+        assert_eq!(counted(&[[2.6, 3.0], [1.0, 2.5], [3.0, 9.0]]), "2 of 3 over tolerance");
+        assert_eq!(counted(&[[2.6, 3.0], [2.0, 3.5], [3.0, 9.0]]), "2 of 3 over tolerance, 1 more may be");
+    }
 }

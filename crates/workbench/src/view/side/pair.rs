@@ -32,6 +32,9 @@ impl Workbench {
         let first = match (direction.as_str(), found.verdict) {
             ("", Verdict::NoVisibleDifference) => format!("{name} and {other} look alike."),
             ("", Verdict::CannotTellYet) => format!("{name} and {other} may differ."),
+            ("", Verdict::Slight) if found.de00.may_be_none() => {
+                format!("{name} and {other} may be alike, or differ a little.")
+            }
             ("", _) => format!("{name} and {other} differ; which way, more readings would tell."),
             (direction, _) if self.chosen.len() > 2 => format!("{name} beside {other}: {direction}."),
             (direction, _) => format!("{name}: {direction}."),
