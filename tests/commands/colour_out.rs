@@ -79,5 +79,7 @@ fn mistakes_are_one_line() {
     refused(&run(&with_sticks(&chest, "drawer", &[]), ""), &["drawer", "front four"]);
     refused(&run(&with_sticks(&chest, "r99999", &[]), ""), &["r99999", "name one of"]);
     refused(&run(&["colour-out", &chest, "--spot", "front four", "--stick", "amber"], ""), &["amber", "L*/a*/b*"]);
+    let twice = with_sticks(&chest, "front four", &["--stick", "clay=20/2/3", "--stick", "Clay=58/8/26"]);
+    refused(&run(&twice, ""), &["two sticks of one name"]);
     refused(&run(&["colour-out", "nowhere", "--spot", "top", "--stick", "amber=56/24/45"], ""), &["nowhere"]);
 }

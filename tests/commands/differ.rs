@@ -25,7 +25,7 @@ fn bad_input_is_named_with_its_line() {
     let head = "L1,a1,b1,L2,a2,b2\n";
     refused(&run(&["differ"], ""), &["nothing on standard input", "L1,a1,b1,L2,a2,b2"]);
     refused(&run(&["differ"], "L,a,b\n"), &["line 1", "L,a,b"]);
-    refused(&run(&["differ"], &format!("{head}50,0,0,50,0\n")), &["line 2", "5 values"]);
+    refused(&run(&["differ"], &format!("{head}50,0,0,50,0\n")), &["line 2", "expected six values", "not 5"]);
     refused(&run(&["differ"], &format!("{head}50,0,0,50,0,0\n50,x,0,50,0,0\n")), &["line 3", "'x'"]);
     refused(&run(&["differ"], &format!("{head}50,0,NaN,50,0,0\n")), &["line 2", "NaN"]);
     refused(&run(&["differ"], &format!("{head}150,0,0,50,0,0\n")), &["line 2", "150"]);

@@ -172,7 +172,7 @@ fn the_sheet_says_how_a_part_is_built_and_what_may_not_be_done_to_it() {
     let ran = run(&["sheet", &demo_folder("cherry-bureau"), "-o", &file.display().to_string()], "");
     assert_eq!((ran.code, ran.errors.as_str()), (0, ""));
     let html = std::fs::read_to_string(&file).expect("the sheet");
-    for words in ["0.6 mm veneer on hide glue; no sanding; no water; no bleach.", "; end grain."] {
+    for words in ["0.6 mm veneer on hide glue; no sanding; no water; no bleach.", "; end grain, which takes more:"] {
         assert!(html.contains(words), "'{words}' is not on the sheet");
     }
 }
@@ -469,6 +469,35 @@ fn a_comparison_speaks_of_the_odd_part_and_names_the_match_sample() {
         let words = row["words"].as_str().expect("words");
         assert!(words.ends_with("than the match sample") && row["against"] == "fall front", "{words}");
     }
+}
+
+/// No honest comparison carries a colour across in silence: plain text names every one that JSON names, of parts held against the match
+/// sample too.
+#[test]
+fn what_is_carried_across_is_said() {
+    let json = keeps_to("compare", &run(&["compare", &demo_folder("cherry-bureau"), "--json"], "").output);
+    let plain = run(&["compare", &demo_folder("cherry-bureau")], "").output;
+    let carried: BTreeSet<&str> =
+        json["to_match"].as_array().expect("rows").iter().filter_map(|row| row["carried"].as_str()).collect();
+    assert!(carried.len() > 1, "{json}");
+    for how in carried {
+        assert_eq!(plain.matches(&format!("\n  carried across: {how}\n")).count(), 1, "{how}: {plain}");
+    }
+}
+
+/// A match sample that was read only as what no part is compared in: the line says so, and names no part that it is not about.
+#[test]
+fn a_match_sample_that_cannot_be_used_is_no_nameless_part() {
+    let mut value = crate::assumed::demo_value("oak-chest");
+    for reading in value["readings"].as_array_mut().expect("readings") {
+        if reading["of"] == "p1" {
+            reading["state"] = "colour_wet".into();
+        }
+    }
+    let (_folder, path) = crate::assumed::folder_with(&value);
+    let plain = run(&["compare", &path], "").output;
+    assert!(plain.contains("\n  not compared: carcass: carcass was read only where nothing is compared"), "{plain}");
+    assert!(!plain.contains("not compared: :"), "{plain}");
 }
 
 /// No one is sent to a board whose own note says otherwise: it stands beside every trial that is told of there.

@@ -216,6 +216,6 @@ fn sure_and_hopeless_odds_are_told_in_the_same_words_everywhere() {
         assert!(natural.why.starts_with(&format!("{words} chance that every pair")), "{}", natural.why);
         let next = next(&bench.piece);
         let stop = next.rows.iter().find(|row| row.on.is_none()).unwrap();
-        assert!(stop.why.starts_with(&format!("{words} that every pair")), "{}", stop.why);
+        assert!(stop.why.starts_with(&format!("{words} chance that every pair")), "{}", stop.why);
     }
 }

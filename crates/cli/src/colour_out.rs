@@ -2,8 +2,8 @@
 
 use std::io::Write;
 
-use anyhow::Result;
-use workbench::task;
+use anyhow::{Result, bail};
+use workbench::task::{self, Stick};
 
 use crate::{DONE, arguments::ColourOut, table::table, words};
 
@@ -12,8 +12,12 @@ pub(crate) fn colour_out(asked: &ColourOut, output: &mut dyn Write) -> Result<u8
         Some(path) => task::open_sticks(path)?,
         None => Vec::new(),
     };
-    for typed in &asked.typed {
-        sticks = task::with_stick(sticks, task::stick_typed(typed)?)?;
+    let typed: Vec<Stick> = asked.typed.iter().map(|typed| task::stick_typed(typed)).collect::<Result<_, _>>()?;
+    for (at, stick) in typed.iter().enumerate() {
+        if typed[..at].iter().any(|other| other.name.to_lowercase() == stick.name.to_lowercase()) {
+            bail!("--stick {}: two sticks of one name; give each its own", stick.name);
+        }
+        sticks = task::with_stick(sticks, stick.clone())?;
     }
     let piece = task::open(&asked.piece)?.piece;
     let mut record = task::colour_out(&piece, task::spot_named(&piece, &asked.spot)?, &sticks)?;

@@ -119,11 +119,19 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
     let to_match = record.to_match.iter().map(|one| row(format!("{} – match sample", one.part), &one.found));
     let rows: Vec<Vec<String>> = pairs.chain(to_match).collect();
     write!(output, "{}", table(&["pair", "state", "ΔE2000 (9 in 10)", "match at", "odds", "in words"], &rows))?;
-    for carried in meeting().filter_map(|pair| pair.found.carried.as_ref()) {
-        writeln!(output, "  carried across: {carried}")?;
+    let mut said: Vec<&String> = Vec::new();
+    let found = meeting().map(|pair| &pair.found).chain(record.to_match.iter().map(|one| &one.found));
+    for carried in found.filter_map(|found| found.carried.as_ref()) {
+        if !said.contains(&carried) {
+            writeln!(output, "  carried across: {carried}")?;
+            said.push(carried);
+        }
     }
     for not in &record.not_compared {
-        writeln!(output, "  not compared: {}: {}", not.parts.join(", "), not.reason)?;
+        match not.parts.as_slice() {
+            [] => writeln!(output, "  not compared: {}", not.reason)?,
+            parts => writeln!(output, "  not compared: {}: {}", parts.join(", "), not.reason)?,
+        }
     }
     write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
@@ -158,7 +166,7 @@ pub(crate) fn write_ranking(record: &RankRecord, most: usize, output: &mut dyn W
         writeln!(output, "  barred: {}: {}", barred.what, barred.why)?;
     }
     for untried in &record.untried {
-        writeln!(output, "  untried, so not predicted: {untried}")?;
+        writeln!(output, "  untried: {untried}")?;
     }
     write_cautions(shown().flat_map(|row| &row.cautions), output)?;
     write_set_aside(&record.set_aside, output)?;
@@ -254,6 +262,9 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
         }
         write_cautions(route.schedules.iter().flat_map(|schedule| &schedule.row.cautions), output)?;
     }
+    if record.routes.len() > 1 {
+        writeln!(output, "{}", workbench::words::ROUTES_ORDER)?;
+    }
     let barred = record.barred.iter().map(|one| (one.part.as_str(), (one.what.as_str(), one.why.as_str())));
     for (parts, (what, why)) in shared(barred) {
         writeln!(output, "barred on {}: {what}: {why}", parts.join(", "))?;
@@ -285,14 +296,16 @@ pub(crate) fn write_next(record: &NextRecord, most: usize, output: &mut dyn Writ
             writeln!(output, "  noted on {on}: {note}")?;
         }
         write_cautions(&first.cautions, output)?;
-        writeln!(
-            output,
-            "  the best route so far, {}, is expected to count for {}: its work, waiting and product, what cannot be undone, \
-             and {} of it for the chance of failing",
-            record.best_route,
-            hours(record.expected_hours),
-            hours(record.failing_hours),
-        )?;
+        if hours(record.expected_hours) != hours(0.0) {
+            writeln!(
+                output,
+                "  the best route so far, {}, is expected to count for {}: its work, waiting and product, what cannot be undone, \
+                 and {} of it for the chance of failing",
+                record.best_route,
+                hours(record.expected_hours),
+                hours(record.failing_hours),
+            )?;
+        }
         writeln!(output)?;
     }
     let told: Vec<&NextRowRecord> = record.rows.iter().filter(|row| row.on.is_none() || row.saves()).collect();

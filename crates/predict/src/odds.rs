@@ -9,11 +9,10 @@ pub fn per_cent(chance: f64) -> String {
     }
 }
 
-/// Odds in tenths: `9 in 10`, `hardly` under half of one, `none` where there are none to speak of.
+/// Odds in tenths: `9 in 10`, `hardly any` under half of one, `nearly sure` within half of one of ten.
 pub fn in_ten(chance: f64) -> String {
     match chance * 10.0 {
-        tenths if tenths < 0.05 => "none".to_owned(),
-        tenths if tenths < 0.5 => "hardly".to_owned(),
+        tenths if tenths < 0.5 => "hardly any".to_owned(),
         tenths if tenths > 9.5 => "nearly sure".to_owned(),
         tenths => format!("{tenths:.0} in 10"),
     }
@@ -30,5 +29,9 @@ mod tests {
         for (of_512, want) in [(0, "<1 %"), (2, "<1 %"), (3, "1 %"), (256, "50 %"), (509, "99 %"), (512, ">99 %")] {
             assert_eq!(per_cent(f64::from(of_512) / 512.0), want, "{of_512} of 512");
         }
+        assert_eq!(
+            [0.0, 0.04, 0.06, 0.94, 1.0].map(in_ten),
+            ["hardly any", "hardly any", "1 in 10", "9 in 10", "nearly sure"]
+        );
     }
 }

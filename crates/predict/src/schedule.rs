@@ -103,7 +103,11 @@ fn for_another_cause(piece: &Piece, part: &Part, key: Key, lesson: &Lesson) -> O
     }
     let tried: Vec<&str> =
         piece.parts.iter().filter(|other| lesson.parts.contains(&other.id)).map(|other| other.name.as_str()).collect();
-    Some(format!("it takes out {takes_out} only, and was tried for {} but not for this part", tried.join(", ")))
+    Some(if tried.is_empty() {
+        format!("it takes out {takes_out} only, and was not tried for this part")
+    } else {
+        format!("it takes out {takes_out} only, and was tried for {} but not for this part", tried.join(", "))
+    })
 }
 
 fn bar(barred: &mut Vec<(String, String)>, piece: &Piece, step: &Step, why: String) {

@@ -160,15 +160,21 @@ pub fn evenness(throughout: card::Throughout, spots: usize) -> String {
 pub const RANKING_ORDER: &str = "in order of the odds, in tenths, then of the ΔE2000 to be expected, which is the larger the less is \
                                  known; published figures only stand last";
 
+/// The order of routes ([`predict::routes()`]).
+pub const ROUTES_ORDER: &str = "in order of the hours that each is expected to count for: work, waiting, product, what cannot be undone, \
+                                and the chance of failing; what changes the match sample stands after the rest, and leaving natural \
+                                last unless it is likely to do";
+
 /// The first letter in upper case.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-/// Words as a sentence: the first letter in upper case, a full stop behind the last.
+/// Words as a sentence: the first letter in upper case, a full stop behind the last where they do not ask.
 pub fn sentence(text: &str) -> String {
-    format!("{}.", capital(text).trim_end_matches('.'))
+    let end = if text.ends_with('?') { "" } else { "." };
+    format!("{}{end}", capital(text).trim_end_matches('.'))
 }
 
 #[cfg(test)]

@@ -25,15 +25,25 @@ pub(super) fn trial(piece: &Piece, candidate: &Candidate) -> String {
     }
 }
 
-/// 'stop, and do it: darken the rest'.
+/// Odds below which no route is worth doing as it is (own judgement).
+const LEAST_ODDS: f64 = 0.1;
+
+/// 'stop, and do it: darken the rest'; not of what is as good as sure to fail.
 pub(super) fn stop(route: &str, best: &Judged) -> String {
-    if best.changed.is_empty() { "stop, and leave natural".to_owned() } else { format!("stop, and do it: {route}") }
+    match best.chance_all_within {
+        _ if best.changed.is_empty() => "stop, and leave natural".to_owned(),
+        chance if chance < LEAST_ODDS => format!("stop: nothing here is likely to match; the nearest is {route}"),
+        _ => format!("stop, and do it: {route}"),
+    }
 }
 
 /// Why one would stop, or not.
 pub(super) fn why_stop(field: &Field<'_>, best: &Judged, most_worth_hours: f64, nothing_to_try: bool) -> String {
     let every_pair = every_pair(field.piece, &field.left_out);
-    let odds = format!("{} that {every_pair} is within tolerance", per_cent(best.chance_all_within));
+    let odds = format!("{} chance that {every_pair} is within tolerance", per_cent(best.chance_all_within));
+    if !nothing_to_try && !best.changed.is_empty() && best.chance_all_within < LEAST_ODDS {
+        return format!("{odds}; try another product, or agree on a match sample that these reach");
+    }
     if nothing_to_try {
         format!("{odds}; nothing at hand could be tried: add a product, or read what a board looks like")
     } else if most_worth_hours > 0.0 {
@@ -148,4 +158,29 @@ fn behind(field: &Field<'_>, weighed: &Weighed<'_>) -> Option<String> {
     let part = weighed.candidate.part(field.piece);
     let behind = crate::because::because(field.piece, part, weighed.trials, EvidenceKind::Tested)?;
     Some(behind.strip_prefix("because of ")?.to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What is as good as sure to fail is not to be done: it is called the nearest, and no more.
+    #[test]
+    fn one_is_told_to_do_only_what_may_match() {
+        let best = |chance_all_within, changed: &[usize]| Judged {
+            choices: vec![0],
+            changed: changed.to_vec(),
+            chance_all_within,
+            expected_worst: 1.0,
+            expected_miss: 0.5,
+            hours: 1.0,
+            wait_hours: 0.0,
+            litres: 0.0,
+            irreversible: Vec::new(),
+        };
+        assert_eq!(stop("Darken the rest", &best(0.31, &[1])), "stop, and do it: Darken the rest");
+        let unlikely = stop("Darken the rest", &best(0.01, &[1]));
+        assert_eq!(unlikely, "stop: nothing here is likely to match; the nearest is Darken the rest");
+        assert_eq!(stop("Leave natural", &best(0.01, &[])), "stop, and leave natural");
+    }
 }

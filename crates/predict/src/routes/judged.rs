@@ -91,9 +91,39 @@ impl Judged {
 
     /// Whether this plan is as good in everything and better in something.
     pub(crate) fn beats(&self, other: &Self) -> bool {
-        let of =
-            |one: &Self| [one.expected_worst, one.hours, one.irreversible.len() as f64, one.wait_hours, one.litres];
+        let of = |one: &Self| {
+            let undone = one.irreversible.len() as f64;
+            [-one.chance_all_within, one.expected_worst, one.hours, undone, one.wait_hours, one.litres]
+        };
         let (ours, theirs) = (of(self), of(other));
         ours.iter().zip(theirs).all(|(ours, theirs)| *ours <= theirs) && ours != theirs
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn judged(chance_all_within: f64, expected_worst: f64, hours: f64) -> Judged {
+        Judged {
+            choices: vec![0],
+            changed: vec![0],
+            chance_all_within,
+            expected_worst,
+            expected_miss: 1.0,
+            hours,
+            wait_hours: 8.0,
+            litres: 0.1,
+            irreversible: Vec::new(),
+        }
+    }
+
+    /// What is shown as having the best odds is not said to be beaten in everything by what has worse.
+    #[test]
+    fn a_plan_with_better_odds_is_not_beaten() {
+        let (quick, surer) = (judged(0.01, 2.0, 1.0), judged(0.03, 2.1, 5.0));
+        assert!(!quick.beats(&surer) && !surer.beats(&quick));
+        assert!(judged(0.03, 2.0, 1.0).beats(&surer));
+        assert!(!surer.beats(&surer));
     }
 }

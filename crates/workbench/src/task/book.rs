@@ -33,10 +33,9 @@ pub fn known_book(path: &Path) -> Result<Book> {
 /// Where the piece's data are invented, or a file cannot be read or written.
 pub fn enter_piece(path: &Path, piece: &Piece) -> Result<MergedRecord> {
     if piece.invented {
-        let problem =
-            "its data are invented, as a demo's are, and do not belong into a shop book: to try one, copy the \
+        let problem = "its data are invented, as a demo's are, and do not belong in a shop book: to try one, copy the \
                        folder, take the line \"invented\" out of its piece.json, and name a book that you throw away"
-                .to_owned();
+            .to_owned();
         return Err(Error::Input { at: piece.name.clone(), problem });
     }
     let mut book = open_book(path)?;

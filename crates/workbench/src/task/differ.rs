@@ -28,7 +28,7 @@ pub fn differ(text: &str) -> Result<Vec<DifferRecord>> {
 fn pair(at: usize, line: &str) -> Result<DifferRecord> {
     let cells: Vec<&str> = line.split(',').map(str::trim).collect();
     if cells.len() != 6 {
-        return Err(wrong(at, format!("{} values: give six, {HEAD}", cells.len())));
+        return Err(wrong(at, format!("expected six values, {HEAD}, not {}", cells.len())));
     }
     let mut values = [0.0; 6];
     for (value, cell) in values.iter_mut().zip(&cells) {

@@ -22,6 +22,7 @@ pub use differ::differ;
 pub use differences::{Differences, RegionDifference, differences};
 pub(crate) use piece::problems;
 pub use piece::{check, compare, next, open, part_named, rank, routes};
+pub use predict::Stick;
 pub use read::{Choice, decode, read_board, read_photo, read_photos};
 pub use sheet::{write_document, write_sheet};
 pub use sticks::{lab_typed, open_sticks, save_sticks, stick_typed, with_stick};

@@ -52,7 +52,7 @@ impl Workbench {
                 })
                 .collect(),
             not_entered: match piece {
-                piece if piece.invented => Some("Its data are invented: they do not belong into a shop book."),
+                piece if piece.invented => Some("Its data are invented: they do not belong in a shop book."),
                 piece if piece.trials.is_empty() => Some("No trial is logged here yet."),
                 _ => None,
             },

@@ -64,15 +64,14 @@ impl Workbench {
                 .collect(),
             cautions: row.cautions.iter().map(|c| (c.lead.clone(), c.text.clone())).collect(),
             gives: format!(
-                "{} ΔE2000 ({}) to the match, {}",
+                "{} ΔE2000 ({}) to the match, {} to be within {}",
                 words::number(row.de00.mean),
                 words::range(row.de00),
                 match words::odds(row.chance_within) {
-                    odds if odds.contains("in 10") =>
-                        format!("{odds} to be within {}", words::number(ranking.tolerance_de00)),
-                    odds if odds == "none" => "no odds to speak of".into(),
+                    odds if odds == "hardly any" => "hardly any chance".into(),
                     odds => odds,
-                }
+                },
+                words::number(ranking.tolerance_de00)
             ),
             evidence: row.because.as_ref().map_or_else(
                 || "Nothing is done to the colour.".into(),

@@ -72,8 +72,8 @@ mod tests {
         assert_eq!(range(interval(15.1, 16.2)), "15.1–16.2");
         assert_eq!(plus_minus(interval(-15.9, -14.9)), "± 0.5");
         assert_eq!(odds(0.91), "9 in 10");
-        assert_eq!(odds(0.04), "hardly");
-        assert_eq!(odds(0.001), "none");
+        assert_eq!(odds(0.04), "hardly any");
+        assert_eq!(odds(0.001), "hardly any");
         assert_eq!(work_short(2.5, 60.0), "2½ h, 3 d");
         assert_eq!(work(3.0, 60.0), "3 h over 3 days");
         assert_eq!(work(0.0, 0.0), "no work");
