@@ -123,7 +123,7 @@ pub(crate) fn write_comparison(record: &CompareRecord, output: &mut dyn Write) -
     let found = meeting().map(|pair| &pair.found).chain(record.to_match.iter().map(|one| &one.found));
     for carried in found.filter_map(|found| found.carried.as_ref()) {
         if !said.contains(&carried) {
-            writeln!(output, "  carried across: {carried}")?;
+            writeln!(output, "  {carried}")?;
             said.push(carried);
         }
     }
