@@ -143,15 +143,15 @@ fn untried(piece: &Piece, part: &Part, lessons: &Lessons) -> Vec<String> {
         })
     };
     let products = piece.products.iter().filter(|product| product.kind != Kind::Filler && !learned(product.id));
-    let products = products.map(|product| format!("{}: not tried yet, so not predicted; make a trial", product.name));
+    let products = products.map(|product| format!("{}: predicted once a trial is made", product.name));
     let bleached = |kind| lessons.effects.contains_key(&Key::Bleach(kind));
     let bleaches = [(Bleach::Oxalic, "oxalic acid"), (Bleach::Chlorine, "chlorine bleach")];
     let bleaches = bleaches.into_iter().filter(|(kind, _)| !bleached(*kind)).map(|(kind, name)| {
         if let Some(why) = trade::objection(piece, part, &[Step::Bleach { kind, times: 1 }]) {
-            return format!("{name}: not tried, and not to be: {}", why.split_once(": ").map_or(&*why, |(_, why)| why));
+            return format!("{name}: not to be tried: {}", why.split_once(": ").map_or(&*why, |(_, why)| why));
         }
         let takes = if kind == Bleach::Oxalic { "iron stain and greying" } else { "dye" };
-        format!("{name}: takes out {takes} only; not tried yet, so not predicted")
+        format!("{name}: takes out {takes} only; predicted once a trial is made")
     });
     products.chain(bleaches).collect()
 }

@@ -46,8 +46,8 @@ pub(super) fn part_ui(ui: &mut Ui, column: &mut Column, part: &Part, screen: &mu
         screen.act(PartsAction::Area(part.id, area));
     }
     let grit = part.sanded_to.map(|grit| grit.to_string()).unwrap_or_default();
-    let hint = "to grit, as 180";
-    if let Some(grit) = typed_ui(ui, column, &format!("Grit of {}", part.name), "sanded", hint, &grit, screen) {
+    let hint = "sanded to, as 180";
+    if let Some(grit) = typed_ui(ui, column, &format!("Grit of {}", part.name), "grit", hint, &grit, screen) {
         screen.act(PartsAction::SandedTo(part.id, grit));
     }
     construction_ui(ui, column, part, screen);
