@@ -245,3 +245,32 @@ fn what_may_be_a_slip_is_asked_about() {
     let left = notes_of(&sound);
     assert!(left.len() == 1 && left[0].starts_with("the parts and trials "), "{left:?}");
 }
+
+/// A trial that was taken out by hand leaves its readings: what was read of the coloured board is none of bare wood, whatever its state. With
+/// them and without them the same comes out, and they are told.
+#[test]
+fn readings_that_no_trial_explains_teach_nothing_and_are_told() {
+    let mut left = demo_value("oak-chest");
+    let taken = left["trials"].as_array_mut().unwrap().remove(7);
+    assert_eq!(taken["on"], "b5");
+    let of_stages: Vec<&str> = taken["stages"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .flat_map(|stage| stage["readings"].as_array().unwrap())
+        .filter_map(|id| id.as_str())
+        .collect();
+    assert!(of_stages.len() > 1, "{taken}");
+    let mut gone = left.clone();
+    gone["readings"].as_array_mut().unwrap().retain(|reading| !of_stages.contains(&reading["id"].as_str().unwrap()));
+    let (_left, left) = folder_with(&left);
+    let (_gone, gone) = folder_with(&gone);
+    let (with, without) = (ranked(&left, "front four"), ranked(&gone, "front four"));
+    assert_eq!(with["rows"], without["rows"]);
+    let (_, check) = checked(&left);
+    let told: Vec<&str> =
+        notes_of(&check).into_iter().filter(|note| note.starts_with("board 5: nothing says")).collect();
+    assert!(told.len() == 1 && of_stages.iter().all(|id| told[0].contains(id)), "{check}");
+    let (_, check) = checked(&gone);
+    assert!(!notes_of(&check).iter().any(|note| note.starts_with("board 5: nothing says")), "{check}");
+}

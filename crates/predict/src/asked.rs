@@ -3,6 +3,7 @@
 use piece::{Kind, Piece, Product, Step, Trial};
 
 use crate::{
+    adrift,
     lessons::{Key, moments_of},
     look::{Look, Moment, covariance_of_difference, pooled_lab},
     set_aside::sound,
@@ -14,13 +15,14 @@ use crate::{
 const SURELY: f64 = 3.0;
 const LIGHTER_L: f64 = 2.0;
 
-/// What is asked about the products and the trials of a piece, in their order, each in one line.
+/// What is asked about the products, the boards and the trials of a piece, in their order, each in one line.
 pub fn asked(piece: &Piece) -> Vec<String> {
     let sound = sound(piece);
     // Of what is set aside it is said there.
     let whole = piece.trials.iter().filter(|trial| sound.trials.contains(trial));
     let of_trials = whole.flat_map(|trial| unread(piece, trial).into_iter().chain(lightened(piece, trial)));
-    piece.products.iter().filter_map(|product| undissolved(product)).chain(of_trials).collect()
+    let of_products = piece.products.iter().filter_map(|product| undissolved(product));
+    of_products.chain(adrift::words(piece)).chain(of_trials).collect()
 }
 
 /// A dye in what does not dissolve it (common practice, no source; the label wins).

@@ -11,6 +11,7 @@
 //! This crate reads no clock, no file and no unseeded randomness. It does not measure colour, and it never invents what
 //! an untried stain would do: such a step is listed as untried.
 
+mod adrift;
 pub mod ageing;
 mod anchor;
 pub mod asked;

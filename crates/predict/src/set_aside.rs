@@ -3,9 +3,9 @@
 
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
-use piece::{MatchSample, Piece, ReadingId, Trial, TrialId, check};
+use piece::{MatchSample, Piece, Reading, ReadingId, Trial, TrialId, check};
 
-use crate::trade;
+use crate::{adrift::adrift, trade};
 
 /// A trial that cannot be as it is written down.
 #[derive(Clone, Debug, PartialEq)]
@@ -35,8 +35,9 @@ pub(crate) fn sound(piece: &Piece) -> Cow<'_, Piece> {
     let trials = sound_trials(piece);
     let as_they_are = piece.trials.iter().zip(&trials).all(|(trial, sound)| sound.as_ref() == Some(&**trial));
     let tolerances = piece.tolerances.usable();
-    if as_they_are && tolerances == piece.tolerances && piece.readings.iter().all(|reading| check::can_be_read(reading))
-    {
+    let adrift = adrift(piece);
+    let can_be_read = |reading: &Reading| check::can_be_read(reading) && !adrift.contains(&reading.id);
+    if as_they_are && tolerances == piece.tolerances && piece.readings.iter().all(|reading| can_be_read(reading)) {
         return Cow::Borrowed(piece);
     }
     let mut sound = piece.clone();
@@ -49,7 +50,7 @@ pub(crate) fn sound(piece: &Piece) -> Cow<'_, Piece> {
     let (all, kept) = (stages(piece), stages(&sound));
     let is_match = |id: ReadingId| piece.match_sample == MatchSample::Reading(id);
     let stays = |id: ReadingId| kept.contains(&id) || !all.contains(&id) || is_match(id);
-    sound.readings.retain(|reading| check::can_be_read(reading) && stays(reading.id));
+    sound.readings.retain(|reading| can_be_read(reading) && stays(reading.id));
     Cow::Owned(sound)
 }
 
