@@ -1,6 +1,6 @@
 //! The keys that work everywhere.
 
-use egui::{Key, Modifiers, Ui};
+use egui::{Key, Modifiers, Popup, Ui};
 use workbench::{Area, FrameAction, PhotosAction, StartAction, action::Tool};
 
 use crate::screen::Screen;
@@ -20,7 +20,7 @@ pub(crate) const LIST: [(&str, &str); 15] = [
     ("E", "how even a region is"),
     ("/", "the log line"),
     ("↑", "repeat the last line"),
-    ("Esc", "put the tool down, or stop"),
+    ("Esc", "put down what is in hand, else close the panel"),
     ("F1", "this list"),
 ];
 
@@ -35,6 +35,8 @@ const DIGITS: [(Key, Area); 5] = [
 /// Turns keys into actions.
 pub(crate) fn keys(ui: &Ui, screen: &mut Screen<'_>) {
     let typing = ui.ctx().text_edit_focused();
+    // The keyboard has left a text field by the time that Esc, which it left it for, is seen here.
+    let was_typing = std::mem::replace(&mut screen.memory.typing, typing);
     let consume = |modifiers: Modifiers, key: Key| ui.input_mut(|input| input.consume_key(modifiers, key));
     if consume(Modifiers::NONE, Key::F1) {
         screen.memory.keys = !screen.memory.keys;
@@ -55,6 +57,9 @@ pub(crate) fn keys(ui: &Ui, screen: &mut Screen<'_>) {
     } else if consume(Modifiers::COMMAND, Key::Z) {
         screen.act(FrameAction::Undo);
     }
+    if !was_typing && !Popup::is_any_open(ui.ctx()) && consume(Modifiers::NONE, Key::Escape) {
+        put_down_or_close(screen);
+    }
     for (key, area) in DIGITS {
         if consume(Modifiers::NONE, key) {
             screen.act(FrameAction::Go(area));
@@ -65,16 +70,26 @@ pub(crate) fn keys(ui: &Ui, screen: &mut Screen<'_>) {
     }
 }
 
+/// Puts down what is in hand; where nothing is, closes what lies on top in the panel.
+fn put_down_or_close(screen: &mut Screen<'_>) {
+    if screen.bench.area() == Area::Photos && screen.bench.holds_a_tool() {
+        screen.memory.drawing.clear();
+        screen.act(PhotosAction::Tool(Tool::Hand));
+    } else if screen.memory.keys {
+        screen.memory.keys = false;
+    } else if screen.bench.beside().is_some() {
+        screen.act(FrameAction::Beside(None));
+    } else if screen.bench.area() == Area::Photos {
+        screen.memory.parts = false;
+    }
+}
+
 fn photo_keys(screen: &mut Screen<'_>, consume: impl Fn(Modifiers, Key) -> bool) {
     if consume(Modifiers::NONE, Key::R) {
         screen.act(PhotosAction::Tool(Tool::Rectangle));
     }
     if consume(Modifiers::NONE, Key::P) {
         screen.act(PhotosAction::Tool(Tool::Polygon));
-    }
-    if consume(Modifiers::NONE, Key::Escape) {
-        screen.memory.drawing.clear();
-        screen.act(PhotosAction::Tool(Tool::Hand));
     }
     if consume(Modifiers::NONE, Key::E) {
         screen.act(PhotosAction::ShowEvenness(!screen.bench.photos().evenness_shown));

@@ -57,6 +57,8 @@ pub(crate) struct Memory {
     pub(crate) rename: Option<String>,
     /// What is drawn below the boards.
     pub(crate) drawing_shown: Drawing,
+    /// A text field held the keyboard in the last frame.
+    pub(crate) typing: bool,
     /// The list of keys is open.
     pub(crate) keys: bool,
     /// The list of parts is open.

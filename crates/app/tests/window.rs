@@ -3,6 +3,7 @@
 
 mod beside;
 mod drawings;
+mod escape;
 mod newcomer;
 mod parts;
 mod photos;

@@ -34,7 +34,7 @@ pub struct PhotoView {
     pub read: Option<Read>,
     /// Why it cannot be shown or read.
     pub problem: Option<String>,
-    /// The user said that there is no card in it.
+    /// The user left its corners: they are not asked for again.
     pub no_card_wanted: bool,
 }
 

@@ -4,6 +4,7 @@ use egui::{Align2, Ui};
 
 use crate::{
     keys::LIST,
+    screen::Screen,
     theme,
     widgets::words::{self, Column},
 };
@@ -12,9 +13,11 @@ use crate::{
 const BEHIND: f32 = 112.0;
 
 /// Draws the list.
-pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column) {
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    column.words(ui, 32.0, &[words::bold("Keys", 24.0, greys.ink)]);
+    if super::closing_head_ui(ui, column, "Keys") {
+        screen.memory.keys = false;
+    }
     column.skip(8.0);
     for (key, does) in LIST {
         let does = [words::plain(does, 14.0, greys.ink)];

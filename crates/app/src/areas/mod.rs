@@ -9,10 +9,18 @@ mod sheet;
 mod side_by_side;
 mod start;
 
-use egui::{Rect, ScrollArea, Ui, UiBuilder};
+use egui::{Align2, Rect, ScrollArea, Ui, UiBuilder};
 use workbench::Area;
 
-use crate::{frame::Places, screen::Screen, widgets::words::Column};
+use crate::{
+    frame::Places,
+    screen::Screen,
+    theme,
+    widgets::{
+        button,
+        words::{self, Column},
+    },
+};
 
 /// Draws the area on show and its panel.
 pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
@@ -33,7 +41,7 @@ pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
     let which = (beside.map(|beside| beside as u8), screen.memory.keys, screen.memory.parts);
     let mut panel = child(ui, places.panel, (id, "panel", which));
     panel_ui(&mut panel, places.panel, |ui, column, bottom| match (beside, area) {
-        _ if screen.memory.keys => keys::panel_ui(ui, column),
+        _ if screen.memory.keys => keys::panel_ui(ui, column, screen),
         _ if !open => start::panel_ui(ui, column, screen),
         (Some(beside), _) => beside::panel_ui(ui, column, beside, screen),
         (None, Area::Photos) => photos::panel_ui(ui, column, bottom, screen),
@@ -49,6 +57,16 @@ pub(crate) fn child(ui: &mut Ui, rect: Rect, salt: impl egui::AsIdSalt) -> Ui {
     let mut child = ui.new_child(UiBuilder::new().max_rect(rect).id_salt(salt));
     child.set_clip_rect(rect.intersect(ui.clip_rect()));
     child
+}
+
+/// The head of a panel that stands in place of another, with the link that closes it; true when that is clicked.
+fn closing_head_ui(ui: &mut Ui, column: &mut Column, head: &str) -> bool {
+    let greys = theme::of(ui);
+    let row = column.take(32.0);
+    words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold(head, 24.0, greys.ink)]);
+    let close = [words::bold("Close", 16.0, greys.ink)];
+    let name = format!("Close {}", head.to_lowercase());
+    button::link(ui, row.right_center(), Align2::RIGHT_CENTER, &name, &close, true).clicked()
 }
 
 /// A panel that scrolls where it is taller than its place. `fill` sets words into the column; `bottom` is where the panel's

@@ -26,8 +26,7 @@ fn a_new_piece_waits_for_the_name_of_a_part() {
 #[test]
 fn with_photos_and_no_parts_the_parts_are_asked_for() {
     let mut harness = with_photo();
-    let shown = harness.state().bench().shown_photo().unwrap();
-    harness.state_mut().bench_mut().apply(workbench::PhotosAction::NoCard(shown).into());
+    harness.key_press(Key::Escape);
     quiet(&mut harness);
     harness.get_by_role_and_label(Role::Button, "Name the parts").click();
     quiet(&mut harness);
@@ -78,8 +77,7 @@ fn the_light_of_a_photo_is_noted_and_a_photo_taken_out() {
     let photo = photo_in(&folder);
     harness.state_mut().bench_mut().apply(StartAction::Take(vec![photo]).into());
     quiet(&mut harness);
-    let shown = harness.state().bench().shown_photo().unwrap();
-    harness.state_mut().bench_mut().apply(workbench::PhotosAction::NoCard(shown).into());
+    harness.key_press(Key::Escape);
     quiet(&mut harness);
     assert_eq!(photos(&harness).len(), before + 1);
     harness.get_by_role_and_label(Role::Button, "Remove photo").click_accesskit();

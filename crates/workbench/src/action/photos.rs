@@ -30,7 +30,8 @@ pub enum ReadOn {
 pub enum PhotosAction {
     /// Shows a photo.
     Show(PhotoId),
-    /// Takes up a tool.
+    /// Takes up a tool. The hand puts down what was in it before, and so does any other: a tool, or the card's corners, which
+    /// stay where they were.
     Tool(Tool),
     /// Chooses a region by its reading.
     ChooseRegion(Option<ReadingId>),
@@ -86,8 +87,6 @@ pub enum PhotosAction {
     ReadWithCorners,
     /// Looks for the card again, without corners given by hand.
     LookAgain(PhotoId),
-    /// There is no card in it: stop asking.
-    NoCard(PhotoId),
     /// Writes the light a photo was taken in.
     Light(PhotoId, String),
 }

@@ -53,6 +53,7 @@ impl Workbench {
     pub(super) fn next_in(&self, area: Area) -> String {
         let Some(piece) = self.piece() else { return String::new() };
         match area {
+            Area::Photos if self.photos.corners.is_some() => "put each corner on its patch, then Enter",
             Area::Photos if piece.parts.is_empty() => "name the parts",
             _ if piece.parts.is_empty() => "name the parts, press 1",
             Area::Photos if piece.photos.is_empty() => "drop photos of the piece",
@@ -115,6 +116,7 @@ impl Workbench {
         if self.photos.shown.is_none() {
             self.photos.shown = piece.photos.first().map(|photo| photo.id);
         }
+        self.photos.corners = self.photos.corners.filter(|corners| Some(corners.photo) == self.photos.shown);
         self.samples.trial = self.samples.trial.filter(|id| piece.trial(*id).is_some());
         let there = |(a, b): &(PartId, PartId)| piece.part(*a).is_some() && piece.part(*b).is_some();
         self.side.pair = self.side.pair.filter(there);

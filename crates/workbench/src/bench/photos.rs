@@ -4,7 +4,7 @@ use piece::{Edit, Photo, PhotoId, Source, edit::PhotoEdit};
 
 use super::Workbench;
 use crate::{
-    action::{PhotosAction, ReadOn, Tool},
+    action::{Area, PhotosAction, ReadOn, Tool},
     photos::Corners,
     status::Status,
     words,
@@ -36,7 +36,6 @@ impl Workbench {
             PhotosAction::PlaceCorners(photo) => self.place_corners(photo),
             PhotosAction::ReadWithCorners => self.read_with_corners(),
             PhotosAction::LookAgain(photo) => self.look_again(photo),
-            PhotosAction::NoCard(photo) => self.no_card(photo),
             PhotosAction::Light(photo, light) => self.set_light(photo, light),
         }
     }
@@ -45,7 +44,9 @@ impl Workbench {
         if self.piece().is_some_and(|piece| piece.photo(photo).is_some()) {
             self.photos.shown = Some(photo);
             self.photos.region = None;
-            self.photos.corners = None;
+            if self.photos.corners.take().is_some() {
+                self.status.next = self.next_in(self.area);
+            }
             self.go_on_in_the_state_of(photo);
         }
     }
@@ -63,24 +64,51 @@ impl Workbench {
     }
 
     fn take_up(&mut self, tool: Tool) {
-        if tool == Tool::LeaveOut {
-            self.take_up_leaving_out();
+        self.put_down();
+        match tool {
+            Tool::Hand => {}
+            Tool::Rectangle => self.take_up_drawing(tool, "drag a rectangle"),
+            Tool::Polygon => self.take_up_drawing(tool, "click its corners, then Enter"),
+            Tool::LeaveOut => self.take_up_leaving_out(),
+        }
+    }
+
+    /// Whether anything is in hand that can be put down.
+    pub fn holds_a_tool(&self) -> bool {
+        self.photos.tool != Tool::Hand || self.photos.corners.is_some()
+    }
+
+    /// Puts down what is in hand. A photo whose card was not found is not asked about again.
+    fn put_down(&mut self) {
+        if !self.holds_a_tool() {
             return;
         }
+        self.photos.tool = Tool::Hand;
+        let left = self.photos.corners.take().and_then(|corners| self.photos.views.get_mut(&corners.photo));
+        let said = match left {
+            Some(view) if view.card().is_none() => {
+                view.no_card_wanted = true;
+                "The photo is kept to look at. Without a card no colour is read from it."
+            }
+            Some(_) => "The card stays where it was read.",
+            None => "",
+        };
+        self.status = Status::done(said, self.next_in(Area::Photos));
+    }
+
+    fn take_up_drawing(&mut self, tool: Tool, how: &str) {
         self.photos.tool = tool;
-        if tool != Tool::Hand {
-            let on = match self.next_on() {
-                Some(ReadOn::Tile) => Some("the check tile".to_owned()),
-                Some(ReadOn::Surface(on)) => self
-                    .piece()
-                    .map(|piece| format!("{}, {}", words::surface(piece, on), words::state(&self.photos.next_state))),
-                None => None,
-            };
-            self.status = match on {
-                Some(on) => Status::done(format!("Draw on {on}."), "drag a rectangle"),
-                None => Status::failed("Name a part first, at the right: a region is read for a part or board."),
-            };
-        }
+        let on = match self.next_on() {
+            Some(ReadOn::Tile) => Some("the check tile".to_owned()),
+            Some(ReadOn::Surface(on)) => self
+                .piece()
+                .map(|piece| format!("{}, {}", words::surface(piece, on), words::state(&self.photos.next_state))),
+            None => None,
+        };
+        self.status = match on {
+            Some(on) => Status::done(format!("Draw on {on}."), how),
+            None => Status::failed("Name a part first, at the right: a region is read for a part or board."),
+        };
     }
 
     fn move_corner(&mut self, corner: usize, to_px: [f64; 2]) {
@@ -101,8 +129,9 @@ impl Workbench {
         let by_hand = self.piece().and_then(|piece| piece.photo(photo)).and_then(|photo| photo.corners_px);
         let at_px = by_hand.or_else(|| view.card().map(|card| card.corners_px)).unwrap_or(middle);
         self.photos.shown = Some(photo);
+        self.photos.tool = Tool::Hand;
         self.photos.corners = Some(Corners { photo, at_px, active: 0 });
-        self.status.next = "put corner 1 on its patch".into();
+        self.status.next = self.next_in(Area::Photos);
     }
 
     fn read_with_corners(&mut self) {
@@ -125,14 +154,6 @@ impl Workbench {
             view.no_card_wanted = false;
         }
         self.status = Status::done("Looking for the card again.", "");
-    }
-
-    fn no_card(&mut self, photo: PhotoId) {
-        self.photos.corners = None;
-        if let Some(view) = self.photos.views.get_mut(&photo) {
-            view.no_card_wanted = true;
-        }
-        self.status = Status::done("The photo is kept to look at. Without a card no colour is read from it.", "");
     }
 
     fn name_card(&mut self, photo: PhotoId, card: Option<String>) {

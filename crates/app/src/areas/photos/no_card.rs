@@ -1,7 +1,7 @@
-//! No card found, or corners placed by hand: what was seen, and two ways on.
+//! No card found, or corners placed by hand: what was seen, and the ways on.
 
 use egui::{Align2, Pos2, Rect, Ui};
-use workbench::{PhotosAction, words::capital};
+use workbench::{PhotosAction, action::Tool, words::capital};
 
 use crate::{
     screen::Screen,
@@ -44,16 +44,14 @@ pub(super) fn no_card_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'
     let text = "Turn the card a little away from the lamp until the shine is gone, all of it in the picture.";
     column.words(ui, 22.0, &[words::plain(text, 15.0, greys.ink)]);
     column.skip(8.0);
-    let row = column.take(48.0);
-    let half = (row.width() - 8.0) / 2.0;
-    let left = Rect::from_min_size(row.min, egui::vec2(half, row.height()));
-    let right = left.translate(egui::vec2(half + 8.0, 0.0));
-    for (place, label, action) in
-        [(left, "Look again", PhotosAction::LookAgain(photo)), (right, "No card in it", PhotosAction::NoCard(photo))]
-    {
-        if button::button(ui, place, Look::Well, label, None).clicked() {
+    let leave = if found { "Leave it as it was" } else { "No card in it" };
+    let ways =
+        [("Look again", None, PhotosAction::LookAgain(photo)), (leave, Some("Esc"), PhotosAction::Tool(Tool::Hand))];
+    for (label, key, action) in ways {
+        if button::button(ui, column.take(48.0), Look::Well, label, key).clicked() {
             screen.act(action);
         }
+        column.skip(8.0);
     }
 }
 

@@ -30,13 +30,10 @@ const MEETINGS: [(&str, Meeting); 3] = [
 pub(super) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let Some(piece) = screen.bench.piece().cloned() else { return };
-    let row = column.take(32.0);
-    words::line(ui, row.left_center(), Align2::LEFT_CENTER, &[words::bold("Parts", 24.0, greys.ink)]);
-    if screen.memory.parts && screen.bench.shown_photo().is_some() {
-        let close = [words::bold("Close", 16.0, greys.ink)];
-        if button::link(ui, row.right_center(), Align2::RIGHT_CENTER, "Close parts", &close, true).clicked() {
-            screen.memory.parts = false;
-        }
+    if screen.bench.shown_photo().is_none() {
+        column.words(ui, 32.0, &[words::bold("Parts", 24.0, greys.ink)]);
+    } else if crate::areas::closing_head_ui(ui, column, "Parts") {
+        screen.memory.parts = false;
     }
     column.words(ui, 20.0, &[words::plain("What is coloured as one. Enter adds.", 14.0, greys.ink2)]);
     column.skip(8.0);
@@ -55,7 +52,7 @@ pub(super) fn panel_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_>
     }
     column.skip(12.0);
     topcoat_ui(ui, column, &piece, screen);
-    if screen.memory.parts && screen.bench.shown_photo().is_some() {
+    if screen.bench.shown_photo().is_some() {
         column.skip(12.0);
         let place = column.take(48.0);
         if button::button(ui, place, Look::Main, "Back to the photo", None).clicked() {
