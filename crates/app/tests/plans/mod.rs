@@ -6,7 +6,7 @@ use egui::{Key, Modifiers, accesskit::Role};
 use egui_kittest::kittest::Queryable;
 use workbench::{
     Area, FrameAction, RoutesAction, SheetAction,
-    piece::{Edit, JointEdit},
+    piece::{Bar, Edit, JointEdit, Kind, Product, ProductId},
     sample::oak_chest,
     task, words,
 };
@@ -165,4 +165,27 @@ fn the_tolerance_is_changed_in_its_list_and_can_be_taken_back() {
     harness.key_press_modifiers(Modifiers::COMMAND, Key::Z);
     quiet(&mut harness);
     assert!((now(&harness) - before).abs() < 1e-9);
+}
+
+/// What is barred and what was not tried is told in full, however much it is; and leave natural stands in the ranking.
+#[test]
+fn all_that_may_not_be_done_is_told_below_the_ranking() {
+    let mut piece = oak_chest();
+    let carcass = piece.parts.iter_mut().find(|part| part.name == "carcass").unwrap();
+    Arc::make_mut(carcass).bars = vec![Bar::Sanding, Bar::Water, Bar::Bleach];
+    let carcass = carcass.id;
+    for (id, name, kind) in [(90, "blue dye", Kind::WaterDye), (91, "red gel", Kind::Gel)] {
+        piece.products.push(Arc::new(Product::new(ProductId(id), name, kind)));
+    }
+    let mut harness = open();
+    harness.state_mut().bench_mut().put(piece);
+    harness.state_mut().bench_mut().apply(FrameAction::Go(Area::Routes).into());
+    harness.state_mut().bench_mut().apply(FrameAction::Choose { part: carcass, add: false }.into());
+    quiet(&mut harness);
+    let view = harness.state().bench().ranking_view();
+    assert!(view.notes.len() > 4, "{:?}", view.notes);
+    for (what, why) in &view.notes {
+        assert!(harness.query_all_by_label(&format!("{what}: {why}")).next().is_some(), "{what}");
+    }
+    assert!(view.shown().any(|row| row.is_natural), "{:?}", view.rows);
 }

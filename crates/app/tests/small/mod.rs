@@ -192,3 +192,26 @@ fn wood_side_by_side_grows_with_the_window() {
     assert!(large.min.y > small.min.y + 150.0, "{small:?} {large:?}");
     assert!(rect(&harness, "ΔH*").max.y < 860.0);
 }
+
+/// Schedules often differ in their last step: none is cut, and none lies on the next.
+#[test]
+fn ways_of_a_ranking_are_told_to_their_last_step() {
+    let mut harness = at_least_size(Area::Routes);
+    harness.state_mut().bench_mut().apply(workbench::StartAction::Demo(workbench::demo::DEMOS[1].id.to_owned()).into());
+    quiet(&mut harness);
+    harness.state_mut().bench_mut().apply(FrameAction::Go(Area::Routes).into());
+    quiet(&mut harness);
+    let view = harness.state().bench().ranking_view();
+    let rows: Vec<(String, Rect)> = view
+        .shown()
+        .map(|row| {
+            (row.words.clone(), harness.get_all_by_role_and_label(Role::Label, &row.words).last().unwrap().rect())
+        })
+        .collect();
+    for (words, row) in &rows {
+        // No letter of 14 points is less than 4 wide on the whole; a line is 16 high.
+        let lines = (row.height() / 16.0).round();
+        assert!(row.width() * lines > 4.0 * words.chars().count() as f32, "{words}: {row:?}");
+    }
+    assert!(rows.windows(2).all(|two| two[0].1.max.y <= two[1].1.min.y + 4.0), "{rows:?}");
+}

@@ -13,7 +13,7 @@ pub struct RankingView {
     pub head: String,
     /// The colour to reach.
     pub matched: Option<Swatch>,
-    /// The schedules, best first.
+    /// All schedules, best first; [`RankingView::shown`] are those that stand in the window.
     pub rows: Vec<RowView>,
     /// Why there is none.
     pub empty: Option<String>,
@@ -44,8 +44,30 @@ pub struct RowView {
     pub way_back: &'static str,
     /// `3 trials`.
     pub evidence: String,
+    /// Whether nothing is done to the colour.
+    pub is_natural: bool,
     /// Whether it is chosen.
     pub chosen: bool,
+}
+
+/// How many of the best schedules are shown: more are no help in choosing.
+const BEST: usize = 24;
+
+impl RankingView {
+    /// The schedules to show: the best, and of those that come later leave natural and the chosen one.
+    pub fn shown(&self) -> impl Iterator<Item = &RowView> {
+        let shown = |(place, row): &(usize, &RowView)| *place < BEST || row.is_natural || row.chosen;
+        self.rows.iter().enumerate().filter(shown).map(|(_, row)| row)
+    }
+
+    /// How many there are beside those shown, as a sentence; none where all are.
+    pub fn more(&self) -> Option<String> {
+        match self.rows.len() - self.shown().count() {
+            0 => None,
+            1 => Some(format!("One more way, after the first {BEST}, is not shown.")),
+            n => Some(format!("{n} more ways, after the first {BEST}, are not shown.")),
+        }
+    }
 }
 
 impl Workbench {
@@ -109,6 +131,7 @@ impl Workbench {
                 (_, 1) => "1 trial".into(),
                 (_, n) => format!("{n} trials"),
             },
+            is_natural: row.evidence.kind == EvidenceKind::NoEffect,
             chosen: chosen == Some(&row.id),
         }
     }
@@ -126,4 +149,39 @@ fn notes(ranking: &Ranking) -> Vec<(String, String)> {
     let told = [("Not tried yet", &ranking.untried), ("Of the trials", &ranking.notes)];
     let told = told.into_iter().filter(|(_, lines)| !lines.is_empty());
     barred.chain(told.map(|(what, lines)| (what.to_owned(), words::trials_by_number(&lines.join("; "))))).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use colour::Lab;
+
+    use super::*;
+
+    fn row(id: usize) -> RowView {
+        RowView {
+            id: id.to_string(),
+            words: String::new(),
+            swatch: Swatch::flat(Lab::new(50.0, 0.0, 0.0)),
+            de00: Amount::default(),
+            odds: String::new(),
+            work: String::new(),
+            way_back: "whole",
+            evidence: String::new(),
+            is_natural: false,
+            chosen: false,
+        }
+    }
+
+    /// The design: 'leave natural' always stands there. What is left away is counted.
+    #[test]
+    fn leave_natural_and_the_chosen_way_are_shown_however_late_they_come() {
+        let rows = |count: usize| (0..count).map(row).collect::<Vec<_>>();
+        let all = RankingView { rows: rows(BEST), ..RankingView::default() };
+        assert_eq!((all.shown().count(), all.more()), (BEST, None));
+        let mut view = RankingView { rows: rows(40), ..RankingView::default() };
+        (view.rows[30].chosen, view.rows[39].is_natural) = (true, true);
+        let shown: Vec<&str> = view.shown().map(|row| row.id.as_str()).collect();
+        assert_eq!((shown.len(), &shown[BEST - 1..]), (BEST + 2, &["23", "30", "39"][..]));
+        assert_eq!(view.more().as_deref(), Some("14 more ways, after the first 24, are not shown."));
+    }
 }

@@ -41,7 +41,7 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
         }
         y = mixing::mixing_ui(ui, Pos2::new(origin.x, y), width, screen);
         y = ranking::ranking_ui(ui, Pos2::new(origin.x, y), width, screen);
-        for (what, why) in view.barred.iter().take(6) {
+        for (what, why) in &view.barred {
             let runs = [
                 words::bold(what, 14.0, greys.ink),
                 words::plain(", left out: ", 14.0, greys.ink),

@@ -12,13 +12,12 @@ use crate::{
     widgets::{button, swatch, words},
 };
 
-/// Height of a row, and width of each swatch, points.
+/// Least height of a row, height of each line of what is too long for one, and width of each swatch, points.
 const ROW: f32 = 36.0;
+const LINE: f32 = 16.0;
 const SWATCH: f32 = 56.0;
 /// Widest words of a cell, points.
 const CELL: f32 = 68.0;
-/// Rows shown at most.
-const MOST: usize = 24;
 
 /// Draws the ranking; says where it ends.
 pub(super) fn ranking_ui(ui: &mut Ui, at: Pos2, width: f32, screen: &mut Screen<'_>) -> f32 {
@@ -38,15 +37,16 @@ pub(super) fn ranking_ui(ui: &mut Ui, at: Pos2, width: f32, screen: &mut Screen<
         let place = Pos2::new(at.x + 16.0, top);
         return words::block(ui, place, width - 32.0, 24.0, &[words::plain(&text, 16.0, greys.ink)]).max.y;
     }
-    let rows = &view.rows[..view.rows.len().min(MOST)];
-    let end = top + ROW * rows.len() as f32;
+    let mut end = top;
+    for row in view.shown() {
+        let rect =
+            Rect::from_min_size(Pos2::new(at.x, end), egui::vec2(width, row_height(ui, row, room(at, narrow, &x))));
+        row_ui(ui, rect, row, narrow, &x, screen);
+        end = rect.max.y;
+    }
     if let Some(matched) = &view.matched {
         let column = Rect::from_min_max(Pos2::new(at.x + SWATCH, top), Pos2::new(at.x + 2.0 * SWATCH, end));
         swatch::flat_ui(ui, column, matched.flat);
-    }
-    for (place, row) in rows.iter().enumerate() {
-        let rect = Rect::from_min_size(Pos2::new(at.x, top + ROW * place as f32), egui::vec2(width, ROW));
-        row_ui(ui, rect, row, narrow, &x, screen);
     }
     notes_ui(ui, Pos2::new(at.x + 2.0 * SWATCH + 16.0, end), width, &view)
 }
@@ -75,6 +75,16 @@ fn heads_ui(ui: &mut Ui, at: Pos2, view: &RankingView, narrow: bool, x: &dyn Fn(
     );
 }
 
+/// The width that the words of a row have.
+fn room(at: Pos2, narrow: bool, x: &dyn Fn(usize) -> f32) -> f32 {
+    x(if narrow { 1 } else { 4 }) - (at.x + 2.0 * SWATCH + 16.0) - 8.0
+}
+
+/// The height of a row: its words are never cut, for schedules often differ in their last step.
+fn row_height(ui: &Ui, row: &RowView, room: f32) -> f32 {
+    ROW.max(words::block_height(ui, room, LINE, &[words::bold(&row.words, 14.0, theme::of(ui).ink)]) + 4.0)
+}
+
 fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize) -> f32, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
     let name = format!("{}, ΔE2000 {}, {}", row.words, row.de00.number, row.odds);
@@ -91,16 +101,13 @@ fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize
     let name = |size: f32| {
         if row.chosen { words::bold(&row.words, size, greys.ink) } else { words::plain(&row.words, size, greys.ink) }
     };
-    let room = x(first) - left.x - 8.0;
-    // What is too long for one line stands in two.
+    let room = room(rect.min, narrow, x);
+    // What is too long for one line stands in several.
     if words::line_width(ui, &[name(15.0)]) <= room {
         words::line(ui, left, Align2::LEFT_CENTER, &[name(15.0)]);
     } else {
-        words::lines(
-            ui,
-            Rect::from_min_max(Pos2::new(left.x, rect.min.y), Pos2::new(left.x + room, rect.max.y)),
-            &[name(14.0)],
-        );
+        let high = words::block_height(ui, room, LINE, &[name(14.0)]);
+        words::block(ui, left - egui::vec2(0.0, high / 2.0), room, LINE, &[name(14.0)]);
     }
     let de00 = [
         words::bold(&row.de00.number, 18.0, greys.ink),
@@ -123,13 +130,15 @@ fn row_ui(ui: &mut Ui, rect: Rect, row: &RowView, narrow: bool, x: &dyn Fn(usize
     }
 }
 
-/// What the rows stand in order of; what is barred, with its reason, and what was not tried.
+/// How many more there are, and what the rows stand in order of; what is barred, with its reason, and what was not tried.
 fn notes_ui(ui: &mut Ui, at: Pos2, width: f32, view: &RankingView) -> f32 {
     let greys = theme::of(ui);
-    let order = view.order.iter().map(|order| words::plain(order, 14.0, greys.ink2));
-    let mut y = order
-        .fold(at.y + 8.0, |y, order| words::block(ui, Pos2::new(at.x, y), width - 144.0, 20.0, &[order]).max.y + 2.0);
-    for (what, why) in view.notes.iter().take(4) {
+    let mut y = at.y + 8.0;
+    for line in view.more().iter().chain(&view.order) {
+        let runs = [words::plain(line, 14.0, greys.ink2)];
+        y = words::block(ui, Pos2::new(at.x, y), width - 144.0, 20.0, &runs).max.y + 2.0;
+    }
+    for (what, why) in &view.notes {
         let runs = [
             words::bold(what, 14.0, greys.ink),
             words::plain(": ", 14.0, greys.ink),
