@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use egui::{Context, TextureHandle, TextureOptions};
-use workbench::{Action, PhotoId, Workbench, crop::Crop};
+use workbench::{Action, PhotoId, TrialId, Workbench, crop::Crop};
 
 use crate::dialogs::Dialogs;
 
@@ -55,6 +55,8 @@ pub(crate) struct Memory {
     pub(crate) path: String,
     /// The piece's name while it is changed.
     pub(crate) rename: Option<String>,
+    /// The trial whose column was last brought into sight.
+    pub(crate) trial_in_sight: Option<TrialId>,
     /// What is drawn below the boards.
     pub(crate) drawing_shown: Drawing,
     /// A text field held the keyboard in the last frame.

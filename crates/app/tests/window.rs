@@ -9,6 +9,7 @@ mod parts;
 mod photos;
 mod plans;
 mod problems;
+mod samples;
 mod small;
 mod status;
 mod support;

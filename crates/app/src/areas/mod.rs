@@ -36,6 +36,9 @@ pub(crate) fn areas_ui(ui: &mut Ui, places: &Places, screen: &mut Screen<'_>) {
         Area::Routes => routes::work_ui(&mut work, places.work, screen),
         Area::Sheet => sheet::work_ui(&mut work, places.work, screen),
     }
+    if area != Area::Samples {
+        screen.memory.trial_in_sight = None;
+    }
     let beside = screen.bench.beside();
     // Each panel keeps how far it was scrolled, and no other does.
     let which = (beside.map(|beside| beside as u8), screen.memory.keys, screen.memory.parts);

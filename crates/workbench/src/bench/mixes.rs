@@ -77,7 +77,7 @@ impl Workbench {
     }
 
     /// The piece as a line may speak of it: with the mixes that were found.
-    pub(super) fn piece_with_mixes<'p>(&self, piece: &'p Piece) -> Cow<'p, Piece> {
+    pub(crate) fn piece_with_mixes<'p>(&self, piece: &'p Piece) -> Cow<'p, Piece> {
         predict::with_mixes(piece, &self.offered_mixes())
     }
 }

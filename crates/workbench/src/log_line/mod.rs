@@ -56,9 +56,8 @@ pub enum TypedState {
 /// # Errors
 /// One line saying which word is not understood and what could stand there.
 pub fn parse(text: &str, piece: &Piece) -> Result<Logged, String> {
-    let text = text.to_lowercase().replace(['×', '*'], "x");
-    let mut words: Vec<&str> = text.split_whitespace().map(|word| word.trim_matches([',', ';', '·'])).collect();
-    words.retain(|word| !word.is_empty() && *word != "then");
+    let text = as_typed(text);
+    let words = words_of(&text);
     if words.is_empty() {
         return Err(format!("Say where first, then the steps: {}.", example(piece)));
     }
@@ -88,12 +87,46 @@ pub fn parse(text: &str, piece: &Piece) -> Result<Logged, String> {
     Ok(logged)
 }
 
-/// A line that would be understood for this piece.
+/// The steps of a line that is still typed, as far as they are understood; what is not is passed over.
+pub fn so_far(text: &str, piece: &Piece) -> Vec<Step> {
+    let text = as_typed(text);
+    let words = words_of(&text);
+    let place = words.first().and_then(|_| place(&words, piece).ok());
+    let mut rest: &[&str] = place.map_or(&[], |(_, rest)| rest);
+    let mut steps = Vec::new();
+    while !rest.is_empty() {
+        // What is half typed behind a step is no reason to pass over the step.
+        let found = (1..=rest.len()).rev().find_map(|count| step(&rest[..count], piece).ok());
+        let used = found.map_or(1, |(step, used)| {
+            steps.push(step);
+            used
+        });
+        rest = &rest[used..];
+    }
+    steps
+}
+
+fn as_typed(text: &str) -> String {
+    text.to_lowercase().replace(['×', '*'], "x")
+}
+
+fn words_of(text: &str) -> Vec<&str> {
+    let words = text.split_whitespace().map(|word| word.trim_matches([',', ';', '·']));
+    words.filter(|word| !word.is_empty() && *word != "then").collect()
+}
+
+/// What stands in the empty line: an example; where there is no board yet, that one comes first.
+pub fn hint(piece: &Piece) -> String {
+    let example = example(piece);
+    if piece.boards.is_empty() { format!("add a board first; then as in {example}") } else { example }
+}
+
+/// A line that would be understood for this piece, once it has a board: what is tried is tried on one, not on the piece.
 pub fn example(piece: &Piece) -> String {
-    let on = piece.boards.first().map(|b| b.name.clone()).or_else(|| piece.parts.first().map(|p| p.name.clone()));
+    let on = piece.boards.first().map_or("board 1", |board| board.name.as_str());
     let dye = piece.products.iter().find(|p| matches!(p.kind, Kind::AlcoholDye | Kind::WaterDye));
     let what = dye.map_or_else(|| "sand 180".to_owned(), |p| format!("{} 4 g/L", p.name));
-    format!("{} {what} topcoat", on.unwrap_or_else(|| "board 1".into())).to_lowercase()
+    format!("{on} {what} topcoat").to_lowercase()
 }
 
 /// `dry 63/6.5/23`: a colour typed in.

@@ -97,6 +97,18 @@ fn the_example_shown_is_itself_understood() {
     assert!(parse(&line, &piece).is_ok(), "{line}");
 }
 
+/// The customer's own piece is no place for a first try.
+#[test]
+fn without_a_board_no_line_on_a_part_is_suggested() {
+    let mut piece = piece();
+    piece.trials.clear();
+    piece.boards.clear();
+    for suggested in [crate::log_line::example(&piece), crate::log_line::hint(&piece)] {
+        assert!(piece.parts.iter().all(|part| !suggested.contains(&part.name)), "{suggested}");
+    }
+    assert!(crate::log_line::hint(&piece).starts_with("add a board first; then as in board 1 amber dye"));
+}
+
 /// What, where, and what to do: each names the word, and shows what could stand there.
 #[test]
 fn what_is_not_understood_is_said_in_one_line() {

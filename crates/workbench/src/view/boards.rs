@@ -36,7 +36,7 @@ pub struct Column {
     pub de00: Option<Amount>,
     /// Why no law explains it together with the others.
     pub odd: Option<String>,
-    /// Whether it is chosen.
+    /// Whether the panel tells about it.
     pub chosen: bool,
 }
 
@@ -49,6 +49,8 @@ pub struct Boards {
     pub matched: Option<Swatch>,
     /// `topcoated` or `spirit-wet`.
     pub judged: &'static str,
+    /// The trial that the panel tells about; its column is the chosen one.
+    pub chosen: Option<TrialId>,
     /// What to do first.
     pub empty: Option<String>,
 }
@@ -69,7 +71,7 @@ impl Workbench {
             }
             _ => None,
         };
-        Boards { boards, matched, judged, empty }
+        Boards { boards, matched, judged, chosen: self.shown_trial(), empty }
     }
 
     /// The state trials are judged in: topcoated where the match sample is known so, else spirit-wet.
@@ -88,8 +90,10 @@ impl Workbench {
         let before = trials.iter().flat_map(|trial| &trial.before).copied().collect::<Vec<_>>();
         // Wood left natural under the clear coat is the untreated column's own coated swatch.
         let (natural, trials): (Vec<_>, Vec<_>) = trials.into_iter().partition(|trial| is_natural(trial));
+        let natural_chosen = natural.iter().any(|trial| self.shown_trial() == Some(trial.id));
         let natural = natural.iter().find_map(|trial| self.last_reading(trial, judged));
-        columns.extend(self.untreated_column(piece, board, &before, natural.as_ref(), judged));
+        let untreated = self.untreated_column(piece, board, &before, natural.as_ref(), judged);
+        columns.extend(untreated.map(|column| Column { chosen: natural_chosen, ..column }));
         let mut last: Vec<Step> = Vec::new();
         for trial in trials {
             let steps = colour_steps(trial);
@@ -159,7 +163,7 @@ impl Workbench {
             coated: coated.as_ref().map(|r| self.swatch(trial.on, r.lab)),
             de00: coated.and_then(|r| self.to_match(&r)),
             odd: self.odd(trial.id),
-            chosen: self.samples.trial == Some(trial.id),
+            chosen: self.shown_trial() == Some(trial.id),
         }
     }
 

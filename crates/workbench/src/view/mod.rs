@@ -20,6 +20,7 @@ pub mod side;
 pub mod strip;
 mod tolerance;
 pub mod trial;
+pub mod typed;
 
 use std::sync::Arc;
 

@@ -94,7 +94,7 @@ impl Workbench {
         for trial in trials.into_iter().filter(|trial| !is_natural(trial)) {
             let Some(reading) = self.last_reading(trial, judged) else { continue };
             let steps = colour_steps(trial);
-            let chosen = self.samples.trial == Some(trial.id);
+            let chosen = self.shown_trial() == Some(trial.id);
             // From the trial whose steps it goes on from, else from the untreated wood.
             let from = placed
                 .iter()

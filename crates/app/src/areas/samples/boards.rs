@@ -1,6 +1,6 @@
 //! Boards: columns are steps; rows are dry, coated, and the match sample butted beneath.
 
-use egui::{Align2, Pos2, Rect, ScrollArea, Ui};
+use egui::{Align2, Pos2, Rect, ScrollArea, Ui, style::ScrollAnimation};
 use workbench::{
     SamplesAction,
     view::boards::{BoardView, Boards, Column},
@@ -18,10 +18,18 @@ const LEAST: f32 = 124.0;
 /// Heights from the top: heads, dry, coated, match, numbers.
 const ROWS: [f32; 4] = [88.0, 160.0, 224.0, 264.0];
 const END: f32 = 316.0;
+/// Height of the words below a column, points.
+const BELOW: f32 = 24.0;
 
 /// The height of the boards; less where there is no match sample to butt beneath and to count from.
 pub(super) fn height(view: &Boards) -> f32 {
-    8.0 + if view.matched.is_some() { END } else { ROWS[2] }
+    let odd = view.boards.iter().flat_map(|board| &board.columns).any(|column| column.odd.is_some());
+    8.0 + foot(view) + if odd { BELOW } else { 0.0 }
+}
+
+/// Where the rows end.
+fn foot(view: &Boards) -> f32 {
+    if view.matched.is_some() { END } else { ROWS[2] }
 }
 
 /// Draws the boards one beside the other.
@@ -30,11 +38,19 @@ pub(super) fn boards_ui(ui: &mut Ui, rect: Rect, view: &Boards, screen: &mut Scr
     let gaps = 16.0 * view.boards.len().saturating_sub(1) as f32;
     let width = ((rect.width() - gaps) / columns.max(1) as f32).clamp(LEAST, COLUMN);
     let mut child = super::super::child(ui, rect, "boards");
+    // A trial that is newly told about is brought into sight with its column.
+    let seen = std::mem::replace(&mut screen.memory.trial_in_sight, view.chosen);
+    let to_bring = seen != view.chosen;
     ScrollArea::horizontal().auto_shrink(false).show(&mut child, |ui| {
         let mut at = ui.cursor().min;
         let first = at.x;
         for board in &view.boards {
             board_ui(ui, at, width, board, view, screen);
+            if let Some(place) = board.columns.iter().position(|column| column.chosen).filter(|_| to_bring) {
+                let left = at + egui::vec2(width * place as f32, 0.0);
+                let column = Rect::from_min_size(left, egui::vec2(width, rect.height()));
+                ui.scroll_to_rect_animation(column, None, ScrollAnimation::none());
+            }
             at.x += width * board.columns.len().max(1) as f32 + 16.0;
         }
         if let Some(board) = view.boards.first() {
@@ -108,8 +124,8 @@ fn column_ui(ui: &mut Ui, area: Rect, top: f32, column: &Column, view: &Boards, 
         }
     }
     if column.odd.is_some() {
-        let foot = if view.matched.is_some() { ROWS[3] } else { ROWS[2] };
-        words::tag(ui, Pos2::new(area.max.x, top + foot), Align2::RIGHT_BOTTOM, "fits no law");
+        let odd = [words::bold("unlike the others", 14.0, greys.ink)];
+        words::line(ui, at(foot(view) + BELOW / 2.0), Align2::LEFT_CENTER, &odd);
     }
     if let Some(de00) = &column.de00 {
         words::line(ui, at(279.0), Align2::LEFT_CENTER, &[words::bold(&de00.number, 20.0, ink)]);

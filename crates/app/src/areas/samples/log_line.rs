@@ -15,7 +15,7 @@ pub(crate) const NAME: &str = "Log a trial";
 /// Draws the field.
 pub(super) fn log_line_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    let hint = screen.bench.piece().map(|piece| workbench::log_line::example(piece)).unwrap_or_default();
+    let hint = screen.bench.piece().map(|piece| workbench::log_line::hint(piece)).unwrap_or_default();
     let mut line = std::mem::take(&mut screen.memory.log);
     let slash = button::pressed(ui, Key::Slash);
     if slash {

@@ -7,15 +7,38 @@ mod log_line;
 mod panel;
 mod plot;
 mod plot_names;
+mod typed;
 
-pub(crate) use panel::panel_ui;
+use egui::{Pos2, Rect, ScrollArea, Ui};
 
-use egui::{Pos2, Rect, Ui};
+use crate::{
+    screen::Screen,
+    theme,
+    widgets::words::{self, Column},
+};
 
-use crate::{screen::Screen, theme, widgets::words};
+/// Least height of the drawings, points: in less the names of a plot lie on one another.
+const DRAWINGS: f32 = 300.0;
 
-/// Draws the area.
+/// Draws the area; it scrolls where the window is not high enough for all of it.
 pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
+    ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let all = Rect::from_min_size(ui.cursor().min, rect.size());
+        let end = all_ui(ui, all, screen);
+        ui.expand_to_include_y(end);
+    });
+}
+
+/// Draws the panel: about the line that is being typed, else about the chosen trial.
+pub(crate) fn panel_ui(ui: &mut Ui, column: &mut Column, bottom: f32, screen: &mut Screen<'_>) {
+    match screen.bench.typed_view(&screen.memory.log) {
+        Some(typed) => typed::panel_ui(ui, column, &typed),
+        None => panel::panel_ui(ui, column, bottom, screen),
+    }
+}
+
+/// Draws all of it from the top of a place, down to its foot or further; says where it ends.
+fn all_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) -> f32 {
     let greys = theme::of(ui);
     let view = screen.bench.boards();
     let mut y = rect.min.y + boards::height(&view);
@@ -34,8 +57,8 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     }
     let line = Rect::from_min_size(Pos2::new(rect.min.x + 16.0, y + 8.0), egui::vec2(rect.width() - 32.0, 52.0));
     log_line::log_line_ui(ui, line, screen);
-    let plot = Rect::from_min_max(Pos2::new(rect.min.x + 16.0, line.max.y + 16.0), rect.max - egui::vec2(16.0, 8.0));
-    if plot.height() > 120.0 {
-        drawings::drawings_ui(ui, plot, screen);
-    }
+    let (top, end) = (line.max.y + 16.0, rect.max.y - 8.0);
+    let drawings = Rect::from_x_y_ranges(line.x_range(), top..=end.max(top + DRAWINGS));
+    drawings::drawings_ui(ui, drawings, screen);
+    drawings.max.y + 8.0
 }
