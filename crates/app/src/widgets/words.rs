@@ -47,9 +47,21 @@ fn job(runs: &[Run<'_>], width: f32, line_height: Option<f32>) -> LayoutJob {
     job
 }
 
-/// Words as they are set: no line ends between a number and its per cent sign. Their names keep the plain blank.
+/// What follows a number and is not parted from it.
+const UNITS: [&str; 14] = ["%", "h", "min", "s", "d", "day", "days", "ml", "L", "fl", "g/L", "m²", "sq", "mm"];
+
+/// Words as they are set: no line ends between a number and its unit. Their names keep the plain blank.
 fn unbroken(text: &str) -> String {
-    text.replace(" %", "\u{a0}%")
+    let mut set = String::with_capacity(text.len());
+    for (place, word) in text.split(' ').enumerate() {
+        if place > 0 {
+            let unit = word.trim_end_matches([',', ';', ':', '.', ')']);
+            let counted = set.ends_with(|last: char| last.is_numeric()) && UNITS.contains(&unit);
+            set.push(if counted { '\u{a0}' } else { ' ' });
+        }
+        set.push_str(word);
+    }
+    set
 }
 
 fn name_label(ui: &mut Ui, rect: Rect, name: &str) -> egui::Response {
@@ -196,19 +208,29 @@ impl Column {
 mod tests {
     use super::*;
 
-    /// However narrow the column, no line begins with the sign of a per cent, as far as a whole number fits beside it.
     #[test]
-    fn a_number_and_its_per_cent_sign_stay_on_one_line() {
+    fn blanks_stay_where_they_were() {
+        for text in ["", " ", "  ", " a  b ", "h 2", "for 2 hands"] {
+            assert_eq!(unbroken(text), text);
+        }
+        assert_eq!(unbroken("2 h, or (3½ d)."), "2\u{a0}h, or (3½\u{a0}d).");
+    }
+
+    /// However narrow the column, no line begins with a unit or the sign of a per cent, as far as a whole number fits beside it.
+    #[test]
+    fn a_number_and_its_unit_stay_on_one_line() {
         let ctx = egui::Context::default();
         ctx.set_fonts(theme::fonts());
-        let text = "1.6 m², once at 10 m²/L (common practice), waste 20 %: 192 ml; 18 % across";
+        let text = "1.6 m², once at 10 m²/L (common practice), waste 20 %: 192 ml; 18 % across; 45 min, 2 d; 1½ h of that over 2 days";
         let mut wrapped = 0;
         let output = ctx.run_ui(egui::RawInput::default(), |ui| {
             for width in 80..400 {
                 let runs = [plain(text, 15.0, Color32::BLACK)];
                 let galley = ui.painter().layout_job(job(&runs, width as f32, Some(20.0)));
                 let rows: Vec<String> = galley.rows.iter().map(|row| row.text()).collect();
-                assert!(rows.iter().all(|row| !row.trim_start().starts_with('%')), "{width}: {rows:?}");
+                let unit =
+                    |row: &String| row.split([' ', ',', ';', ':']).next().is_some_and(|word| UNITS.contains(&word));
+                assert!(!rows.iter().any(unit), "{width}: {rows:?}");
                 wrapped += rows.len() - 1;
             }
         });
