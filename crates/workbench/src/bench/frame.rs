@@ -49,7 +49,7 @@ impl Workbench {
         self.status.next = self.next_in(area);
     }
 
-    /// What to do next in an area.
+    /// What to do next in an area: the first thing that is missing there.
     pub(super) fn next_in(&self, area: Area) -> String {
         let Some(piece) = self.piece() else { return String::new() };
         match area {
@@ -58,13 +58,14 @@ impl Workbench {
             _ if piece.parts.is_empty() => "name the parts, press 1",
             Area::Photos if piece.photos.is_empty() => "drop photos of the piece",
             Area::Photos => "draw a region, press R",
-            Area::SideBySide if piece.readings.is_empty() => "read the parts from photos, press 1",
+            Area::Sheet if piece.plan.is_some() => "save the sheet",
+            _ if piece.readings.is_empty() => "read the parts from photos, press 1",
             Area::SideBySide => "try something on a board, press 3",
+            Area::Samples if piece.boards.is_empty() => "add a board, at the right",
             Area::Samples => "log a trial, press /",
-            Area::Routes if piece.trials.is_empty() => "log a trial first, press 3",
+            _ if piece.trials.is_empty() => "log a trial first, press 3",
             Area::Routes => "make a route the plan",
-            Area::Sheet if piece.plan.is_none() => "make a plan first, press 4",
-            Area::Sheet => "save the sheet",
+            Area::Sheet => "make a plan first, press 4",
         }
         .into()
     }
