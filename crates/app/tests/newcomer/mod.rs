@@ -2,7 +2,13 @@
 
 use egui::{Key, accesskit::Role};
 use egui_kittest::kittest::Queryable;
-use workbench::{FrameAction, StartAction};
+use workbench::{
+    Area, FrameAction, StartAction,
+    demo::DEMOS,
+    piece::{MatchSample, Piece},
+    sample::oak_chest,
+    words,
+};
 
 use crate::support::{demo, empty, folder, open, photo_in, quiet, type_into, window_on, with_photo};
 
@@ -126,4 +132,54 @@ fn the_window_opens_on_the_piece_that_was_open_last() {
     drop(harness);
     let harness = window(&folder);
     assert!(harness.state().bench().piece().is_none() && !harness.state().bench().status().failed, "it is gone");
+}
+
+/// In every area the foot names the first thing that is missing: readings, then a board and a trial, then the plan.
+#[test]
+fn the_first_thing_missing_is_named_as_the_next() {
+    let mut harness = open();
+    let areas = [Area::SideBySide, Area::Samples, Area::Routes, Area::Sheet];
+    let mut next = |piece: &Piece| {
+        harness.state_mut().bench_mut().put(piece.clone());
+        areas.map(|area| {
+            harness.state_mut().bench_mut().apply(FrameAction::Go(area).into());
+            harness.state().bench().status().next.clone()
+        })
+    };
+    let (whole, read) = (oak_chest(), "read the parts from photos, press 1");
+    let mut piece = Piece { trials: Vec::new(), readings: Vec::new(), boards: Vec::new(), ..whole.clone() };
+    assert_eq!(next(&piece), [read; 4]);
+    piece.readings = whole.readings.clone();
+    let (aside, first) = ("try something on a board, press 3", "log a trial first, press 3");
+    assert_eq!(next(&piece), [aside, "add a board, at the right", first, first]);
+    piece.boards = whole.boards.clone();
+    assert_eq!(next(&piece), [aside, "log a trial, press /", first, first]);
+    let (route, plan) = ("make a route the plan", "make a plan first, press 4");
+    assert_eq!(next(&whole), [aside, "log a trial, press /", route, plan]);
+}
+
+/// What stands in a headline is a sentence.
+#[test]
+fn with_nothing_read_the_headline_says_so_in_a_sentence() {
+    let mut harness = open();
+    let piece = Piece { trials: Vec::new(), readings: Vec::new(), ..oak_chest() };
+    harness.state_mut().bench_mut().put(Piece { match_sample: MatchSample::AllAlike, ..piece });
+    harness.key_press(Key::Num2);
+    quiet(&mut harness);
+    let empty = harness.state().bench().side_by_side().empty.expect("there is nothing to compare");
+    harness.get_by_label(&words::sentence(&empty));
+}
+
+#[test]
+fn the_demos_are_said_to_be_invented_and_open_from_one_line() {
+    let mut harness = empty();
+    for size in [egui::vec2(1024.0, 700.0), egui::vec2(1440.0, 900.0)] {
+        harness.set_size(size);
+        quiet(&mut harness);
+        harness.get_by_label_contains("invented");
+        let labels = DEMOS.iter().map(|demo| format!("Open the {}", demo.name().to_lowercase()));
+        let open: Vec<egui::Rect> = labels.map(|label| harness.get_by_label(&label).rect()).collect();
+        assert!(open.iter().all(|button| button.y_range() == open[0].y_range()), "{open:?}");
+        assert!(open[0].max.y <= size.y - 40.0, "{open:?}");
+    }
 }

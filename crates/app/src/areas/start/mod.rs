@@ -50,9 +50,15 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     if DEMOS.is_empty() {
         return;
     }
-    words::line(ui, at(rows.demos_head), Align2::LEFT_CENTER, &[words::bold("Or try one of ours", 20.0, greys.ink)]);
+    let head = [
+        words::bold("Or try one of ours", 20.0, greys.ink),
+        words::plain("   invented pieces, to try things on", 16.0, greys.ink2),
+    ];
+    words::line(ui, at(rows.demos_head), Align2::LEFT_CENTER, &head);
+    // Their buttons stand on one line, below the longer of the two texts.
+    let words_high = DEMOS.iter().map(|demo| about_height(ui, demo, half)).fold(0.0, f32::max);
     for (demo, place) in DEMOS.iter().zip(halves(rows.demos, rect.height() - rows.demos - 24.0)) {
-        demo_ui(ui, place, demo, screen);
+        demo_ui(ui, place, words_high, demo, screen);
     }
 }
 
@@ -75,9 +81,16 @@ fn drop_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     }
 }
 
-fn demo_ui(ui: &mut Ui, rect: Rect, demo: &Demo, screen: &mut Screen<'_>) {
+/// The height of the words about a demo.
+fn about_height(ui: &Ui, demo: &Demo, width: f32) -> f32 {
+    let ink = theme::of(ui).ink2;
+    demo.about().iter().map(|line| words::block_height(ui, width, 24.0, &[words::plain(line, 16.0, ink)])).sum()
+}
+
+fn demo_ui(ui: &mut Ui, rect: Rect, words_high: f32, demo: &Demo, screen: &mut Screen<'_>) {
     let greys = theme::of(ui);
-    let wood = Rect::from_min_size(rect.min, egui::vec2(rect.width(), (rect.height() - 148.0).clamp(56.0, 112.0)));
+    let wood_high = (rect.height() - 100.0 - words_high).clamp(56.0, 112.0);
+    let wood = Rect::from_min_size(rect.min, egui::vec2(rect.width(), wood_high));
     let mut x = wood.min.x;
     for (rgb, share) in demo.strip() {
         let width = wood.width() * share;
@@ -92,7 +105,8 @@ fn demo_ui(ui: &mut Ui, rect: Rect, demo: &Demo, screen: &mut Screen<'_>) {
         let at = Pos2::new(rect.min.x, y + 14.0);
         y += words::block(ui, at, rect.width(), 24.0, &[words::plain(line, 16.0, greys.ink2)]).height();
     }
-    let open = Rect::from_min_size(Pos2::new(rect.min.x, y + 28.0), egui::vec2(rect.width(), 48.0));
+    let below = wood.max.y + 20.0 + words_high + 28.0;
+    let open = Rect::from_min_size(Pos2::new(rect.min.x, below), egui::vec2(rect.width(), 48.0));
     if button::button(ui, open, Look::Well, &format!("Open the {}", name.to_lowercase()), None).clicked() {
         screen.act(StartAction::Demo(demo.id.into()));
     }
