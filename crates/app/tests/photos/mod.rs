@@ -341,3 +341,14 @@ fn the_numbers_of_spots_lie_on_no_other() {
     }
     assert!(looked_at > 2, "the demo has regions with several spots: {looked_at}");
 }
+
+#[test]
+fn the_difference_to_a_neighbour_is_told_with_how_sure_it_is() {
+    let (harness, ..) = with_region();
+    let told = harness.state().bench().told().unwrap();
+    let (_, difference) = told.lines.iter().find(|(what, _)| *what == "ΔE2000").expect("the photo has two parts");
+    let words: Vec<&str> = difference.split(' ').collect();
+    let sure = words.iter().position(|word| *word == "±").unwrap();
+    assert!(words[sure - 1].parse::<f64>().is_ok() && words[sure + 1].parse::<f64>().is_ok(), "{difference}");
+    harness.get_by_label(difference);
+}

@@ -156,7 +156,7 @@ impl Workbench {
             ("Light", reading.light.clone()),
             ("Colour", words::lab(reading.lab)),
             ("", format!("{} in L*", words::sureness(reading))),
-            ("Difference", self.to_neighbour(reading)),
+            ("ΔE2000", self.to_neighbour(reading)),
         ];
         if let Some(sd) = reading.grain_sd {
             lines.push(("Grain spread", format!("{} L*", words::number(sd[0]))));
@@ -169,7 +169,7 @@ impl Workbench {
         })
     }
 
-    /// `to front two ± 0.4 ΔE2000`: how sure the difference to another region of the same photo is.
+    /// `1.9 ± 0.4 to front two`: the difference to another region of the same photo, and how sure it is.
     fn to_neighbour(&self, reading: &Reading) -> String {
         let Source::Photo { photo, .. } = &reading.source else { return String::new() };
         let Some(piece) = self.piece() else { return String::new() };
@@ -180,7 +180,8 @@ impl Workbench {
         };
         let Some(other) = piece.readings.iter().find(same) else { return String::new() };
         let between = super::between::de00(reading, other);
-        format!("to {} {} ΔE2000", words::surface(piece, other.of), words::plus_minus(between))
+        let (name, mean) = (words::surface(piece, other.of), words::number(between.mean));
+        format!("{mean} {} to {name}", words::plus_minus(between))
     }
 
     /// What the next region is read on, and in which state, in words; the check tile has none.

@@ -74,8 +74,8 @@ pub(super) fn canvas_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     tiles::photo_ui(ui, &frame, id, view, screen.memory);
     let mut over = super::super::child(ui, rect, "over the photo");
     overlay::card_ui(&over, &frame, screen);
-    evenness::evenness_ui(&mut over, &frame, screen);
-    overlay::regions_ui(&mut over, &frame, &response, screen);
+    let numbers = evenness::evenness_ui(&mut over, &frame, screen);
+    overlay::regions_ui(&mut over, &frame, &response, numbers, screen);
     draw_ui(&mut over, &frame, id, &response, screen);
     corners::corners_ui(&mut over, &frame, screen);
 }

@@ -9,10 +9,14 @@ use crate::{screen::Screen, widgets::words};
 const DASH: f32 = 7.0;
 const GAP: f32 = 5.0;
 
-/// Draws the lines and the numbers of the spots.
-pub(super) fn evenness_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) {
+/// How far apart the numbers of spots stand at least, points.
+const APART: f32 = 3.0;
+
+/// Draws the lines and the numbers of the spots; says where the numbers stand, for other words to keep off.
+pub(super) fn evenness_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) -> Vec<Rect> {
+    let mut taken: Vec<Rect> = Vec::new();
     if !screen.bench.photos().evenness_shown {
-        return;
+        return taken;
     }
     for contour in screen.bench.contours() {
         let points: Vec<Pos2> = contour.points_px.iter().map(|px| frame.at(*px)).collect();
@@ -23,9 +27,7 @@ pub(super) fn evenness_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) {
             dashed(ui, &points, width);
         }
     }
-    let Some(told) = screen.bench.evenness_told() else { return };
-    let mut taken: Vec<Rect> = Vec::new();
-    for spot in &told.spots {
+    for spot in screen.bench.evenness_told().iter().flat_map(|told| &told.spots) {
         let kind = if spot.lighter { "lighter" } else { "darker" };
         let named = format!("{} {kind}", spot.number);
         // What it is where there is room; its number alone where there is less: the panel says the rest.
@@ -34,6 +36,7 @@ pub(super) fn evenness_ui(ui: &mut Ui, frame: &Frame, screen: &Screen<'_>) {
             tag_ui(ui, corner, &spot.number, &mut taken);
         }
     }
+    taken
 }
 
 /// Draws a tag beside a corner, right, left, above or below it, where it lies on no other; false where there is no such place.
@@ -47,7 +50,7 @@ fn tag_ui(ui: &mut Ui, corner: Pos2, text: &str, taken: &mut Vec<Rect>) -> bool 
     ];
     let free = places.into_iter().find(|(off, anchor)| {
         let place = anchor.anchor_size(corner + *off, size);
-        !taken.iter().any(|other| other.intersects(place))
+        !taken.iter().any(|other| other.expand(APART).intersects(place))
     });
     let Some((off, anchor)) = free else { return false };
     taken.push(words::tag(ui, corner + off, anchor, text));

@@ -63,8 +63,14 @@ pub(super) fn card_ui(ui: &Ui, frame: &Frame, screen: &Screen<'_>) {
     ui.painter().galley(tag.left_center() + egui::vec2(8.0, -galley.size().y / 2.0), galley, crate::theme::TAG_INK);
 }
 
-/// The regions; the chosen one with handles.
-pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, screen: &mut Screen<'_>) {
+/// The regions; the chosen one with handles. Their names keep off what is taken already.
+pub(super) fn regions_ui(
+    ui: &mut Ui,
+    frame: &Frame,
+    canvas: &egui::Response,
+    taken: Vec<Rect>,
+    screen: &mut Screen<'_>,
+) {
     let mut clicked = canvas.clicked() && screen.memory.drawing.is_empty();
     let at = canvas.interact_pointer_pos().map(|at| frame.photo_px(at));
     let mut regions = screen.bench.regions();
@@ -83,17 +89,17 @@ pub(super) fn regions_ui(ui: &mut Ui, frame: &Frame, canvas: &egui::Response, sc
             struck_out(ui, frame, place);
         }
     }
-    names_ui(ui, frame, &regions, screen);
+    names_ui(ui, frame, &regions, taken, screen);
     for region in regions.into_iter().filter(|region| region.chosen) {
         handles_ui(ui, frame, region.reading, region.points_px, &region.name, screen);
     }
 }
 
 /// The names of the regions, each below, beside or above its own, where it covers no other; the chosen one always.
-fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], screen: &Screen<'_>) {
+fn names_ui(ui: &mut Ui, frame: &Frame, regions: &[Region], mut taken: Vec<Rect>, screen: &Screen<'_>) {
     let around =
         |region: &Region| Rect::from_points(&region.points_px.iter().map(|px| frame.at(*px)).collect::<Vec<_>>());
-    let mut taken: Vec<Rect> = regions.iter().map(around).chain(card_place(frame, screen)).collect();
+    taken.extend(regions.iter().map(around).chain(card_place(frame, screen)));
     for region in regions {
         let own = around(region);
         let width = words::line_width(ui, &[words::plain(&region.name, 14.0, Color32::WHITE)]) + 16.0;
