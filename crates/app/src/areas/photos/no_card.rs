@@ -39,19 +39,18 @@ pub(super) fn no_card_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'
     if button::button(ui, place, Look::Main, "Read with these corners", Some("Enter")).clicked() {
         screen.act(PhotosAction::ReadWithCorners);
     }
+    column.skip(8.0);
+    let leave = if found { "Leave it as it was" } else { "No card in it" };
+    if button::button(ui, column.take(48.0), Look::Well, leave, Some("Esc")).clicked() {
+        screen.act(PhotosAction::Tool(Tool::Hand));
+    }
     column.skip(16.0);
     column.words(ui, 28.0, &[words::bold("Or take it again", 18.0, greys.ink)]);
     let text = "Turn the card a little away from the lamp until the shine is gone, all of it in the picture.";
     column.words(ui, 22.0, &[words::plain(text, 15.0, greys.ink)]);
     column.skip(8.0);
-    let leave = if found { "Leave it as it was" } else { "No card in it" };
-    let ways =
-        [("Look again", None, PhotosAction::LookAgain(photo)), (leave, Some("Esc"), PhotosAction::Tool(Tool::Hand))];
-    for (label, key, action) in ways {
-        if button::button(ui, column.take(48.0), Look::Well, label, key).clicked() {
-            screen.act(action);
-        }
-        column.skip(8.0);
+    if button::button(ui, column.take(48.0), Look::Well, "Look again", None).clicked() {
+        screen.act(PhotosAction::LookAgain(photo));
     }
 }
 

@@ -94,7 +94,7 @@ impl Head<'_> {
     }
 
     fn height(&self, ui: &Ui, width: f32) -> f32 {
-        if self.fits(ui, width) { HEAD } else { HEAD + words::block_height(ui, width, LINE, &self.runs(ui)) }
+        if self.fits(ui, width) { HEAD } else { HEAD + 4.0 + words::block_height(ui, width, LINE, &self.runs(ui)) }
     }
 
     fn note_ui(&self, ui: &mut Ui, rect: Rect) {
