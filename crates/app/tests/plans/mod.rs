@@ -174,6 +174,7 @@ fn all_that_may_not_be_done_is_told_below_the_ranking() {
     let carcass = piece.parts.iter_mut().find(|part| part.name == "carcass").unwrap();
     Arc::make_mut(carcass).bars = vec![Bar::Sanding, Bar::Water, Bar::Bleach];
     let carcass = carcass.id;
+    Arc::make_mut(&mut piece.products[0]).kind = Kind::WaterDye;
     for (id, name, kind) in [(90, "blue dye", Kind::WaterDye), (91, "red gel", Kind::Gel)] {
         piece.products.push(Arc::new(Product::new(ProductId(id), name, kind)));
     }
