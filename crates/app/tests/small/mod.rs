@@ -209,9 +209,9 @@ fn ways_of_a_ranking_are_told_to_their_last_step() {
         })
         .collect();
     for (words, row) in &rows {
-        // No letter of 14 points is less than 4 wide on the whole; a line is 16 high.
+        // Letters of 14 points are more than 6 wide on the whole; a line is 16 high.
         let lines = (row.height() / 16.0).round();
-        assert!(row.width() * lines > 4.0 * words.chars().count() as f32, "{words}: {row:?}");
+        assert!(row.width() * lines > 6.0 * words.chars().count() as f32, "{words}: {row:?}");
     }
     assert!(rows.windows(2).all(|two| two[0].1.max.y <= two[1].1.min.y + 4.0), "{rows:?}");
 }
