@@ -245,7 +245,7 @@ fn corners_of_the_card_are_dragged_and_nudged() {
     quiet(&mut harness);
     let nudged = harness.state().bench().photos().corners.unwrap();
     assert!((nudged.at_px[1][1] - after.at_px[1][1] - 1.0).abs() < 1e-6, "{after:?} {nudged:?}");
-    harness.get_by_label("Read with these corners").click();
+    harness.get_by_label("Use these corners").click();
     harness.run_steps(3);
     let piece = harness.state().bench().piece().unwrap().clone();
     assert_eq!(piece.photos[0].corners_px, Some(nudged.at_px));

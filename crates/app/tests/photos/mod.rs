@@ -244,7 +244,7 @@ fn a_card_that_is_too_plain_says_so() {
     harness.get_by_label(name).click();
     quiet(&mut harness);
     assert_eq!(harness.state().bench().piece().unwrap().photos[0].card.as_ref(), Some(id));
-    harness.get_by_label("Read with these corners").click();
+    harness.get_by_label("Use these corners").click();
     quiet(&mut harness);
     let quality = harness.state().bench().quality();
     assert_eq!(quality.verdict, "Exposure and white only", "{:?}", quality.lines);

@@ -1,7 +1,7 @@
 //! Routes: strips of predicted parts.
 
 use piece::{PartId, Piece, Step, Surface};
-use predict::{Route, WayBack, trade};
+use predict::{Barred, Route, WayBack, trade};
 
 use super::{Amount, Swatch, part_name};
 use crate::{Workbench, words};
@@ -67,13 +67,12 @@ impl Workbench {
                     .enumerate()
                     .map(|(n, route)| self.route(piece, n, route, &view.parts))
                     .collect();
-                let barred =
-                    routes.barred.iter().map(|b| (format!("{}: {}", part_name(piece, b.part), b.what), b.why.clone()));
+                let barred = barred_together(piece, &routes.barred);
                 let left_out = routes.left_out.iter().map(|n| {
                     let names: Vec<_> = n.parts.iter().map(|id| part_name(piece, *id)).collect();
                     (words::shared_names(&names), n.reason.clone())
                 });
-                view.barred = barred.chain(left_out).collect();
+                view.barred = barred.into_iter().chain(left_out).collect();
                 let assumed = predict::sight::assumed_meeting(piece);
                 view.assumed = assumed.map(words::sentence);
                 if view.routes.is_empty() {
@@ -141,6 +140,22 @@ fn stays(piece: &Piece, route: &Route) -> (String, bool) {
     }
 }
 
+/// What is barred, once for all the parts that it is barred on for the same reason: `carcass, front one: oxalic acid`, and why.
+fn barred_together(piece: &Piece, barred: &[Barred]) -> Vec<(String, String)> {
+    let mut together: Vec<(&Barred, Vec<String>)> = Vec::new();
+    for one in barred {
+        let name = part_name(piece, one.part);
+        match together.iter_mut().find(|(first, _)| (&first.what, &first.why) == (&one.what, &one.why)) {
+            Some((_, names)) => names.push(name),
+            None => together.push((one, vec![name])),
+        }
+    }
+    let said = |(one, names): (&Barred, Vec<String>)| {
+        (format!("{}: {}", words::shared_names(&names), one.what), one.why.clone())
+    };
+    together.into_iter().map(said).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use std::sync::Arc;
@@ -149,6 +164,19 @@ mod tests {
 
     use super::*;
     use crate::sample::oak_chest;
+
+    /// The chest's bleaches were tried for front four alone: of the other six parts one line says so for each.
+    #[test]
+    fn what_is_barred_alike_on_several_parts_is_told_once() {
+        let mut bench = Workbench::in_folder(tempfile::tempdir().unwrap().keep());
+        bench.put(oak_chest());
+        bench.apply(crate::FrameAction::Go(crate::Area::Routes).into());
+        assert!(bench.settle(std::time::Duration::from_secs(300)));
+        let barred = bench.routes_view().barred;
+        let of_oxalic: Vec<&str> =
+            barred.iter().map(|(what, _)| what.as_str()).filter(|what| what.ends_with(": oxalic acid")).collect();
+        assert_eq!(of_oxalic, ["carcass, fronts one two three five six: oxalic acid"], "{barred:?}");
+    }
 
     /// The part's bars were corrected after the plan was made: the window says so beside the plan and in its list.
     #[test]

@@ -36,7 +36,7 @@ pub(super) fn no_card_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'
     order_ui(ui, column.take(80.0), screen.bench.card_grid());
     column.skip(8.0);
     let place = column.take(48.0);
-    if button::button(ui, place, Look::Main, "Read with these corners", Some("Enter")).clicked() {
+    if button::button(ui, place, Look::Main, "Use these corners", Some("Enter")).clicked() {
         screen.act(PhotosAction::ReadWithCorners);
     }
     column.skip(8.0);

@@ -28,7 +28,7 @@ pub(super) fn ranking_ui(ui: &mut Ui, at: Pos2, width: f32, screen: &mut Screen<
     }
     let narrow = width < 700.0;
     // Columns from the right: evidence, way back, work, odds, ΔE.
-    let offsets: &[f32] = if narrow { &[80.0, 196.0] } else { &[72.0, 144.0, 216.0, 280.0, 400.0] };
+    let offsets: &[f32] = if narrow { &[80.0, 196.0] } else { &[72.0, 144.0, 216.0, 292.0, 412.0] };
     let x = |n: usize| at.x + width - offsets.get(n).copied().unwrap_or(0.0);
     heads_ui(ui, at, &view, narrow, &x);
     let top = at.y + 44.0;

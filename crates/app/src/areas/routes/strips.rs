@@ -33,7 +33,7 @@ impl Columns {
         let strip = if narrow { 190.0 } else { width * 336.0 / 768.0 };
         let end = x + width;
         let worst = end - if narrow { 116.0 } else { 128.0 };
-        Self { strip, words: x + strip + 16.0, odds: worst - if narrow { 84.0 } else { 96.0 }, worst, end }
+        Self { strip, words: x + strip + 16.0, odds: worst - if narrow { 92.0 } else { 108.0 }, worst, end }
     }
 }
 
