@@ -10,7 +10,6 @@ use egui::{Align2, Pos2, Rect, Ui};
 use workbench::{
     SideAction,
     view::side::{Pair, Unlike},
-    words::sentence,
 };
 
 use crate::{
@@ -33,11 +32,7 @@ pub(crate) fn work_ui(ui: &mut Ui, rect: Rect, screen: &mut Screen<'_>) {
     match &view.pair {
         Some(pair) => pair_ui(ui, rect, rect.max.y - foot, pair, screen),
         None => {
-            let text = match &view.empty {
-                _ if view.updating => "Comparing …".into(),
-                Some(empty) => sentence(empty),
-                None => String::new(),
-            };
+            let text = if view.updating { "Comparing …".into() } else { view.empty.clone().unwrap_or_default() };
             let at = rect.min + egui::vec2(16.0, 24.0);
             words::block(ui, at, rect.width() - 32.0, 34.0, &[words::bold(&text, 26.0, greys.ink)]);
         }
