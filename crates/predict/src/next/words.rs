@@ -41,13 +41,14 @@ pub(super) fn stop(route: &str, best: &Judged) -> String {
 pub(super) fn why_stop(field: &Field<'_>, best: &Judged, most_worth_hours: f64, nothing_to_try: bool) -> String {
     let every_pair = every_pair(field.piece, &field.left_out);
     let odds = format!("{} chance that {every_pair} is within tolerance", per_cent(best.chance_all_within));
-    if !nothing_to_try && !best.changed.is_empty() && best.chance_all_within < LEAST_ODDS {
-        return format!("{odds}; try another product, or agree on a match sample that these reach");
-    }
+    let is_hopeless = !best.changed.is_empty() && best.chance_all_within < LEAST_ODDS;
     if nothing_to_try {
         format!("{odds}; nothing at hand could be tried: add a product, or read what a board looks like")
     } else if most_worth_hours > 0.0 {
         format!("{odds}; a trial is expected to save {} beyond what it costs", time::hours(most_worth_hours))
+    } else if is_hopeless {
+        let or = if field.target.is_some() { ", or agree on a match sample that these reach" } else { "" };
+        format!("{odds}; no trial of what is at hand is expected to save more than it costs: try another product{or}")
     } else {
         format!("{odds}; no trial is expected to save more than it costs")
     }
