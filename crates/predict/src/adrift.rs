@@ -6,7 +6,7 @@ use piece::{Board, MatchSample, Piece, Reading, ReadingId, State, Surface};
 
 /// The readings of no trial that are not of bare wood, on boards where one of them was read as coloured. A signed-off panel is what it
 /// is, whatever was put on it.
-pub(crate) fn adrift(piece: &Piece) -> BTreeSet<ReadingId> {
+pub fn adrift(piece: &Piece) -> BTreeSet<ReadingId> {
     of_boards(piece).flat_map(|(_, readings)| readings).map(|reading| reading.id).collect()
 }
 

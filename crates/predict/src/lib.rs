@@ -50,6 +50,7 @@ pub mod time;
 pub mod trade;
 pub mod verdict;
 
+pub use adrift::adrift;
 pub use ageing::AgeingNote;
 pub use asked::asked;
 pub use caution::Caution;

@@ -1,5 +1,6 @@
 //! The workbench: everything the window shows, and the one way to change it.
 
+mod attach;
 mod book;
 mod colouring_out;
 mod due;

@@ -156,12 +156,13 @@ impl Workbench {
                 return;
             }
             RegionFor::New(on, state) => self.region_added(wanted, *on, state, read),
-            RegionFor::Again(id) => self.region_changed(wanted, *id, read),
+            RegionFor::Again(id) => self.region_changed(wanted, *id, read).map(|id| (id, None)),
         };
-        let (Some(id), Some(piece)) = (id, self.piece()) else { return };
+        let (Some((id, stands)), Some(piece)) = (id, self.piece()) else { return };
         let said = piece.reading(id).map(|reading| {
             let name = words::capital(&words::surface(piece, reading.of));
-            format!("{name} read from photo {}: {}.", place_of(piece, wanted.photo.id), words::lab(reading.lab))
+            let stands = stands.map(|stands| format!(" {stands}")).unwrap_or_default();
+            format!("{name} read from photo {}: {}.{stands}", place_of(piece, wanted.photo.id), words::lab(reading.lab))
         });
         self.photos.region = Some(id);
         self.photos.studies.insert(id, study);
@@ -170,12 +171,22 @@ impl Workbench {
         self.status = Status::done(said.unwrap_or_default(), "compare the parts, press 2");
     }
 
-    fn region_added(&mut self, wanted: &Wanted, on: Surface, state: &State, read: &PhotoReading) -> Option<ReadingId> {
+    /// The reading that is added, and where it stands in a trial, where it does.
+    fn region_added(
+        &mut self,
+        wanted: &Wanted,
+        on: Surface,
+        state: &State,
+        read: &PhotoReading,
+    ) -> Option<(ReadingId, Option<String>)> {
         let (found, at) = (read.regions.first()?, wanted.region.as_ref()?);
         let when = taken(read).unwrap_or_else(now);
         let reading = reading_from(&self.with_drift(found), on, wanted, at, state.clone(), when);
-        let added = self.edit(&Edit::Reading(ReadingEdit::Add(Box::new(reading))));
-        added.then(|| self.piece()?.readings.last().map(|reading| reading.id)).flatten()
+        let edit = Edit::Reading(ReadingEdit::Add(Box::new(reading)));
+        let added = self.edit(&edit);
+        let id = added.then(|| self.piece()?.readings.last().map(|reading| reading.id)).flatten()?;
+        let stands = self.attach(id, edit.label());
+        Some((id, stands))
     }
 
     fn region_changed(&mut self, wanted: &Wanted, id: ReadingId, read: &PhotoReading) -> Option<ReadingId> {

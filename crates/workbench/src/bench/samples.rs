@@ -115,8 +115,14 @@ impl Workbench {
         if !done {
             return None;
         }
+        let (on, trial) = (logged.on, self.piece()?.trials.last()?.id);
+        self.samples.trial = Some(trial);
+        // What was read there before the trial was logged, and can only be of it.
+        let of_it = |id: &ReadingId| self.piece().and_then(|piece| piece.reading(*id)).is_some_and(|one| one.of == on);
+        let adrift: Vec<ReadingId> = predict::adrift(self.piece()?).into_iter().filter(of_it).collect();
+        adrift.into_iter().for_each(|reading| drop(self.attach(reading, LOG)));
         let piece = self.piece()?;
-        let trial = piece.trials.last()?;
+        let trial = piece.trial(trial)?;
         let steps: Vec<Step> = trial.steps().cloned().collect();
         let said = format!("Logged on {}: {}.", words::surface(piece, logged.on), words::steps(piece, &steps));
         // On a board it may be tried out; what was done to the part itself is told at once.
@@ -128,7 +134,7 @@ impl Workbench {
         Some((trial.id, said + &against.unwrap_or_default()))
     }
 
-    fn amend(&mut self, edit: &Edit) -> bool {
+    pub(super) fn amend(&mut self, edit: &Edit) -> bool {
         let Some(open) = &mut self.open else { return false };
         match open.history.amend(edit) {
             Ok(()) => {

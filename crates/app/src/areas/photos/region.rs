@@ -4,7 +4,6 @@ use egui::{Align2, Pos2, Ui};
 use workbench::{
     Action, PhotosAction, ReadingId,
     action::Tool,
-    piece::{Edit, edit::ReadingEdit},
     view::evenness::{EvennessTold, SpotTold},
 };
 
@@ -64,7 +63,7 @@ pub(super) fn region_ui(ui: &mut Ui, column: &mut Column, screen: &mut Screen<'_
     take_in_ui(ui, column, id, screen);
     if remove {
         screen.act(PhotosAction::ChooseRegion(None));
-        screen.act(Action::Edit(Box::new(Edit::Reading(ReadingEdit::Remove(id)))));
+        screen.act(Action::Edit(Box::new(screen.bench.taking_out(id))));
     }
 }
 
