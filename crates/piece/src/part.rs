@@ -26,7 +26,8 @@ pub struct Part {
 }
 
 impl Part {
-    /// A part of which nothing is said but its name and wood: solid, a show face, its area not measured, its grit not noted, nothing barred.
+    /// A part of which nothing is said but its name and wood: solid, a show face, its area not measured, its grit not noted,
+    /// nothing barred.
     pub fn new(id: PartId, name: impl Into<String>, wood: impl Into<String>) -> Self {
         Self {
             id,

@@ -102,10 +102,7 @@ pub fn compare(piece: &Piece) -> Comparison {
         if untouched(piece, Surface::Part(part.id)).is_empty() {
             let is_read = piece.readings.iter().any(|reading| reading.of == Surface::Part(part.id));
             let reason = if is_read {
-                format!(
-                    "{} was read only where nothing is compared; read its wood dry, spirit-wet or coated",
-                    part.name
-                )
+                format!("no reading shows {} by itself, dry, spirit-wet or coated; read it so", part.name)
             } else {
                 format!("no reading of {} can be compared; read the colour", part.name)
             };

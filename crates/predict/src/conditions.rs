@@ -18,8 +18,8 @@ pub const NAMES: [&str; 6] = [
     "wipe time, for each doubling over 5 min",
 ];
 
-/// The grit that counts where none is noted of a part and no sanding is logged (common practice, no source: between the 120 to 180 of oak, ash and walnut
-/// and the 180 to 220 of cherry and maple).
+/// The grit that counts where none is noted of a part and no sanding is logged (common practice, no source: between the 120 to
+/// 180 of oak, ash and walnut and the 180 to 220 of cherry and maple).
 const USUAL_GRIT: f64 = 150.0;
 /// The wipe time that counts where none is stated, minutes (common practice, no source: wiped off after 2 to 15).
 const USUAL_WIPE_MINUTES: f64 = 5.0;
@@ -59,15 +59,24 @@ pub(crate) fn conditions(part: Option<&Part>, steps: &[Step]) -> Vec<f64> {
 }
 
 /// The grit of the last sanding among these steps.
-pub(crate) fn last_sanding<'a>(steps: impl IntoIterator<Item = &'a Step>) -> Option<u32> {
+fn last_sanding<'a>(steps: impl IntoIterator<Item = &'a Step>) -> Option<u32> {
     let sanded = |step: &Step| if let Step::Sand { grit } = step { Some(*grit) } else { None };
     steps.into_iter().filter_map(sanded).last()
+}
+
+/// The grit that the first dye or stain among these steps went onto, where a sanding before it says so.
+pub(crate) fn sanded_first<'a>(steps: impl IntoIterator<Item = &'a Step>) -> Option<u32> {
+    last_sanding(steps.into_iter().take_while(|step| !takes(step)))
+}
+
+/// Whether how much of a step takes depends on the grit.
+fn takes(step: &Step) -> bool {
+    Key::of(step).is_some_and(|(key, _)| has_conditions(key))
 }
 
 /// What is assumed of the grit, in words: of parts of which none is noted, and of trials of dye and stain on their wood without a
 /// sanding before. None where no such trial was made, or the grit of every part is noted.
 pub fn assumed_grit(piece: &Piece) -> Option<String> {
-    let takes = |step: &Step| Key::of(step).is_some_and(|(key, _)| has_conditions(key));
     let coloured: Vec<&Trial> =
         piece.trials.iter().map(AsRef::as_ref).filter(|trial| trial.steps().any(takes)).collect();
     let unnoted: Vec<&Part> = piece.parts.iter().map(AsRef::as_ref).filter(|part| part.sanded_to.is_none()).collect();
@@ -76,8 +85,7 @@ pub fn assumed_grit(piece: &Piece) -> Option<String> {
     }
     let is_unsaid = |trial: &&&Trial| {
         let of = part_of(piece, trial.on);
-        let until = trial.steps().take_while(|step| !takes(step));
-        unnoted.iter().any(|part| Some(part.id) == of) && last_sanding(until).is_none()
+        unnoted.iter().any(|part| Some(part.id) == of) && sanded_first(trial.steps()).is_none()
     };
     let unsaid: Vec<TrialId> = coloured.iter().filter(is_unsaid).map(|trial| trial.id).collect();
     let parts = match unnoted.as_slice() {

@@ -33,7 +33,7 @@ fn above_zero(at: &str, what: &str, value: f64, high: f64) -> Checked {
     }
 }
 
-/// A grit, from the coarsest to the finest that is sold.
+/// A grit, from coarse paper for paint to fine paper for polishing (common practice, no source).
 fn grit(at: &str, grit: u32) -> Checked {
     within(at, "the grit", f64::from(grit), 16.0, 5000.0)
 }

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     coats::Coats,
-    conditions::{conditions, has_conditions, last_sanding, prepared},
+    conditions::{conditions, has_conditions, prepared, sanded_first},
     draws::vector,
     estimate::Estimate,
     evidence::{Observation, Unlike},
@@ -62,7 +62,7 @@ fn stands_for<'a>(piece: &Piece, surface: Surface, steps: impl IntoIterator<Item
     let Surface::Board(id) = surface else { return Fidelity::FULL };
     let Some(board) = piece.board(id) else { return Fidelity::FULL };
     let noted = piece.part(board.stands_for).is_some_and(|part| part.sanded_to.is_some());
-    Fidelity { same_grit: board.fidelity.same_grit || noted && last_sanding(steps).is_some(), ..board.fidelity }
+    Fidelity { same_grit: board.fidelity.same_grit || noted && sanded_first(steps).is_some(), ..board.fidelity }
 }
 
 /// How far a surface on which these steps are done may be off the part it stands for.

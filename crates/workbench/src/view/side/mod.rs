@@ -127,7 +127,7 @@ impl Workbench {
         let rows: Vec<&PairRow> =
             comparison.pairs.iter().filter(|r| piece.part(r.a).is_some() && piece.part(r.b).is_some()).collect();
         view.unlike = self.unlike(piece, &rows);
-        view.not_compared = comparison.not_compared.iter().map(|n| n.reason.clone()).collect();
+        view.not_compared = comparison.not_compared.iter().map(|n| words::sentence(&n.reason)).collect();
         let shown: Vec<&PairRow> =
             rows.into_iter().filter(|row| row.found.carried.is_none() || self.side.carry).collect();
         let row = self.pair_on_show(&shown);
