@@ -13,7 +13,7 @@ use workbench::{
         RankRowRecord, RoutesRecord, SetAsideRecord,
     },
     task,
-    words::{hours, per_cent, wait},
+    words::{hours, per_cent, shared, wait},
 };
 
 use crate::{DONE, NO, Outcome, table::table};
@@ -273,18 +273,6 @@ pub(crate) fn write_routes(record: &RoutesRecord, output: &mut dyn Write) -> Res
     write_set_aside(&record.set_aside, output)?;
     write_notes(&record.notes, output)?;
     write_problems(&record.problems, output)
-}
-
-/// What is the same on several parts together, in the order in which it is first said.
-fn shared<'r, T: PartialEq>(each: impl Iterator<Item = (&'r str, T)>) -> Vec<(Vec<&'r str>, T)> {
-    let mut shared: Vec<(Vec<&str>, T)> = Vec::new();
-    for (part, what) in each {
-        match shared.iter_mut().find(|(_, other)| *other == what) {
-            Some((parts, _)) => parts.push(part),
-            None => shared.push((vec![part], what)),
-        }
-    }
-    shared
 }
 
 /// What to try next: the first in full with its cautions, then the first `most` that save something in a table, and stopping

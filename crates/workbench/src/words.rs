@@ -108,6 +108,18 @@ pub fn trials_by_number(text: &str) -> String {
     said
 }
 
+/// What is the same of several parts together, in the order in which it is first said.
+pub fn shared<N, T: PartialEq>(each: impl IntoIterator<Item = (N, T)>) -> Vec<(Vec<N>, T)> {
+    let mut shared: Vec<(Vec<N>, T)> = Vec::new();
+    for (part, what) in each {
+        match shared.iter_mut().find(|(_, other)| *other == what) {
+            Some((parts, _)) => parts.push(part),
+            None => shared.push((vec![part], what)),
+        }
+    }
+    shared
+}
+
 /// Names with the word they share said once: `carcass, fronts one two` for `carcass`, `front one`, `front two`.
 pub fn shared_names(names: &[String]) -> String {
     let first = |name: &str| name.split_once(' ').map(|(first, _)| first.to_owned());

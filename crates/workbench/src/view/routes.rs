@@ -142,18 +142,9 @@ fn stays(piece: &Piece, route: &Route) -> (String, bool) {
 
 /// What is barred, once for all the parts that it is barred on for the same reason: `carcass, front one: oxalic acid`, and why.
 fn barred_together(piece: &Piece, barred: &[Barred]) -> Vec<(String, String)> {
-    let mut together: Vec<(&Barred, Vec<String>)> = Vec::new();
-    for one in barred {
-        let name = part_name(piece, one.part);
-        match together.iter_mut().find(|(first, _)| (&first.what, &first.why) == (&one.what, &one.why)) {
-            Some((_, names)) => names.push(name),
-            None => together.push((one, vec![name])),
-        }
-    }
-    let said = |(one, names): (&Barred, Vec<String>)| {
-        (format!("{}: {}", words::shared_names(&names), one.what), one.why.clone())
-    };
-    together.into_iter().map(said).collect()
+    let each = barred.iter().map(|one| (part_name(piece, one.part), (&one.what, &one.why)));
+    let together = words::shared(each).into_iter();
+    together.map(|(names, (what, why))| (format!("{}: {what}", words::shared_names(&names)), why.clone())).collect()
 }
 
 #[cfg(test)]
