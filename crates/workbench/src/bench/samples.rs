@@ -45,7 +45,7 @@ impl Workbench {
         if let Some((trial, said)) = self.log_trial(&logged) {
             self.samples.trial = Some(trial);
             self.samples.last_line = line.trim().into();
-            self.status = Status::done(said, "read it from a photo, press 1, or see the routes, press 4");
+            self.status = Status::done(said, "Esc, then 1 to read it from a photo, or 4 for the routes");
         }
     }
 
