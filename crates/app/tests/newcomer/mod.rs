@@ -158,7 +158,7 @@ fn the_first_thing_missing_is_named_as_the_next() {
     assert_eq!(next(&whole), [aside, "log a trial, press /", route, plan]);
 }
 
-/// What stands in a headline is a sentence.
+/// What stands in a headline is a sentence, and so is what the panel says of each part.
 #[test]
 fn with_nothing_read_the_headline_says_so_in_a_sentence() {
     let mut harness = open();
@@ -167,7 +167,8 @@ fn with_nothing_read_the_headline_says_so_in_a_sentence() {
     harness.key_press(Key::Num2);
     quiet(&mut harness);
     let empty = harness.state().bench().side_by_side().empty.expect("there is nothing to compare");
-    harness.get_by_label(&words::sentence(&empty));
+    assert_eq!(empty, words::sentence(&empty));
+    assert_eq!(harness.query_all_by_label(&empty).count(), 2, "{empty}");
 }
 
 #[test]
